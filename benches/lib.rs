@@ -1,0 +1,1 @@
+//! Timings live in `benches/`; see DEVELOPERS.md.

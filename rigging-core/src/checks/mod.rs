@@ -1,0 +1,1 @@
+//! Demand against capacity: findings and verdict.

@@ -1,0 +1,1 @@
+//! What the lift asks of each item.

@@ -1,0 +1,1 @@
+//! Statics of a system: pose, tensions, certificate.

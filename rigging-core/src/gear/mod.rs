@@ -1,0 +1,1 @@
+//! One item of lifting gear: no position, no strength rule.

@@ -1,0 +1,1 @@
+//! Effective working length of a leg.

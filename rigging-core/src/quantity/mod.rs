@@ -1,0 +1,1 @@
+//! Number and dimension: parse, print, convert.

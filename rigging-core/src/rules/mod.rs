@@ -1,0 +1,1 @@
+//! What each document says, as data with provenance.

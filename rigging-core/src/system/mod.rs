@@ -1,0 +1,1 @@
+//! The mechanical model: bodies, joints, hooks and members with laws.

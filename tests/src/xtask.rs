@@ -1,0 +1,6 @@
+//! The one test command: `cargo xtask test`.
+
+fn main() {
+    eprintln!("usage: cargo xtask test");
+    std::process::exit(2);
+}
