@@ -1,1 +1,136 @@
-//! The lift document.
+//! The lift document: load, hooks, legs, contacts and environment, described once.
+//!
+//! A [`Document`] is what is written; a [`Lift`] is a document that was checked. Whether it is read from JSON or built
+//! in code, it goes through the same checks.
+
+mod document;
+mod links;
+mod ranges;
+pub(crate) mod read;
+
+pub use document::{
+    AllowedDirection, CenterOfGravity, Choke, Contact, Document, Environment, FORMAT, Hitch, Hook, Joint, Leg,
+    LiftPoint, Load, LoadMass, Location, MassBasis, Operation, OperationKind, Passage, Point, Spreader, Station,
+};
+pub use links::{Anchor, Item, Links};
+
+use crate::error::{Error, Place};
+use crate::gear::{Fitting, Sling};
+
+/// Most legs of a lift.
+pub const MOST_LEGS: usize = 64;
+
+/// A checked lift document. It does not change once it is made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lift {
+    document: Document,
+    links: Vec<Links>,
+}
+
+/// A leg with everything its names refer to.
+#[derive(Debug, Clone, Copy)]
+pub struct LegView<'a> {
+    /// Position among the legs.
+    pub index: usize,
+    /// The leg as written.
+    pub leg: &'a Leg,
+    /// Its names, resolved.
+    pub links: &'a Links,
+    lift: &'a Lift,
+}
+
+impl<'a> LegView<'a> {
+    /// Where the leg stands in the document.
+    pub fn place(&self) -> Place {
+        Place::root().child("legs").child(self.index)
+    }
+
+    /// The slings of the leg with their positions in the document.
+    pub fn slings(&self) -> impl Iterator<Item = (usize, &'a Sling)> + use<'a> {
+        let slings = &self.lift.document.slings;
+        self.links.items.iter().filter_map(move |item| match item {
+            Item::Sling(index) => slings.get(*index).map(|sling| (*index, sling)),
+            Item::Fitting(_) => None,
+        })
+    }
+
+    /// The fittings of the leg with their positions in the document.
+    pub fn fittings(&self) -> impl Iterator<Item = (usize, &'a Fitting)> + use<'a> {
+        let fittings = &self.lift.document.fittings;
+        self.links.items.iter().filter_map(move |item| match item {
+            Item::Fitting(index) => fittings.get(*index).map(|fitting| (*index, fitting)),
+            Item::Sling(_) => None,
+        })
+    }
+}
+
+impl Lift {
+    /// Checks a document.
+    ///
+    /// # Errors
+    /// A value out of its range, a name that stands twice or refers to nothing, a path without two ends, a newer format:
+    /// each with its place.
+    pub fn new(document: Document) -> Result<Self, Error> {
+        let place = Place::root().child("format");
+        if document.format > FORMAT {
+            return Err(Error::NewerFormat { found: document.format, supported: FORMAT, place });
+        }
+        if document.format == 0 {
+            return Err(Error::out_of_domain("format", 0.0, "", "1", place));
+        }
+        for (key, count, most) in [("hooks", document.hooks.len(), MOST_LEGS), ("legs", document.legs.len(), MOST_LEGS)]
+        {
+            if count == 0 || count > most {
+                let place = Place::root().child(key);
+                return Err(Error::out_of_domain(
+                    format!("number of {key}"),
+                    count as f64,
+                    "",
+                    format!("1 to {most}"),
+                    place,
+                ));
+            }
+        }
+        ranges::check(&document)?;
+        let links = links::resolve(&document)?;
+        Ok(Self { document, links })
+    }
+
+    /// Reads a lift from a JSON text.
+    ///
+    /// # Errors
+    /// As [`Self::new`], and every error in the form of the text.
+    ///
+    /// ```
+    /// use rigging_core::arrangement::Lift;
+    /// let error = Lift::from_json(r#"{"format": 1, "name": "x", "gravty": "9.81 m/s2"}"#).unwrap_err();
+    /// assert_eq!(error.code(), "unknown_key");
+    /// assert_eq!(error.place().as_str(), "/gravty");
+    /// ```
+    pub fn from_json(text: &str) -> Result<Self, Error> {
+        Self::new(read::read(text, FORMAT)?)
+    }
+
+    /// The document as JSON text, two spaces a level: values and units as entered, keys in the order of the format.
+    ///
+    /// # Errors
+    /// None for a document that was checked; the type says so because writing JSON can fail in principle.
+    pub fn to_json(&self) -> Result<String, Error> {
+        serde_json::to_string_pretty(&self.document).map_err(|error| Error::malformed(error.to_string(), Place::root()))
+    }
+
+    /// The document.
+    pub const fn document(&self) -> &Document {
+        &self.document
+    }
+
+    /// The legs, in the order of the document.
+    pub fn legs(&self) -> impl Iterator<Item = LegView<'_>> {
+        self.document.legs.iter().zip(&self.links).enumerate().map(|(index, (leg, links))| LegView {
+            index,
+            leg,
+            links,
+            lift: self,
+        })
+    }
+}

@@ -1,1 +1,18 @@
-//! One item of lifting gear: no position, no strength rule.
+//! One item of lifting gear: what it is, what is marked on it and what its maker states. No position, no strength rule.
+//!
+//! Values that only a maker or a measurement can give have no default: they are [`Known`] or unknown, and each stands
+//! with its source.
+
+mod fitting;
+mod identity;
+mod known;
+mod rating;
+mod sling;
+mod stiffness;
+
+pub use fitting::{Cover, Fitting, FittingKind};
+pub use identity::Tag;
+pub use known::Known;
+pub use rating::{Cited, Rated, Rating};
+pub use sling::{Construction, Material, Measured, Portion, Sling, SlingLength, Strength, Termination};
+pub use stiffness::{Condition, Stiffness, StretchLaw};

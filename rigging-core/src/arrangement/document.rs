@@ -1,0 +1,375 @@
+//! The lift document as it is written: types of the JSON text, format 1.
+//!
+//! World z is up and right-handed; the load's frame is the world as drawn. Every dimensional value is a text with its
+//! unit. A value that is not known is absent or the word `"unknown"`.
+
+use crate::gear::{Cited, Cover, Fitting, Known, Rating, Sling};
+use crate::quantity::{Acceleration, Angle, ChokeAngle, Entered, Fraction, Length, Mass, Temperature};
+use serde::{Deserialize, Serialize};
+
+/// Newest format that this library reads.
+pub const FORMAT: u64 = 1;
+
+/// A point in the load's frame.
+pub type Point = [Entered<Length>; 3];
+
+/// A whole lift document.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Document {
+    /// Format of the document.
+    pub format: u64,
+    /// What is lifted, where.
+    pub name: String,
+    /// Remarks for the reader; not used in any calculation.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
+    /// Acceleration of gravity at the place.
+    #[serde(default)]
+    pub gravity: Known<Entered<Acceleration>>,
+    /// What kind of operation it is.
+    #[serde(default)]
+    pub operation: Operation,
+    /// Where it is done.
+    #[serde(default)]
+    pub environment: Environment,
+    /// The load.
+    pub load: Load,
+    /// Hooks of the crane or cranes.
+    pub hooks: Vec<Hook>,
+    /// Massless joints between legs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joints: Vec<Joint>,
+    /// Spreader bars, beams and frames.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spreaders: Vec<Spreader>,
+    /// Slings.
+    #[serde(default)]
+    pub slings: Vec<Sling>,
+    /// Shackles, rings and other fittings.
+    #[serde(default)]
+    pub fittings: Vec<Fitting>,
+    /// Covers and sleeves.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub covers: Vec<Cover>,
+    /// Legs.
+    pub legs: Vec<Leg>,
+}
+
+/// Kind of operation.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Operation {
+    /// What is done.
+    #[serde(default)]
+    pub kind: Known<OperationKind>,
+    /// Whether persons are lifted.
+    #[serde(default)]
+    pub persons_lifted: Known<bool>,
+}
+
+/// What is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum OperationKind {
+    /// Lifting on land, in a yard, plant or building.
+    GeneralLifting,
+    /// Lifting by a crane afloat, or of a load from, to or between vessels and structures at sea.
+    MarineLifting,
+}
+
+impl OperationKind {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::GeneralLifting => "general lifting",
+            Self::MarineLifting => "marine lifting",
+        }
+    }
+}
+
+/// Where the lift is done.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Environment {
+    /// On land, in sheltered water, or at sea.
+    #[serde(default)]
+    pub location: Known<Location>,
+    /// Lowest and highest temperature of the gear.
+    #[serde(default)]
+    pub temperature: Known<[Entered<Temperature>; 2]>,
+    /// Chemicals that can reach the gear; an empty list says there are none.
+    #[serde(default)]
+    pub chemicals: Known<Vec<String>>,
+}
+
+/// On land, in sheltered water, or at sea.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Location {
+    /// On land.
+    Onshore,
+    /// In sheltered water.
+    Inshore,
+    /// At sea.
+    Offshore,
+}
+
+impl Location {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Onshore => "onshore",
+            Self::Inshore => "inshore",
+            Self::Offshore => "offshore",
+        }
+    }
+}
+
+/// The load.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Load {
+    /// Unique name.
+    pub name: String,
+    /// Mass, its basis and its contingency.
+    #[serde(default)]
+    pub mass: LoadMass,
+    /// Center of gravity and its box.
+    #[serde(default)]
+    pub center_of_gravity: CenterOfGravity,
+    /// Largest tilt away from the attitude as drawn that is allowed.
+    #[serde(default)]
+    pub allowed_tilt: Known<Cited<Entered<Angle>>>,
+    /// Lift points.
+    pub lift_points: Vec<LiftPoint>,
+}
+
+/// Mass, its basis and its contingency.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoadMass {
+    /// The mass.
+    #[serde(default)]
+    pub value: Known<Entered<Mass>>,
+    /// How it is known.
+    #[serde(default)]
+    pub basis: Known<MassBasis>,
+    /// What is added for error; required unless the mass is not to be exceeded.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub contingency: Known<Entered<Fraction>>,
+    /// The paper that states it.
+    #[serde(default)]
+    pub source: Known<String>,
+}
+
+/// How a mass is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MassBasis {
+    /// Weighed.
+    Weighed,
+    /// Calculated or taken from drawings.
+    Calculated,
+    /// A limit that the load is kept under by other means: nothing is added.
+    NotToExceed,
+}
+
+impl MassBasis {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Weighed => "weighed",
+            Self::Calculated => "calculated",
+            Self::NotToExceed => "not to exceed",
+        }
+    }
+}
+
+/// Center of gravity in the load's frame, and the box it may lie in.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CenterOfGravity {
+    /// Nominal position.
+    #[serde(default)]
+    pub position: Known<Point>,
+    /// It may lie this much to either side in x, y and z.
+    #[serde(default)]
+    pub tolerance: Known<Point>,
+    /// The weighing or drawing that states it.
+    #[serde(default)]
+    pub source: Known<String>,
+}
+
+/// A point of the load to which gear is attached.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LiftPoint {
+    /// Unique name.
+    pub name: String,
+    /// Position.
+    pub position: Point,
+    /// What it is marked or designed for.
+    #[serde(default)]
+    pub rating: Rating,
+    /// Direction in which the rating holds.
+    #[serde(default)]
+    pub allowed_direction: Known<AllowedDirection>,
+    /// Diameter of the hole.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub hole_diameter: Known<Entered<Length>>,
+    /// Thickness of the plate.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub thickness: Known<Entered<Length>>,
+}
+
+/// A cone of directions in the load's frame.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AllowedDirection {
+    /// Axis of the cone; any length but zero.
+    pub axis: [f64; 3],
+    /// Largest angle between the pull and the axis.
+    pub within: Entered<Angle>,
+    /// The drawing or data sheet that states it.
+    #[serde(default)]
+    pub source: Known<String>,
+}
+
+/// A hook of a crane.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Hook {
+    /// Unique name.
+    pub name: String,
+    /// Position as drawn. A single hook follows the center of gravity, and its position does not matter.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub position: Known<Point>,
+    /// What may hang from it.
+    #[serde(default)]
+    pub rating: Rating,
+    /// Own mass, with its block.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub mass: Known<Entered<Mass>>,
+}
+
+/// A massless joint between legs, such as a ring.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Joint {
+    /// Unique name.
+    pub name: String,
+    /// Position as drawn.
+    pub position: Point,
+}
+
+/// A spreader bar, beam or frame: a rigid body of its own.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Spreader {
+    /// Unique name.
+    pub name: String,
+    /// Own mass.
+    #[serde(default)]
+    pub mass: Known<Entered<Mass>>,
+    /// Center of gravity.
+    #[serde(default)]
+    pub center_of_gravity: Known<Point>,
+    /// Points to which gear is attached.
+    pub points: Vec<LiftPoint>,
+    /// Compression it may bear.
+    #[serde(default)]
+    pub rating: Rating,
+}
+
+/// A leg: a hitch, the path it takes and the items it is made of.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Leg {
+    /// Unique name.
+    pub name: String,
+    /// How the sling holds.
+    pub hitch: Hitch,
+    /// Stations from end to end.
+    pub path: Vec<Station>,
+    /// Names of the slings and fittings, from the first station to the last.
+    pub items: Vec<String>,
+    /// What the sling touches on its way.
+    #[serde(default)]
+    pub contacts: Known<Vec<Contact>>,
+}
+
+/// How a sling holds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Hitch {
+    /// From end to end.
+    Straight,
+    /// Under the load and back.
+    Basket,
+    /// Round the load and through its own eye.
+    Choke(Choke),
+}
+
+impl Hitch {
+    /// The word asked of a rule set and printed.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Straight => "straight",
+            Self::Basket => "basket",
+            Self::Choke(_) => "choke",
+        }
+    }
+}
+
+/// Particulars of a choke hitch.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Choke {
+    /// Angle between the standing part and the part that goes round.
+    #[serde(default)]
+    pub angle: Known<Entered<ChokeAngle>>,
+    /// Full turns round the load.
+    #[serde(default)]
+    pub wraps: Known<u32>,
+}
+
+/// A station on a leg's path.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Station {
+    /// An end of the leg: the name of a hook, a lift point, a joint, or "spreader/point".
+    End(String),
+    /// A place that the sling passes over and may slide on.
+    Over(Passage),
+}
+
+/// A place that a sling passes over.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Passage {
+    /// Position.
+    pub position: Point,
+    /// Least and greatest coefficient of friction.
+    #[serde(default)]
+    pub friction: Known<Cited<[f64; 2]>>,
+}
+
+/// A place where a sling touches something.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Contact {
+    /// What is touched.
+    pub name: String,
+    /// Radius of the edge.
+    #[serde(default)]
+    pub edge_radius: Known<Entered<Length>>,
+    /// Angle through which the sling is turned.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub wrap: Known<Entered<Angle>>,
+    /// Name of the cover between.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cover: Option<String>,
+}

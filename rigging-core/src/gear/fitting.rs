@@ -1,0 +1,85 @@
+//! Shackles, rings, hooks at a leg's end, and covers.
+
+use super::{Cited, Known, Rating, Tag};
+use crate::quantity::{Entered, Length, Mass, Pressure};
+use serde::{Deserialize, Serialize};
+
+/// Kind of fitting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum FittingKind {
+    /// Shackle with a wide bow.
+    BowShackle,
+    /// Shackle with a narrow body.
+    DeeShackle,
+    /// Ring or master link.
+    Ring,
+    /// Hook at the end of a leg.
+    LegHook,
+    /// Swivel.
+    Swivel,
+    /// A device that sets the length of a leg.
+    LengthAdjuster,
+}
+
+impl FittingKind {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::BowShackle | Self::DeeShackle => "shackle",
+            Self::Ring => "ring",
+            Self::LegHook => "leg hook",
+            Self::Swivel => "swivel",
+            Self::LengthAdjuster => "length adjuster",
+        }
+    }
+}
+
+/// A fitting.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Fitting {
+    /// Unique name.
+    pub name: String,
+    /// Kind.
+    pub kind: FittingKind,
+    /// What it is marked with.
+    #[serde(default)]
+    pub rating: Rating,
+    /// What it adds to the length of its leg, bearing point to bearing point.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub length: Known<Entered<Length>>,
+    /// Diameter of the pin.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub pin_diameter: Known<Entered<Length>>,
+    /// Diameter of the bow or ring material.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub bow_diameter: Known<Entered<Length>>,
+    /// Clear width inside the bow or ring.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub inside_width: Known<Entered<Length>>,
+    /// Serial or identification number.
+    #[serde(default)]
+    pub identity: Known<String>,
+    /// The marking as seen.
+    #[serde(default)]
+    pub tag: Known<Tag>,
+    /// Own mass.
+    #[serde(default)]
+    pub mass: Known<Entered<Mass>>,
+}
+
+/// A cover or sleeve between a sling and what it touches.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cover {
+    /// Unique name.
+    pub name: String,
+    /// Pressure it may take, after its maker or a test.
+    #[serde(default)]
+    pub rated_pressure: Known<Cited<Entered<Pressure>>>,
+    /// Thickness.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub thickness: Known<Entered<Length>>,
+}

@@ -1,0 +1,250 @@
+//! Slings of every family in one description.
+
+use super::{Cited, Known, Rated, Stiffness, Tag};
+use crate::quantity::{Entered, Length, Mass};
+use serde::{Deserialize, Serialize};
+
+/// How a sling is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Construction {
+    /// Laid rope with an eye at each end.
+    LaidRope,
+    /// Braided rope with an eye at each end.
+    BraidedRope,
+    /// Rope closed upon itself by a splice.
+    EndlessRope,
+    /// Rope or strand laid up upon itself into a ring.
+    Grommet,
+    /// Endless load-bearing yarn in a cover.
+    Roundsling,
+    /// Flat woven webbing.
+    Web,
+    /// Single-laid wire rope with terminations.
+    WireRope,
+    /// Cable-laid wire rope with terminations.
+    CableLaidWireRope,
+    /// Link chain.
+    Chain,
+}
+
+impl Construction {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::LaidRope => "laid rope",
+            Self::BraidedRope => "braided rope",
+            Self::EndlessRope => "endless rope",
+            Self::Grommet => "grommet",
+            Self::Roundsling => "roundsling",
+            Self::Web => "web",
+            Self::WireRope => "wire rope",
+            Self::CableLaidWireRope => "cable-laid wire rope",
+            Self::Chain => "chain",
+        }
+    }
+}
+
+/// What bears the load.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum Material {
+    /// High-modulus polyethylene.
+    #[serde(rename = "HMPE")]
+    Hmpe,
+    /// Polyester.
+    #[serde(rename = "polyester")]
+    Polyester,
+    /// Polyamide.
+    #[serde(rename = "polyamide")]
+    Polyamide,
+    /// Polypropylene.
+    #[serde(rename = "polypropylene")]
+    Polypropylene,
+    /// Aramid.
+    #[serde(rename = "aramid")]
+    Aramid,
+    /// Natural fiber.
+    #[serde(rename = "natural fiber")]
+    NaturalFiber,
+    /// Steel.
+    #[serde(rename = "steel")]
+    Steel,
+    /// Alloy steel of a chain grade.
+    #[serde(rename = "alloy steel")]
+    AlloySteel,
+}
+
+impl Material {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Hmpe => "HMPE",
+            Self::Polyester => "polyester",
+            Self::Polyamide => "polyamide",
+            Self::Polypropylene => "polypropylene",
+            Self::Aramid => "aramid",
+            Self::NaturalFiber => "natural fiber",
+            Self::Steel => "steel",
+            Self::AlloySteel => "alloy steel",
+        }
+    }
+}
+
+/// How the ends are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Termination {
+    /// No ends: roundsling, grommet, endless rope.
+    Endless,
+    /// Splice made by hand.
+    HandSplice,
+    /// Steel ferrule.
+    SteelFerrule,
+    /// Resin socket.
+    ResinSocket,
+    /// Swage fitting.
+    Swage,
+    /// Sewn eye.
+    SewnEye,
+    /// Connecting link.
+    Link,
+}
+
+impl Termination {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Endless => "endless",
+            Self::HandSplice => "hand splice",
+            Self::SteelFerrule => "steel ferrule",
+            Self::ResinSocket => "resin socket",
+            Self::Swage => "swage",
+            Self::SewnEye => "sewn eye",
+            Self::Link => "link",
+        }
+    }
+}
+
+/// What a strength is quoted for: taking one for the other is a factor of two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Portion {
+    /// The sling as it is used: both parts of an endless one.
+    Whole,
+    /// One part of an endless sling or grommet.
+    Part,
+}
+
+/// Breaking load and marked rating, with what they are quoted for.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Strength {
+    /// Working load limit as marked, in a straight pull.
+    #[serde(default)]
+    pub wll: Known<Rated>,
+    /// Minimum breaking load.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub breaking_load: Known<Rated>,
+    /// What both are quoted for.
+    #[serde(default)]
+    pub basis: Known<Portion>,
+    /// The tag or certificate that states them.
+    #[serde(default)]
+    pub source: Known<String>,
+}
+
+/// Between which points a length was measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Measured {
+    /// Over the whole leg, from bearing point to bearing point of its stations, fittings included.
+    WholeLeg,
+    /// Over the sling alone, bearing point to bearing point.
+    BearingToBearing,
+    /// Inside the pulled-out sling, without pins.
+    Inside,
+    /// Round the closed sling.
+    Circumference,
+}
+
+impl Measured {
+    /// The words for reports.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::WholeLeg => "over the whole leg, fittings included",
+            Self::BearingToBearing => "bearing to bearing",
+            Self::Inside => "inside",
+            Self::Circumference => "circumference",
+        }
+    }
+}
+
+/// A length, how it was measured and within which tolerance.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SlingLength {
+    /// Unstretched length.
+    #[serde(default)]
+    pub value: Known<Entered<Length>>,
+    /// Between which points.
+    #[serde(default)]
+    pub measured: Known<Measured>,
+    /// The length may be this much longer or shorter.
+    #[serde(default)]
+    pub tolerance: Known<Entered<Length>>,
+}
+
+/// A sling.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sling {
+    /// Unique name.
+    pub name: String,
+    /// How it is made.
+    pub construction: Construction,
+    /// What bears the load.
+    pub material: Material,
+    /// Chain grade (80, 100).
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub grade: Known<u32>,
+    /// Breaking load and marked rating.
+    #[serde(default)]
+    pub strength: Strength,
+    /// How it stretches.
+    #[serde(default)]
+    pub stiffness: Known<Stiffness>,
+    /// Rope, part or chain link diameter.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub diameter: Known<Entered<Length>>,
+    /// Flat width under load.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub width: Known<Entered<Length>>,
+    /// Compressed thickness under load.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub thickness: Known<Entered<Length>>,
+    /// Length.
+    #[serde(default)]
+    pub length: SlingLength,
+    /// How the ends are made.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub termination: Known<Termination>,
+    /// Least radius of an edge it may pass over uncovered, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub least_edge_radius: Known<Cited<Entered<Length>>>,
+    /// Least diameter it may bend round at full rating, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub least_bend_diameter: Known<Cited<Entered<Length>>>,
+    /// Serial or identification number.
+    #[serde(default)]
+    pub identity: Known<String>,
+    /// The tag as seen.
+    #[serde(default)]
+    pub tag: Known<Tag>,
+    /// Own mass.
+    #[serde(default)]
+    pub mass: Known<Entered<Mass>>,
+}
