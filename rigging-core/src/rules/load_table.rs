@@ -1,0 +1,138 @@
+//! From the printed shape of a table in a rule file to a [`Table`].
+
+use super::load::{checked_words, form, input_named, standing};
+use super::rule::Input;
+use super::table::{Cell, Column, Lookup, Rows, Table};
+use super::tree::{Keys, Node};
+use super::vocabulary::{self, Kind};
+use crate::error::Error;
+
+fn lookup(keys: &Keys<'_>, key: &str) -> Result<Lookup, Error> {
+    let node = keys.required(key, &format!("{key} = \"exact\", \"at most\" or \"next lower\""))?;
+    match node.text()? {
+        "exact" => Ok(Lookup::Exact),
+        "at most" => Ok(Lookup::AtMost),
+        "next lower" => Ok(Lookup::NextLower),
+        other => Err(Error::unknown_name(other, "way of looking up", ["exact", "at most", "next lower"], node.place)),
+    }
+}
+
+pub(super) fn table(keys: &Keys<'_>, inputs: &[Input]) -> Result<Table, Error> {
+    let forms = forms(keys, inputs)?;
+    let column_number = match keys.optional("column_number") {
+        None => None,
+        Some(node) => Some((input_named(node.text()?, inputs, &node.place)?, lookup(keys, "column_lookup")?)),
+    };
+    let columns = columns(keys, column_number.and_then(|(input, _)| inputs.get(input)))?;
+    let lines = keys.required("cells", "cells = [[row, …]]")?.some_items()?;
+    let mut cells = Vec::new();
+    for line in &lines {
+        let items = line.items()?;
+        if items.len() != columns.len() + 1 {
+            let what = format!("this row has {} entries; it must have its key and {} cells", items.len(), columns.len());
+            return Err(Error::malformed(what, line.place.clone()));
+        }
+        cells.push(items.iter().skip(1).map(|item| cell(item, &forms)).collect::<Result<Vec<_>, _>>()?);
+    }
+    Ok(Table { rows: rows(keys, inputs, &lines)?, columns, column_number, cells })
+}
+
+fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, Error> {
+    let named = keys.required("rows", "rows = \"the fact the rows are printed against\"")?;
+    let fact = named.text()?;
+    let first = lines.iter().map(|line| Ok(line.items()?.into_iter().next()));
+    let heads: Vec<Node<'_>> = first.collect::<Result<Vec<_>, Error>>()?.into_iter().flatten().collect();
+    if matches!(vocabulary::known(fact).map(|known| known.kind), Some(Kind::Words(_))) {
+        let mut seen: Vec<Vec<String>> = Vec::new();
+        for head in &heads {
+            let words = checked_words(fact, head)?;
+            if let Some(name) = words.iter().find(|word| seen.iter().flatten().any(|other| other == *word)) {
+                return Err(Error::DuplicateName { name: name.clone(), place: head.place.clone() });
+            }
+            seen.push(words);
+        }
+        return Ok(Rows::Word { fact: fact.to_owned(), keys: seen });
+    }
+    let input = input_named(fact, inputs, &named.place)?;
+    let mut printed: Vec<Option<f64>> = Vec::new();
+    for (index, head) in heads.iter().enumerate() {
+        let key = if head.value.as_str() == Some("above") {
+            if index + 1 != heads.len() {
+                return Err(Error::inconsistent("only the last row can stand for all above", head.place.clone()));
+            }
+            None
+        } else {
+            Some(head.number()?)
+        };
+        if let (Some(Some(previous)), Some(key)) = (printed.last(), key)
+            && key <= *previous
+        {
+            let allowed = format!("above the row before, {previous}");
+            return Err(Error::out_of_domain("key of the row", key, "", allowed, head.place.clone()));
+        }
+        printed.push(key);
+    }
+    Ok(Rows::Number { input, lookup: lookup(keys, "row_lookup")?, keys: printed })
+}
+
+fn columns(keys: &Keys<'_>, number: Option<&Input>) -> Result<Vec<Column>, Error> {
+    let Some(list) = keys.optional("columns") else {
+        return Ok(vec![Column { words: Vec::new(), number: None }]);
+    };
+    let mut columns = Vec::new();
+    for item in list.some_items()? {
+        let mut column = Column { words: Vec::new(), number: None };
+        for (fact, node) in item.any_keys()?.entries() {
+            if number.is_some_and(|input| input.fact == fact) {
+                column.number = Some(node.number()?);
+            } else {
+                column.words.push((fact.to_owned(), checked_words(fact, &node)?));
+            }
+        }
+        if number.is_some() && column.number.is_none() {
+            return Err(Error::missing("the number over this column", "the fact named by column_number", item.place));
+        }
+        if columns.contains(&column) {
+            return Err(Error::inconsistent("the same column stands twice", item.place));
+        }
+        columns.push(column);
+    }
+    Ok(columns)
+}
+
+fn forms(keys: &Keys<'_>, inputs: &[Input]) -> Result<Vec<(String, Cell)>, Error> {
+    let Some(node) = keys.optional("form") else {
+        return Ok(Vec::new());
+    };
+    node.any_keys()?
+        .entries()
+        .map(|(name, node)| {
+            let keys = node.keys(&["relation", "of", "a", "b", "c", "k", "lines"])?;
+            let relation = keys.text("relation", "relation = \"root\"")?;
+            let (form, of) = form(&relation, &keys, inputs)?;
+            Ok((name.to_owned(), Cell::Form { form, of }))
+        })
+        .collect()
+}
+
+fn cell(node: &Node<'_>, forms: &[(String, Cell)]) -> Result<Cell, Error> {
+    if node.value.is_table() {
+        let keys = node.keys(&["value", "suspect", "standing"])?;
+        return Ok(Cell::Value {
+            value: keys.required("value", "value = …")?.number()?,
+            suspect: keys.optional_text("suspect")?,
+            standing: keys.optional("standing").map(|node| standing(&node)).transpose()?,
+        });
+    }
+    if !node.value.is_str() {
+        return Ok(Cell::Value { value: node.number()?, suspect: None, standing: None });
+    }
+    let name = node.text()?;
+    if name == "not seen" {
+        return Ok(Cell::NotSeen);
+    }
+    forms.iter().find(|(known, _)| known == name).map(|(_, cell)| cell.clone()).ok_or_else(|| {
+        let known = forms.iter().map(|(known, _)| known.as_str()).chain(["not seen"]);
+        Error::unknown_name(name, "form of this table", known, node.place.clone())
+    })
+}

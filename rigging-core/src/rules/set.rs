@@ -1,0 +1,219 @@
+//! A rule set: one or more documents as data, loaded once and immutable.
+
+use super::answer::Answer;
+use super::built_in;
+use super::facts::Facts;
+use super::load;
+use super::question::Question;
+use super::relation::Relation;
+use super::rule::{Match, Outcome, Rule, matches};
+use super::tree::{self, Node};
+use crate::error::{Error, Place};
+use crate::source::Source;
+
+/// The newest format of rule files that this library reads.
+const FORMAT: u64 = 1;
+
+/// Whether the documents of a rule set are in force.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Status {
+    /// In force at the edition named.
+    InForce,
+    /// Superseded; the successor's designation where it is known.
+    Superseded {
+        /// What supersedes it.
+        by: Option<String>,
+    },
+}
+
+/// A rule set. Two sets with the same [`hash`](Self::hash) have the same content.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RuleSet {
+    name: String,
+    title: String,
+    edition: String,
+    status: Status,
+    note: Option<String>,
+    hash: String,
+    sources: Vec<Source>,
+    rules: Vec<Rule>,
+}
+
+impl RuleSet {
+    /// Read a rule set from TOML.
+    ///
+    /// Keys of the file: `format = 1`, `name`, `title`, `edition`, `status` ("in force" or "superseded"),
+    /// `superseded_by`, `note`; a list `[[source]]` with `id`, `document`, `edition`, `standing`; a list `[[rule]]`.
+    /// A rule has `answers` (the name of a [`Question`]), `name`, `symbol`, `source`, `clause`, `standing` (where it
+    /// differs from the source's), `when` (words of facts), `input` (numerical facts with `unit` and range), `requires`
+    /// (further conditions in numbers), `unit`, `note`, and a `relation`:
+    ///
+    /// | relation | keys | value |
+    /// |---|---|---|
+    /// | `constant` | `value` | the value |
+    /// | `applies` | | the word "applies" |
+    /// | `words` | `words` | words in order of preference |
+    /// | `table` | `rows`, `row_lookup`, `columns`, `column_number`, `column_lookup`, `cells`, `form` | a printed cell, or a form printed in its place |
+    /// | `root` | `of`, `a`, `b`, `c` | a + b·√(c/x), x the input named by `of` |
+    /// | `bend` | `of`, `k` | 1/(1 − k/√x) |
+    /// | `greatest line` | `of`, `lines` | the greatest of a + b·x |
+    /// | `product` | `times`, `divided_by` | product and quotient of inputs and numbers |
+    /// | `greatest of`, `least of` | `alternatives` | the greatest or least of several products |
+    /// | `does not apply` | `why` | the document excludes it |
+    /// | `withheld` | `why` | the document speaks, but the value was not read |
+    ///
+    /// Of the rules for one question the first whose `when` is met speaks; where an earlier rule might speak but a fact
+    /// is unknown, the answer is that the fact is missing.
+    ///
+    /// # Errors
+    /// Syntax, unknown keys and names (with the nearest known one), missing keys, values outside the law of their
+    /// question, rules that can never speak, a newer format; each with its place as a JSON pointer, such as
+    /// `/rule/3/source`.
+    pub fn from_toml(text: &str) -> Result<Self, Error> {
+        let value = tree::parse(text)?;
+        let root = Node::new(&value, Place::root());
+        let format = root.any_keys()?.required("format", "format = 1")?;
+        match format.value.as_integer().map(u64::try_from) {
+            Some(Ok(found)) if found > FORMAT => {
+                return Err(Error::NewerFormat { found, supported: FORMAT, place: format.place });
+            }
+            Some(Ok(1..)) => {}
+            _ => return Err(Error::malformed("the format is a whole number from 1 up", format.place)),
+        }
+        let keys = root.keys(&[
+            "format", "name", "title", "edition", "status", "superseded_by", "note", "source", "rule",
+        ])?;
+        let status = keys.required("status", "status = \"in force\"")?;
+        let by = keys.optional_text("superseded_by")?;
+        let status = match (status.text()?, by) {
+            ("in force", None) => Status::InForce,
+            ("in force", Some(_)) => {
+                return Err(Error::inconsistent("a set in force has no successor", keys.place.child("superseded_by")));
+            }
+            ("superseded", by) => Status::Superseded { by },
+            (other, _) => return Err(Error::unknown_name(other, "status", ["in force", "superseded"], status.place)),
+        };
+        let cited = load::sources(&keys.required("source", "a list [[source]]")?)?;
+        let mut rules: Vec<Rule> = Vec::new();
+        for node in keys.required("rule", "a list [[rule]]")?.some_items()? {
+            let rule = load::rule(&node, &cited)?;
+            if rules.iter().any(|other| other.name == rule.name) {
+                return Err(Error::DuplicateName { name: rule.name, place: node.place.child("name") });
+            }
+            if let Some(earlier) = rules.iter().find(|earlier| earlier.covers(&rule)) {
+                let what = format!("this rule never speaks: the earlier rule \"{}\" always does first", earlier.name);
+                return Err(Error::inconsistent(what, node.place));
+            }
+            rules.push(rule);
+        }
+        Ok(Self {
+            name: keys.text("name", "name = \"…\"")?,
+            title: keys.text("title", "title = \"…\"")?,
+            edition: keys.text("edition", "edition = \"…\"")?,
+            status,
+            note: keys.optional_text("note")?,
+            hash: hash_of(&tree::canonical(&value)),
+            sources: cited.into_iter().map(|cited| cited.source).collect(),
+            rules,
+        })
+    }
+
+    /// A rule set that comes with the library.
+    ///
+    /// # Errors
+    /// A name that is not one of [`built_in_names`](Self::built_in_names); the nearest is offered.
+    pub fn built_in(name: &str) -> Result<Self, Error> {
+        match built_in::FILES.iter().find(|(known, _)| *known == name) {
+            Some((_, text)) => Self::from_toml(text),
+            None => Err(Error::unknown_name(name, "rule set", built_in::NAMES.iter().copied(), Place::root())),
+        }
+    }
+
+    /// The names of the rule sets that come with the library.
+    pub const fn built_in_names() -> &'static [&'static str] {
+        built_in::NAMES
+    }
+
+    /// The name by which the set is asked for.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// What it is, in words.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// The edition or date of the documents.
+    pub fn edition(&self) -> &str {
+        &self.edition
+    }
+
+    /// Whether the documents are in force.
+    pub const fn status(&self) -> &Status {
+        &self.status
+    }
+
+    /// A remark that a report shows beside the name.
+    pub fn note(&self) -> Option<&str> {
+        self.note.as_deref()
+    }
+
+    /// SHA-256, in hexadecimal, of the content: layout, comments and the order of keys do not change it.
+    pub fn hash(&self) -> String {
+        self.hash.clone()
+    }
+
+    /// The documents the set draws on; a clause stands with each rule, not here.
+    pub fn sources(&self) -> &[Source] {
+        &self.sources
+    }
+
+    /// The source of every rule, in the order of the file.
+    pub fn rule_sources(&self) -> impl Iterator<Item = (Question, &str, &Source)> {
+        self.rules.iter().map(|rule| (rule.question, rule.name.as_str(), &rule.source))
+    }
+
+    /// Ask one question.
+    ///
+    /// Facts that exclude the whole set (an operation, place, gear or persons it does not govern) are heeded before
+    /// any question is answered.
+    pub fn ask(&self, question: Question, facts: &Facts) -> Answer {
+        if let Err(error) = facts.validate() {
+            return Answer::Refused(error);
+        }
+        for rule in self.rules.iter().filter(|rule| is_scope(rule.question)) {
+            if let Relation::DoesNotApply { why } = &rule.relation
+                && matches(&rule.when, facts) == Match::Yes
+            {
+                return Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() };
+            }
+        }
+        for rule in self.rules.iter().filter(|rule| rule.question == question) {
+            if let Outcome::Answer(answer) = rule.try_on(facts) {
+                return answer;
+            }
+        }
+        Answer::Silent
+    }
+}
+
+const fn is_scope(question: Question) -> bool {
+    matches!(
+        question,
+        Question::AppliesToOperation
+            | Question::AppliesToPlace
+            | Question::AppliesToPersons
+            | Question::AppliesToGear
+    )
+}
+
+fn hash_of(canonical: &str) -> String {
+    use std::fmt::Write;
+    hmac_sha256::Hash::hash(canonical.as_bytes()).iter().fold(String::new(), |mut text, byte| {
+        // Writing to a String cannot fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}

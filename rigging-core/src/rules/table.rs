@@ -1,0 +1,110 @@
+//! A table in the document's printed shape: rows by one fact, columns by words and at most one number.
+
+use super::range::same;
+use super::relation::Form;
+use crate::source::Standing;
+
+/// A table.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Table {
+    pub(super) rows: Rows,
+    pub(super) columns: Vec<Column>,
+    /// The input that the numbers over the columns are read against, and how.
+    pub(super) column_number: Option<(usize, Lookup)>,
+    /// One list per printed row, one cell per column.
+    pub(super) cells: Vec<Vec<Cell>>,
+}
+
+/// What the rows are printed against.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Rows {
+    /// A number: the input of this index. The last key may be open ("above").
+    Number { input: usize, lookup: Lookup, keys: Vec<Option<f64>> },
+    /// A word fact; a row may stand for several words.
+    Word { fact: String, keys: Vec<Vec<String>> },
+}
+
+/// How a number finds its row or column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Lookup {
+    /// Only a printed value.
+    Exact,
+    /// The first printed upper limit that is not exceeded.
+    AtMost,
+    /// The greatest printed value that is not above it.
+    NextLower,
+}
+
+/// What stands over a column.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Column {
+    pub(super) words: Vec<(String, Vec<String>)>,
+    pub(super) number: Option<f64>,
+}
+
+/// What stands in a cell.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Cell {
+    /// A value; a suspected misprint says why, and is not passed on.
+    Value { value: f64, suspect: Option<String>, standing: Option<Standing> },
+    /// A form of one variable, the input of this index, printed in place of a value.
+    Form { form: Form, of: usize },
+    /// The document has a value here that was not seen.
+    NotSeen,
+}
+
+/// Where a number lies among keys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Found {
+    At(usize),
+    Outside,
+}
+
+impl Lookup {
+    /// The index of the key that `x` finds; `None` keys are open upwards.
+    pub(super) fn find(self, x: f64, keys: impl Iterator<Item = (usize, Option<f64>)>) -> Found {
+        let mut lower: Option<(usize, f64)> = None;
+        for (index, key) in keys {
+            match (self, key) {
+                (Self::Exact, Some(key)) if same(x, key) => return Found::At(index),
+                (Self::AtMost, Some(key)) if x <= key || same(x, key) => return Found::At(index),
+                (Self::AtMost, None) => return Found::At(index),
+                (Self::NextLower, Some(key)) if key <= x || same(x, key) => {
+                    if lower.is_none_or(|(_, best)| key > best) {
+                        lower = Some((index, key));
+                    }
+                }
+                _ => {}
+            }
+        }
+        lower.map_or(Found::Outside, |(index, _)| Found::At(index))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn find(lookup: Lookup, x: f64, keys: &[Option<f64>]) -> Found {
+        lookup.find(x, keys.iter().copied().enumerate())
+    }
+
+    #[test]
+    fn limits_belong_to_the_band_they_close() {
+        let bands = [Some(100.0), Some(300.0), None];
+        assert_eq!(find(Lookup::AtMost, 100.0, &bands), Found::At(0));
+        assert_eq!(find(Lookup::AtMost, 100.000_001, &bands), Found::At(1));
+        assert_eq!(find(Lookup::AtMost, 300.000_001, &bands), Found::At(2));
+        assert_eq!(find(Lookup::AtMost, 301.0, &bands[..2]), Found::Outside);
+    }
+
+    #[test]
+    fn exact_and_next_lower() {
+        let angles = [Some(60.0), Some(45.0), Some(30.0)];
+        assert_eq!(find(Lookup::NextLower, 59.0, &angles), Found::At(1));
+        assert_eq!(find(Lookup::NextLower, 60.0, &angles), Found::At(0));
+        assert_eq!(find(Lookup::NextLower, 29.9, &angles), Found::Outside);
+        assert_eq!(find(Lookup::Exact, 45.0, &angles), Found::At(1));
+        assert_eq!(find(Lookup::Exact, 46.0, &angles), Found::Outside);
+    }
+}
