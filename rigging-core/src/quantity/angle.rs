@@ -95,3 +95,65 @@ quantity! {
     DegreeChoke degrees_choke "deg choke" [] Scale::pi_over(180), "pi/180 rad, at the choke point";
     RadianChoke radians_choke "rad choke" [] Scale::ratio(1, 1), "SI unit, at the choke point";
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::AngleUnit;
+    use super::*;
+
+    /// A few units in the last place of 180 deg.
+    const ROUNDING: f64 = 6e-14;
+
+    #[test]
+    fn the_three_ways_of_counting_agree() {
+        for tenth in 0..=900 {
+            let angle = f64::from(tenth) / 10.0;
+            let leg = LegAngle::degrees_from_vertical(angle);
+            for other in [
+                LegAngle::from_vertical(Angle::degrees(angle)),
+                LegAngle::from_horizontal(Angle::degrees(90.0 - angle)),
+                LegAngle::included(Angle::degrees(2.0 * angle)),
+                LegAngle::degrees_from_horizontal(90.0 - angle),
+                LegAngle::degrees_included(2.0 * angle),
+            ] {
+                assert!((other.si() - leg.si()).abs() <= 4e-16, "{angle}");
+            }
+            let read = |angle: Angle| angle.to(AngleUnit::Degree);
+            assert!((read(leg.angle_from_vertical()) - angle).abs() < ROUNDING, "{angle}");
+            assert!((read(leg.angle_from_horizontal()) - (90.0 - angle)).abs() < ROUNDING, "{angle}");
+            assert!((read(leg.angle_included()) - 2.0 * angle).abs() < ROUNDING, "{angle}");
+        }
+    }
+
+    #[test]
+    fn the_tension_factor_is_the_reciprocal_of_the_cosine() {
+        for (angle, factor) in [
+            (0.0, 1.0),
+            (30.0, 2.0 / 3f64.sqrt()),
+            (45.0, 2f64.sqrt()),
+            (60.0, 2.0),
+            (75.0, 2f64.sqrt() * (1.0 + 3f64.sqrt())),
+        ] {
+            let found = LegAngle::degrees_from_vertical(angle).tension_factor().unwrap();
+            assert!((found / factor - 1.0).abs() < 2e-15, "{angle}: {found}");
+        }
+        let nearly = LegAngle::radians_from_vertical(FRAC_PI_2.next_down()).tension_factor().unwrap();
+        assert!(nearly.is_finite() && nearly > 1e15);
+    }
+
+    #[test]
+    fn a_horizontal_leg_carries_nothing() {
+        for leg in [
+            LegAngle::degrees_from_vertical(90.0),
+            LegAngle::degrees_from_horizontal(0.0),
+            LegAngle::degrees_included(180.0),
+            LegAngle::degrees_from_vertical(-1.0),
+            LegAngle::degrees_from_vertical(f64::NAN),
+            LegAngle::degrees_from_vertical(120.0),
+        ] {
+            assert_eq!(leg.tension_factor().unwrap_err().code(), "out_of_domain", "{leg}");
+        }
+        let error = LegAngle::degrees_from_vertical(90.0).tension_factor().unwrap_err().to_string();
+        assert!(error.contains("90 deg from vertical; it must be from 0 to less than 90 deg"), "{error}");
+    }
+}

@@ -140,3 +140,68 @@ impl<Q: Quantity> Visitor<'_> for TextOfQuantity<Q> {
         Self::refuse(number.to_string())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Length, LengthUnit, Mass};
+    use super::*;
+    use serde::Deserialize;
+
+    /// What a deserializer of this crate does: it keeps the alternate form of a message.
+    #[derive(Debug)]
+    struct Whole(String);
+
+    impl std::fmt::Display for Whole {
+        fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+            f.write_str(&self.0)
+        }
+    }
+
+    impl std::error::Error for Whole {}
+
+    impl de::Error for Whole {
+        fn custom<T: std::fmt::Display>(message: T) -> Self {
+            Self(format!("{message:#}"))
+        }
+    }
+
+    fn recovered<'de>(value: impl de::IntoDeserializer<'de, Whole>) -> Error {
+        let Whole(json) = Entered::<Length>::deserialize(value.into_deserializer()).err().unwrap();
+        serde_json::from_str(&json).unwrap()
+    }
+
+    #[test]
+    fn an_error_comes_whole_through_a_deserializer() {
+        assert_eq!(recovered("6 kg"), parse::<Length>("6 kg").err().unwrap());
+        assert_eq!(recovered("6"), parse::<Length>("6").err().unwrap());
+        assert_eq!(recovered(6.0), parse::<Length>("6").err().unwrap());
+        assert_eq!(recovered(6_u64), parse::<Length>("6").err().unwrap());
+        assert_eq!(recovered(-6_i64), parse::<Length>("-6").err().unwrap());
+        assert_eq!(recovered(f64::NAN).code(), "bare_number");
+    }
+
+    #[test]
+    fn json_keeps_the_text_as_entered() {
+        let entered: Entered<Mass> = serde_json::from_str("\"18.50 t\"").unwrap();
+        assert_eq!(serde_json::to_string(&entered).unwrap(), "\"18.50 t\"");
+        let plain: Mass = serde_json::from_str("\"18.50 t\"").unwrap();
+        assert_eq!(serde_json::to_string(&plain).unwrap(), "\"18500 kg\"");
+        let error = serde_json::from_str::<Mass>("18.5").unwrap_err().to_string();
+        assert!(error.starts_with("18.5 has no unit; write \"18.5 kg\", \"18.5 t\" (tonne), "), "{error}");
+        let error = serde_json::from_str::<Mass>("null").unwrap_err().to_string();
+        assert!(error.contains("expected mass as a text such as \"18.5 t\""), "{error}");
+    }
+
+    #[test]
+    fn equal_means_equal_text_too() {
+        let read = |text: &str| parse::<Length>(text).unwrap();
+        assert_eq!(read("6.00  m"), read(" 6.00 m"));
+        assert_ne!(read("6.00 m"), read("6 m"));
+        assert_eq!(read("6.00 m").quantity(), read("6 m").quantity());
+        assert_eq!(format!("{:?}", read("6.00 m")), "Entered(\"6.00 m\" = 6 m)");
+        let computed = Entered::from(Length::feet(20.0));
+        assert_eq!((computed.text(), computed.value(), computed.unit()), ("6.096 m", 6.096, LengthUnit::Meter));
+        assert_eq!(computed, read("6.096 m"));
+        assert_eq!(read("20 ft").to(LengthUnit::Inch), 240.0);
+    }
+}

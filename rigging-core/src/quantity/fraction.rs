@@ -15,7 +15,7 @@ quantity! {
     /// assert!("0.03".parse::<Fraction>().is_err());
     /// # Ok::<(), rigging_core::error::Error>(())
     /// ```
-    Fraction in FractionUnit, "fraction", example "3 %", printed in Percent "", from f64::MIN, to f64::MAX, "finite";
+    Fraction in FractionUnit, "fraction", example "3 %", printed in Percent "", from f64::MIN / 128.0, to f64::MAX / 128.0, "finite";
     Percent percent "%" ["percent"] Scale::ratio(1, 100), "1/100";
     {
         /// The decimal point is moved in the text, since a multiplication by 100 could lose the last bit.

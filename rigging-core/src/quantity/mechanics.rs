@@ -123,9 +123,9 @@ quantity! {
 quantity! {
     /// A duration, in s.
     Duration in DurationUnit, "duration", example "30 min", printed in Second "s", from MIN, to MAX, "finite";
-    Second seconds "s" ["second", "seconds"] Scale::ratio(1, 1), "SI base unit";
+    Second seconds "s" ["sec", "second", "seconds"] Scale::ratio(1, 1), "SI base unit";
     Minute minutes "min" ["minute", "minutes"] Scale::ratio(60, 1), "60 s";
-    Hour hours "h" ["hour", "hours"] Scale::ratio(3_600, 1), "60 min";
+    Hour hours "h" ["hr", "hrs", "hour", "hours"] Scale::ratio(3_600, 1), "60 min";
     Day days "d" ["day", "days"] Scale::ratio(86_400, 1), "24 h";
 }
 

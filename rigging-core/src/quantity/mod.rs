@@ -112,3 +112,126 @@ pub(crate) fn number(value: f64) -> String {
         format!("{value:e}")
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Bit patterns of every size, and the edges of the doubles.
+    fn doubles() -> impl Iterator<Item = f64> {
+        let mut state = 0x0123_4567_89AB_CDEF_u64;
+        let any = (0..30_000).map(move |_| {
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            f64::from_bits(state)
+        });
+        let edges = [
+            0.0,
+            -0.0,
+            5e-324,
+            f64::MIN_POSITIVE,
+            f64::MAX,
+            f64::MIN,
+            1e16,
+            1e-5,
+            1e16_f64.next_down(),
+            0.1,
+            1.0 / 3.0,
+        ];
+        any.filter(|value| value.is_finite()).chain(edges)
+    }
+
+    fn prints_and_reads_back<Q: Quantity + std::fmt::Display>() -> usize {
+        let (least, greatest) = Q::RANGE;
+        let inside = doubles().map(|value| {
+            if (least..=greatest).contains(&value) {
+                value
+            } else {
+                least + value.abs().min(1e300) % (greatest - least).min(1e300)
+            }
+        });
+        let mut cases = 0;
+        for value in inside {
+            let text = Q::from_si(value).to_string();
+            let read = parse::<Q>(&text).map(|read| read.si().to_bits());
+            assert_eq!(read, Ok(value.to_bits()), "{text}");
+            assert!(text.chars().count() <= 42, "{text}");
+            cases += 1;
+        }
+        cases
+    }
+
+    #[test]
+    fn the_print_reads_back_bit_for_bit() {
+        let cases = [
+            prints_and_reads_back::<Length>(),
+            prints_and_reads_back::<Mass>(),
+            prints_and_reads_back::<Force>(),
+            prints_and_reads_back::<Angle>(),
+            prints_and_reads_back::<Temperature>(),
+            prints_and_reads_back::<Stiffness>(),
+            prints_and_reads_back::<LineLoad>(),
+            prints_and_reads_back::<Pressure>(),
+            prints_and_reads_back::<Density>(),
+            prints_and_reads_back::<Duration>(),
+            prints_and_reads_back::<Acceleration>(),
+            prints_and_reads_back::<LegAngle>(),
+            prints_and_reads_back::<ChokeAngle>(),
+            prints_and_reads_back::<Fraction>(),
+        ];
+        println!("{} prints read back, 0 skipped", cases.iter().sum::<usize>());
+        assert!(cases.iter().all(|count| *count == doubles().count()) && doubles().count() > 29_900);
+    }
+
+    #[test]
+    fn prints_are_short() {
+        assert_eq!(Length::meters(6.0).to_string(), "6 m");
+        assert_eq!(format!("{:>6}|{:?}", Length::meters(6.0), Length::meters(6.0)), "   6 m|Length(6 m)");
+        assert_eq!(Force::meganewtons(1e12).to_string(), "1e18 N");
+        assert_eq!(Length::meters(1e-6).to_string(), "1e-6 m");
+        assert_eq!(Temperature::celsius(20.0).to_string(), "293.15 K");
+        assert_eq!(Fraction::percent(3.0).to_string(), "3 %");
+        assert_eq!(Fraction::from_si(0.07).to_string(), "7 %");
+        assert_eq!(Fraction::from_si(-1.0).to_string(), "-100 %");
+        assert_eq!(LegAngle::degrees_from_vertical(0.0).to_string(), "0 rad from vertical");
+        assert_eq!(Length::meters(f64::NAN).to_string(), "NaN m");
+    }
+
+    #[test]
+    fn constructors_are_const_and_take_any_double() {
+        const HOOK_LOAD: Mass = Mass::new(18.5, MassUnit::Tonne);
+        const WEIGHT: Force = HOOK_LOAD.weight(STANDARD_GRAVITY);
+        const LEG: LegAngle = LegAngle::from_horizontal(Angle::degrees(60.0));
+        assert_eq!((HOOK_LOAD.si(), WEIGHT.si()), (18_500.0, 18_500.0 * 9.80665));
+        assert!((LEG.to(LegAngleUnit::DegreeFromVertical) - 30.0).abs() < 1e-13);
+        assert!(Mass::pounds(f64::NAN).si().is_nan());
+        assert!(Mass::pounds(f64::NAN).checked().is_err() && Mass::tonnes(f64::INFINITY).checked().is_err());
+        assert_eq!(Mass::pounds(-1.0).checked(), Ok(Mass::pounds(-1.0)));
+        assert!(Temperature::kelvins(-1.0).checked().is_err() && LegAngle::degrees_included(-1.0).checked().is_err());
+    }
+
+    #[test]
+    fn a_kilogram_force_is_the_weight_of_a_kilogram() {
+        let weight = |mass: Mass| mass.weight(STANDARD_GRAVITY).si();
+        for (mass, force) in [
+            (Mass::kilograms(1.0), Force::kilograms_force(1.0)),
+            (Mass::tonnes(1.0), Force::tonnes_force(1.0)),
+            (Mass::pounds(1.0), Force::pounds_force(1.0)),
+            (Mass::pounds(1000.0), Force::kips(1.0)),
+            (Mass::short_tons(1.0), Force::short_tons_force(1.0)),
+            (Mass::long_tons(1.0), Force::long_tons_force(1.0)),
+        ] {
+            // Two roundings on the left, one on the right.
+            assert!((weight(mass) / force.si() - 1.0).abs() <= 2.0 * f64::EPSILON, "{mass} {force}");
+        }
+    }
+
+    #[test]
+    fn arithmetic_stays_within_one_kind() {
+        let (a, b) = (Length::meters(6.0), Length::meters(1.5));
+        assert_eq!((a + b, a - b, -b), (Length::meters(7.5), Length::meters(4.5), Length::meters(-1.5)));
+        assert_eq!((a * 0.5, a / 4.0, a / b), (Length::meters(3.0), Length::meters(1.5), 4.0));
+        assert!(b < a && Length::meters(f64::NAN).partial_cmp(&a).is_none());
+    }
+}
