@@ -145,17 +145,22 @@ impl Bridle {
             return Err(Error::unsupported(what, root.child("points")));
         }
         for (index, length) in lengths.iter().enumerate() {
-            positive("length", *length, "m", &root.child("lengths").child(index))?;
+            positive("length", *length, "m", || root.child("lengths").child(index))?;
         }
         for (index, law) in laws.iter().enumerate() {
             law.validate(&root.child("laws").child(index))?;
         }
         for (index, point) in points.iter().enumerate() {
-            finite(*point, &root.child("points").child(index))?;
+            finite(*point, || root.child("points").child(index))?;
         }
-        finite(center_of_gravity, &root.child("center_of_gravity"))?;
-        positive("weight", weight, "N", &root.child("weight"))?;
+        finite(center_of_gravity, || root.child("center_of_gravity"))?;
+        positive("weight", weight, "N", || root.child("weight"))?;
         Ok(Self { points, lengths, laws, center_of_gravity, weight })
+    }
+
+    /// A bridle of what a system has validated already; points are relative to the center of gravity.
+    pub(super) const fn of_valid(points: Vec<DVec3>, lengths: Vec<f64>, laws: Vec<Law>, weight: f64) -> Self {
+        Self { points, lengths, laws, center_of_gravity: DVec3::ZERO, weight }
     }
 
     /// Changes one unstretched length, m.
@@ -164,8 +169,8 @@ impl Bridle {
     ///
     /// [`Error::OutOfDomain`] if there is no such member or the length is not positive and finite.
     pub fn set_length(&mut self, member: usize, length: f64) -> Result<(), Error> {
-        let place = Place::root().child("lengths").child(member);
-        positive("length", length, "m", &place)?;
+        let place = || Place::root().child("lengths").child(member);
+        positive("length", length, "m", place)?;
         let count = self.lengths.len();
         let Some(slot) = self.lengths.get_mut(member) else {
             return Err(Error::out_of_domain(
@@ -173,7 +178,7 @@ impl Bridle {
                 member as f64,
                 "",
                 format!("below {count}"),
-                place,
+                place(),
             ));
         };
         *slot = length;
@@ -186,7 +191,7 @@ impl Bridle {
     ///
     /// [`Error::OutOfDomain`] unless it is finite.
     pub fn set_center_of_gravity(&mut self, center_of_gravity: DVec3) -> Result<(), Error> {
-        finite(center_of_gravity, &Place::root().child("center_of_gravity"))?;
+        finite(center_of_gravity, || Place::root().child("center_of_gravity"))?;
         self.center_of_gravity = center_of_gravity;
         Ok(())
     }
@@ -197,7 +202,7 @@ impl Bridle {
     ///
     /// [`Error::OutOfDomain`] unless it is positive and finite.
     pub fn set_weight(&mut self, weight: f64) -> Result<(), Error> {
-        positive("weight", weight, "N", &Place::root().child("weight"))?;
+        positive("weight", weight, "N", || Place::root().child("weight"))?;
         self.weight = weight;
         Ok(())
     }
@@ -320,18 +325,16 @@ impl Bridle {
     }
 }
 
-fn positive(name: &str, value: f64, unit: &str, place: &Place) -> Result<(), Error> {
+fn positive(name: &str, value: f64, unit: &str, place: impl FnOnce() -> Place) -> Result<(), Error> {
     if value > 0.0 && value.is_finite() {
         return Ok(());
     }
-    Err(Error::out_of_domain(name, value, unit, "positive and finite", place.clone()))
+    Err(Error::out_of_domain(name, value, unit, "positive and finite", place()))
 }
 
-fn finite(point: DVec3, place: &Place) -> Result<(), Error> {
-    for (axis, value) in point.to_array().into_iter().enumerate() {
-        if !value.is_finite() {
-            return Err(Error::out_of_domain("coordinate", value, "m", "finite", place.child(axis)));
-        }
+fn finite(point: DVec3, place: impl FnOnce() -> Place) -> Result<(), Error> {
+    match point.to_array().into_iter().enumerate().find(|(_, value)| !value.is_finite()) {
+        Some((axis, value)) => Err(Error::out_of_domain("coordinate", value, "m", "finite", place().child(axis))),
+        None => Ok(()),
     }
-    Ok(())
 }

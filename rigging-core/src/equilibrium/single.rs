@@ -28,7 +28,7 @@ pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certifi
     }
     let lengths = members.iter().map(|member| member.length).collect();
     let laws = members.iter().map(|member| member.law.clone()).collect();
-    let bridle = Bridle::new(points, lengths, laws, DVec3::ZERO, body.mass * system.gravity())?;
+    let bridle = Bridle::of_valid(points, lengths, laws, body.mass * system.gravity());
     let mut workspace = Workspace::default();
     let outcome = bridle.solve(&mut workspace)?;
     let scene = Scene { system, hook, body, weight: bridle.weight() };
