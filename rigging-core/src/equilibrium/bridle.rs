@@ -110,6 +110,12 @@ impl Workspace {
         self.hessian().eigen().map(|(value, _)| value)
     }
 
+    /// Whether a mode is negative at the last solution.
+    fn on_saddle(&self) -> bool {
+        let [least, _, _] = self.eigenvalues();
+        least < -self.null_threshold()
+    }
+
     /// The size below which an eigenvalue counts as zero, N/m: a share of W/d, and what rounding leaves of the
     /// stiffest direction.
     pub fn null_threshold(&self) -> f64 {
@@ -226,11 +232,19 @@ impl Bridle {
     pub fn solve(&self, workspace: &mut Workspace) -> Result<Outcome, Error> {
         self.load(workspace);
         let start = self.start();
-        self.descend(workspace, DVec3::new(0.0, 0.0, start))
+        let mut outcome = self.descend(workspace, DVec3::new(0.0, 0.0, start))?;
+        if outcome.state == State::Lost && workspace.on_saddle() {
+            // An upside-down balance that only symmetry holds is not where a load ends.
+            let steps = outcome.iterations;
+            outcome = self.disturb(workspace, &outcome)?;
+            outcome.state = State::Lost;
+            outcome.iterations += steps;
+        }
+        Ok(outcome)
     }
 
-    /// Disturbs the unstable balance that the last solve found along its most negative mode, and descends again until
-    /// the state is no longer unstable.
+    /// Disturbs the balance that the last solve found along its most negative mode, and descends again, until no mode
+    /// is negative.
     ///
     /// # Errors
     ///
@@ -246,7 +260,7 @@ impl Bridle {
             let push = f64::from(attempt) * DISTURBANCE * workspace.height * largest.signum() * mode;
             outcome = self.descend(workspace, outcome.hook + push)?;
             steps += outcome.iterations;
-            if outcome.state != State::Unstable {
+            if !workspace.on_saddle() {
                 break;
             }
         }
