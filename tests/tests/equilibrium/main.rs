@@ -1,10 +1,12 @@
 //! Equilibrium: reference cases, degenerate inputs, worked examples, random bridles, invariances, the branch.
 
+mod boundaries;
 mod branch;
 mod degenerate;
 mod document;
 mod double_double;
 mod generator;
+mod properties;
 mod random;
 mod reference;
 mod verifier;
