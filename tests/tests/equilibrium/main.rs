@@ -6,6 +6,7 @@ mod degenerate;
 mod document;
 mod double_double;
 mod generator;
+mod laws;
 mod properties;
 mod random;
 mod reference;
