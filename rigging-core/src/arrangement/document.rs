@@ -73,18 +73,27 @@ pub struct Operation {
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum OperationKind {
-    /// Lifting on land, in a yard, plant or building.
-    GeneralLifting,
-    /// Lifting by a crane afloat, or of a load from, to or between vessels and structures at sea.
-    MarineLifting,
+    /// Lifting with one hook.
+    Lifting,
+    /// Lowering with one hook.
+    Lowering,
+    /// Lifting with two hooks of one crane.
+    TwoHookLift,
+    /// Lifting with two or more cranes.
+    MultiCraneLift,
+    /// Turning a load from lying to standing.
+    Upending,
 }
 
 impl OperationKind {
     /// The word asked of a rule set and printed.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::GeneralLifting => "general lifting",
-            Self::MarineLifting => "marine lifting",
+            Self::Lifting => "lifting",
+            Self::Lowering => "lowering",
+            Self::TwoHookLift => "two-hook lift",
+            Self::MultiCraneLift => "multi-crane lift",
+            Self::Upending => "upending",
         }
     }
 }
@@ -93,7 +102,7 @@ impl OperationKind {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Environment {
-    /// On land, in sheltered water, or at sea.
+    /// On land, in sheltered water, at sea or under water.
     #[serde(default)]
     pub location: Known<Location>,
     /// Lowest and highest temperature of the gear.
@@ -104,7 +113,7 @@ pub struct Environment {
     pub chemicals: Known<Vec<String>>,
 }
 
-/// On land, in sheltered water, or at sea.
+/// On land, in sheltered water, at sea or under water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Location {
@@ -114,6 +123,8 @@ pub enum Location {
     Inshore,
     /// At sea.
     Offshore,
+    /// Under water.
+    Subsea,
 }
 
 impl Location {
@@ -123,6 +134,7 @@ impl Location {
             Self::Onshore => "onshore",
             Self::Inshore => "inshore",
             Self::Offshore => "offshore",
+            Self::Subsea => "subsea",
         }
     }
 }
@@ -249,6 +261,9 @@ pub struct Hook {
     /// What may hang from it.
     #[serde(default)]
     pub rating: Rating,
+    /// Diameter of the surface that slings bear on.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub bearing_diameter: Known<Entered<Length>>,
     /// Own mass, with its block.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub mass: Known<Entered<Mass>>,

@@ -111,6 +111,7 @@ fn hook(hook: &Hook, place: &Place) -> Result<(), Error> {
         position(point, &place.child("position"))?;
     }
     rating(&hook.rating, &place.child("rating"))?;
+    known("bearing diameter", &hook.bearing_diameter, Least::AboveZero, &place.child("bearing_diameter"))?;
     known("mass", &hook.mass, Least::Zero, &place.child("mass"))
 }
 

@@ -128,6 +128,54 @@ impl Termination {
     }
 }
 
+/// How a sling is used and looked after.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Service {
+    /// Steel, looked at before each lift.
+    InspectedBeforeEachLift,
+    /// Used often without an examination each time.
+    FrequentWithoutInspection,
+    /// Fiber, in an undamaged jacket.
+    JacketIntact,
+    /// In daily use in a yard.
+    FabricationYard,
+}
+
+impl Service {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::InspectedBeforeEachLift => "inspected before each lift",
+            Self::FrequentWithoutInspection => "frequent without inspection",
+            Self::JacketIntact => "jacket intact",
+            Self::FabricationYard => "fabrication yard",
+        }
+    }
+}
+
+/// How the strength of a sling is certified.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Certification {
+    /// By a certificate.
+    Certified,
+    /// By a certificate, and the sling is as new.
+    AsNew,
+}
+
+impl Certification {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Certified => "certified",
+            Self::AsNew => "as new",
+        }
+    }
+}
+
 /// What a strength is quoted for: taking one for the other is a factor of two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -238,6 +286,15 @@ pub struct Sling {
     /// Least diameter it may bend round at full rating, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub least_bend_diameter: Known<Cited<Entered<Length>>>,
+    /// How it is used and looked after.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub service: Known<Service>,
+    /// How its strength is certified.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub certification: Known<Certification>,
+    /// Whether it can twist or untwist under load.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub twisting_possible: Known<bool>,
     /// Serial or identification number.
     #[serde(default)]
     pub identity: Known<String>,

@@ -28,6 +28,7 @@ mod facts;
 mod laws;
 mod load;
 mod load_table;
+mod of_gear;
 mod question;
 mod range;
 mod relation;
