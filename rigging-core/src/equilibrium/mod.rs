@@ -1,1 +1,71 @@
 //! Statics of a system: pose, tensions, certificate.
+//!
+//! # What equilibrium means
+//!
+//! The minimum of the potential energy that quasi-static hoisting reaches from the attitude as drawn: the hook stands
+//! plumb above the center of gravity at the height at which the first member is just straight, and the load then
+//! follows the energy downhill. The position of the hook in the drawing has no say, the attitude of the body has. A
+//! second pose of lower energy (nearly every bridle has one, upside down) is not meant.
+//!
+//! [`State`] says what was found. [`State::Lost`] means that the way downhill led past a tilt of 90° away from the
+//! attitude as drawn, which is where the load turns over; large tilts below that are [`State::Stable`] with the tilt
+//! reported. A balance that nothing but symmetry holds is [`State::Unstable`].
+//!
+//! Nothing is returned without a certificate: forces balance to 1e-10 of the weight plus 64 ε times the sum of the
+//! tensions, and the signs of the Hessian's eigenvalues are known. Anything else is
+//! [`Error::Unconverged`](crate::error::Error::Unconverged).
+//!
+//! Results are the same bit for bit on every machine: additions in a fixed order, square roots, no other function of
+//! the platform's library.
+
+mod angle;
+pub mod bridle;
+mod certificate;
+mod descent;
+mod single;
+mod symmetric;
+
+pub use certificate::{Certificate, MemberState, Pose, SlackEvent, State};
+
+use crate::error::{Error, Place};
+use crate::system::System;
+
+/// Hangs the system and certifies the result.
+///
+/// One hook, one body and 1 to 64 members between them are calculated.
+///
+/// # Errors
+///
+/// [`Error::Unsupported`] for any other arrangement; [`Error::Unconverged`] if no state could be certified.
+///
+/// ```
+/// use glam::{DQuat, DVec3};
+/// use rigging_core::equilibrium::{State, solve};
+/// use rigging_core::system::{Body, End, Hook, Law, Member, System};
+/// let corners = [[2.6, 1.05], [2.6, -1.05], [-2.6, -1.05], [-2.6, 1.05]];
+/// let body = Body {
+///     mass: 18_500.0,
+///     center_of_gravity: DVec3::new(0.45, -0.12, 0.90),
+///     points: corners.map(|[x, y]| DVec3::new(x, y, 0.0)).to_vec(),
+///     position: DVec3::ZERO,
+///     rotation: DQuat::IDENTITY,
+/// };
+/// let mut members = Vec::new();
+/// for point in 0..4 {
+///     members.push(Member { a: End::Hook(0), b: End::Body { body: 0, point }, length: 6.0, law: Law::linear(6.0e6)? });
+/// }
+/// let hook = Hook { position: DVec3::new(0.0, 0.0, 8.0) };
+/// let certificate = solve(&System::new(9.80665, vec![hook], vec![], vec![body], members)?)?;
+/// assert_eq!(certificate.state, State::Stable);
+/// assert!((certificate.bodies[0].tilt.to_degrees() - 6.423).abs() < 0.0005);
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+pub fn solve(system: &System) -> Result<Certificate, Error> {
+    let root = Place::root();
+    match (system.hooks(), system.joints(), system.bodies()) {
+        ([hook], [], [body]) => single::solve(system, hook, body),
+        ([_, _, ..], _, _) => Err(Error::unsupported("several hooks", root.child("hooks"))),
+        (_, [_, ..], _) => Err(Error::unsupported("joints", root.child("joints"))),
+        _ => Err(Error::unsupported("several bodies", root.child("bodies"))),
+    }
+}

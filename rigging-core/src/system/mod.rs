@@ -1,1 +1,152 @@
-//! The mechanical model: bodies, joints, hooks and members with laws.
+//! The mechanical model: bodies, joints, hooks and members with laws, in SI doubles.
+//!
+//! World z is up. A [`System`] knows no sling and no standard: it is what statics needs and nothing else. It is valid
+//! by construction: [`System::new`] refuses what is not finite, out of range, contradictory or unsupported, and says
+//! where.
+
+mod from_lift;
+mod law;
+mod validate;
+
+pub use from_lift::from_lift;
+pub use law::Law;
+
+use crate::error::Error;
+use glam::{DQuat, DVec3};
+
+/// What one end of a member is attached to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum End {
+    /// A hook, by its index: a point fixed in space.
+    Hook(usize),
+    /// A joint, by its index: a massless point (ring, link) at which members meet.
+    Joint(usize),
+    /// A point of a body.
+    Body {
+        /// Index of the body.
+        body: usize,
+        /// Index of the point in [`Body::points`].
+        point: usize,
+    },
+}
+
+/// A tension-only elastic member between two ends.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Member {
+    /// The first end.
+    pub a: End,
+    /// The second end.
+    pub b: End,
+    /// Unstretched length, m.
+    pub length: f64,
+    /// Tension against strain.
+    pub law: Law,
+}
+
+/// A rigid body.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Body {
+    /// Mass, kg.
+    pub mass: f64,
+    /// Center of gravity in the body's frame, m.
+    pub center_of_gravity: DVec3,
+    /// Points of attachment in the body's frame, m.
+    pub points: Vec<DVec3>,
+    /// Origin of the body's frame in the world, as drawn, m.
+    pub position: DVec3,
+    /// Attitude as drawn: turns body coordinates into world coordinates. It is normalized by [`System::new`].
+    pub rotation: DQuat,
+}
+
+/// A massless point at which members meet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Joint {
+    /// Position as drawn, m.
+    pub position: DVec3,
+}
+
+/// A point fixed in space.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hook {
+    /// Position in the world, m.
+    pub position: DVec3,
+}
+
+/// A validated mechanical system.
+///
+/// ```
+/// use glam::{DQuat, DVec3};
+/// use rigging_core::system::{Body, End, Hook, Law, Member, System};
+/// let body = Body {
+///     mass: 1000.0,
+///     center_of_gravity: DVec3::new(0.0, 0.0, -0.3),
+///     points: vec![DVec3::new(1.0, 0.0, 0.0), DVec3::new(-1.0, 0.0, 0.0)],
+///     position: DVec3::ZERO,
+///     rotation: DQuat::IDENTITY,
+/// };
+/// let leg = |point| -> Result<Member, rigging_core::error::Error> {
+///     Ok(Member { a: End::Hook(0), b: End::Body { body: 0, point }, length: 2.0, law: Law::linear(1.0e6)? })
+/// };
+/// let system = System::new(9.80665, vec![Hook { position: DVec3::new(0.0, 0.0, 5.0) }], vec![], vec![body], vec![leg(0)?, leg(1)?])?;
+/// assert_eq!(system.members().len(), 2);
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct System {
+    gravity: f64,
+    hooks: Vec<Hook>,
+    joints: Vec<Joint>,
+    bodies: Vec<Body>,
+    members: Vec<Member>,
+}
+
+impl System {
+    /// A system under `gravity` (m/s², downward, positive).
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] for a value that is not finite or outside its range (lengths 1e-9 to 1e9 m, coordinates
+    /// to ±1e9 m, masses 1e-12 to 1e15 kg) and for an index that refers to nothing; [`Error::Missing`] without a hook
+    /// or without a body; [`Error::Inconsistent`] for a member whose ends cannot move against each other, and for a
+    /// joint without members; [`Error::Unsupported`] for a body that no chain of members ties to a hook. The place is
+    /// a JSON pointer such as `/members/2/length`.
+    pub fn new(
+        gravity: f64,
+        hooks: Vec<Hook>,
+        joints: Vec<Joint>,
+        bodies: Vec<Body>,
+        members: Vec<Member>,
+    ) -> Result<Self, Error> {
+        let mut system = Self { gravity, hooks, joints, bodies, members };
+        validate::validate(&system)?;
+        for body in &mut system.bodies {
+            body.rotation = body.rotation.normalize();
+        }
+        Ok(system)
+    }
+
+    /// Acceleration of gravity, m/s².
+    pub const fn gravity(&self) -> f64 {
+        self.gravity
+    }
+
+    /// The hooks.
+    pub fn hooks(&self) -> &[Hook] {
+        &self.hooks
+    }
+
+    /// The joints.
+    pub fn joints(&self) -> &[Joint] {
+        &self.joints
+    }
+
+    /// The bodies, with normalized rotations.
+    pub fn bodies(&self) -> &[Body] {
+        &self.bodies
+    }
+
+    /// The members.
+    pub fn members(&self) -> &[Member] {
+        &self.members
+    }
+}

@@ -65,7 +65,7 @@ fn within(name: &str, value: f64, unit: &str, least: f64, most: f64, place: &Pla
 
 fn coordinates(point: DVec3, place: &Place) -> Result<(), Error> {
     for (axis, value) in point.to_array().into_iter().enumerate() {
-        if !(value.abs() <= FAR) {
+        if !(-FAR..=FAR).contains(&value) {
             let allowed = "finite, from -1e9 to 1e9 m";
             return Err(Error::out_of_domain("coordinate", value, "m", allowed, place.child(axis)));
         }

@@ -1,0 +1,337 @@
+//! One rigid load under one hook: the case that is solved again and again.
+//!
+//! The center of gravity hangs plumb below the hook, so the pose follows from the hook's position in the load's frame:
+//! three unknowns, large rotations and the free turn about the plumb line included.
+
+use super::certificate::State;
+use super::descent::{self, Leg};
+use super::symmetric::Symmetric;
+use crate::error::{Error, Place};
+use crate::system::Law;
+use glam::DVec3;
+
+/// The most members of a bridle.
+pub const MAX_MEMBERS: usize = 64;
+/// An eigenvalue between ± this share of W/d counts as zero (d: hook above center of gravity).
+const NULL_TOLERANCE: f64 = 1.0e-9;
+/// How far an unstable balance is disturbed, over the hook's height above the center of gravity.
+const DISTURBANCE: f64 = 0.02;
+
+/// A rigid load hung from one hook by members, in the load's frame with z upward as drawn.
+///
+/// ```
+/// use glam::DVec3;
+/// use rigging_core::equilibrium::State;
+/// use rigging_core::equilibrium::bridle::{Bridle, Workspace};
+/// use rigging_core::system::Law;
+/// let points = vec![DVec3::new(1.0, 0.0, 0.0), DVec3::new(-1.0, 0.0, 0.0)];
+/// let laws = vec![Law::linear(1.0e9)?, Law::linear(1.0e9)?];
+/// let bridle = Bridle::new(points, vec![2.0, 2.0], laws, DVec3::new(0.0, 0.0, -0.3), 1000.0)?;
+/// let mut workspace = Workspace::default();
+/// let outcome = bridle.solve(&mut workspace)?;
+/// assert_eq!(outcome.state, State::Stable);
+/// // Two legs at 60° from horizontal: W/(2·sin 60°).
+/// let expected = 1000.0 / 3.0_f64.sqrt();
+/// assert!(workspace.tensions().all(|tension| (tension - expected).abs() < 0.01));
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bridle {
+    points: Vec<DVec3>,
+    lengths: Vec<f64>,
+    laws: Vec<Law>,
+    center_of_gravity: DVec3,
+    weight: f64,
+}
+
+/// What a solve of a [`Bridle`] found. Tensions and strains stand in the [`Workspace`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// Kind of equilibrium. For [`State::Lost`] the other fields describe where the load ends.
+    pub state: State,
+    /// Hook relative to the center of gravity, in the load's frame, m.
+    pub hook: DVec3,
+    /// Upward direction of the world in the load's frame.
+    pub up: DVec3,
+    /// Unbalanced force, N.
+    pub residual: f64,
+    /// Least distance of a member's length from its unstretched length, m.
+    pub slack_event: f64,
+    /// Whether no other pose has a lower potential energy, proven.
+    pub lowest: bool,
+    /// Steps taken.
+    pub iterations: usize,
+}
+
+/// Memory that a solve works in; reused, no solve allocates.
+#[derive(Debug, Clone, Default)]
+pub struct Workspace {
+    legs: Vec<Leg>,
+    weight: f64,
+    up: DVec3,
+    height: f64,
+}
+
+impl Workspace {
+    /// Tensions of the last solve, N, in the order of the members.
+    pub fn tensions(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
+        self.legs.iter().map(Leg::tension)
+    }
+
+    /// Elongations of the last solve, m, in the order of the members; negative when slack.
+    pub fn elongations(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
+        self.legs.iter().map(|leg| leg.elongation)
+    }
+
+    /// Unit vectors from the load's points to the hook, in the load's frame.
+    pub(super) fn directions(&self) -> impl ExactSizeIterator<Item = DVec3> + '_ {
+        self.legs.iter().map(|leg| leg.direction)
+    }
+
+    /// The Hessian of the potential energy over the hook's position.
+    fn hessian(&self) -> Symmetric {
+        let softening = self.weight / self.height;
+        let mut hessian = Symmetric::default();
+        let mut sum = -softening;
+        for leg in &self.legs {
+            if leg.force > 0.0 {
+                let t = leg.force / leg.distance;
+                hessian.add_outer(leg.stiffness - t, leg.direction);
+                sum += t;
+            }
+        }
+        hessian.add_outer(softening, self.up);
+        hessian.add_diagonal(sum);
+        hessian
+    }
+
+    /// Eigenvalues of the Hessian at the last solution, ascending, N/m.
+    pub fn eigenvalues(&self) -> [f64; 3] {
+        self.hessian().eigen().map(|(value, _)| value)
+    }
+
+    /// The size below which an eigenvalue counts as zero, N/m: a share of W/d, and what rounding leaves of the
+    /// stiffest direction.
+    pub fn null_threshold(&self) -> f64 {
+        let stiffest = self.legs.iter().fold(0.0, |sum: f64, leg| sum + leg.stiffness);
+        NULL_TOLERANCE * self.weight / self.height + 4.0 * f64::EPSILON * stiffest
+    }
+}
+
+impl Bridle {
+    /// A bridle: points of the load and its center of gravity in one frame, m; unstretched lengths, m; laws; weight, N.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] for a value that is not finite or not positive where it must be;
+    /// [`Error::Inconsistent`] if the lists differ in length; [`Error::Unsupported`] without a member or with more than
+    /// [`MAX_MEMBERS`].
+    pub fn new(
+        points: Vec<DVec3>,
+        lengths: Vec<f64>,
+        laws: Vec<Law>,
+        center_of_gravity: DVec3,
+        weight: f64,
+    ) -> Result<Self, Error> {
+        let root = Place::root();
+        if points.len() != lengths.len() || points.len() != laws.len() {
+            return Err(Error::inconsistent("points, lengths and laws differ in number", root));
+        }
+        if points.is_empty() {
+            return Err(Error::unsupported("a load without members falls", root.child("points")));
+        }
+        if points.len() > MAX_MEMBERS {
+            let what = format!("{} members; the most is {MAX_MEMBERS}", points.len());
+            return Err(Error::unsupported(what, root.child("points")));
+        }
+        for (index, length) in lengths.iter().enumerate() {
+            positive("length", *length, "m", &root.child("lengths").child(index))?;
+        }
+        for (index, law) in laws.iter().enumerate() {
+            law.validate(&root.child("laws").child(index))?;
+        }
+        for (index, point) in points.iter().enumerate() {
+            finite(*point, &root.child("points").child(index))?;
+        }
+        finite(center_of_gravity, &root.child("center_of_gravity"))?;
+        positive("weight", weight, "N", &root.child("weight"))?;
+        Ok(Self { points, lengths, laws, center_of_gravity, weight })
+    }
+
+    /// Changes one unstretched length, m.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] if there is no such member or the length is not positive and finite.
+    pub fn set_length(&mut self, member: usize, length: f64) -> Result<(), Error> {
+        let place = Place::root().child("lengths").child(member);
+        positive("length", length, "m", &place)?;
+        let count = self.lengths.len();
+        let Some(slot) = self.lengths.get_mut(member) else {
+            return Err(Error::out_of_domain(
+                "index of the member",
+                member as f64,
+                "",
+                format!("below {count}"),
+                place,
+            ));
+        };
+        *slot = length;
+        Ok(())
+    }
+
+    /// Moves the center of gravity, m, in the frame of the points.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] unless it is finite.
+    pub fn set_center_of_gravity(&mut self, center_of_gravity: DVec3) -> Result<(), Error> {
+        finite(center_of_gravity, &Place::root().child("center_of_gravity"))?;
+        self.center_of_gravity = center_of_gravity;
+        Ok(())
+    }
+
+    /// Changes the weight, N.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] unless it is positive and finite.
+    pub fn set_weight(&mut self, weight: f64) -> Result<(), Error> {
+        positive("weight", weight, "N", &Place::root().child("weight"))?;
+        self.weight = weight;
+        Ok(())
+    }
+
+    /// Unstretched lengths, m.
+    pub fn lengths(&self) -> &[f64] {
+        &self.lengths
+    }
+
+    /// Weight, N.
+    pub const fn weight(&self) -> f64 {
+        self.weight
+    }
+
+    /// Hangs the load: descends from the attitude as drawn, and certifies where the descent ends.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Unconverged`] if the forces at the end do not balance to 1e-10 of the weight (plus the rounding of the
+    /// tensions); then no state is returned.
+    pub fn solve(&self, workspace: &mut Workspace) -> Result<Outcome, Error> {
+        self.load(workspace);
+        let start = self.start();
+        self.descend(workspace, DVec3::new(0.0, 0.0, start))
+    }
+
+    /// Disturbs the unstable balance that the last solve found along its most negative mode, and descends again until
+    /// the state is no longer unstable.
+    ///
+    /// # Errors
+    ///
+    /// As [`Bridle::solve`].
+    pub(super) fn disturb(&self, workspace: &mut Workspace, from: &Outcome) -> Result<Outcome, Error> {
+        let mut outcome = *from;
+        let mut steps = 0;
+        for attempt in 1..=4 {
+            let [(_, mode), _, _] = workspace.hessian().eigen();
+            // A mode has no sign; its largest component is made positive so that the answer is one and the same.
+            let largest =
+                mode.to_array().into_iter().fold(0.0, |most: f64, c| if c.abs() > most.abs() { c } else { most });
+            let push = f64::from(attempt) * DISTURBANCE * workspace.height * largest.signum() * mode;
+            outcome = self.descend(workspace, outcome.hook + push)?;
+            steps += outcome.iterations;
+            if outcome.state != State::Unstable {
+                break;
+            }
+        }
+        outcome.iterations = steps;
+        Ok(outcome)
+    }
+
+    fn load(&self, workspace: &mut Workspace) {
+        workspace.legs.clear();
+        workspace.weight = self.weight;
+        let members = self.points.iter().zip(&self.lengths).zip(&self.laws);
+        workspace
+            .legs
+            .extend(members.map(|((point, length), law)| Leg::new(*point - self.center_of_gravity, *length, law)));
+    }
+
+    /// Height of the hook above the center of gravity, in the attitude as drawn, at which the first member is just
+    /// straight; if none can be, half the mean length.
+    fn start(&self) -> f64 {
+        let (mut least, mut sum) = (f64::INFINITY, 0.0);
+        for (point, length) in self.points.iter().zip(&self.lengths) {
+            let p = *point - self.center_of_gravity;
+            let rise = length * length - (p.x * p.x + p.y * p.y);
+            sum += length;
+            if rise > 0.0 {
+                let height = p.z + rise.sqrt();
+                if height > 0.0 {
+                    least = least.min(height);
+                }
+            }
+        }
+        if least.is_finite() { least } else { 0.5 * sum / self.points.len() as f64 }
+    }
+
+    fn descend(&self, workspace: &mut Workspace, start: DVec3) -> Result<Outcome, Error> {
+        let end = descent::descend(&mut workspace.legs, &self.laws, self.weight, start);
+        workspace.up = end.up;
+        workspace.height = end.height;
+        if !(end.converged && end.height > 0.0) {
+            let allowed = format!("at most {:e} N", end.allowed);
+            let reading = crate::error::Reading::new("unbalanced force", end.residual, "N", allowed);
+            return Err(Error::Unconverged { reading, place: Place::root() });
+        }
+        let hessian = workspace.hessian();
+        let threshold = workspace.null_threshold();
+        let mut raised = hessian;
+        raised.add_diagonal(-threshold);
+        let state = if end.up.z <= 0.0 {
+            State::Lost
+        } else if raised.solve(DVec3::ZERO, 0.0).is_some() {
+            State::Stable
+        } else {
+            let [(least, _), _, _] = hessian.eigen();
+            if least < -threshold {
+                State::Unstable
+            } else if least <= threshold {
+                State::Neutral
+            } else {
+                State::Stable
+            }
+        };
+        // U_j and −W·d are both convex in the square of the distance for laws whose secant stiffens, so a balance with
+        // Σ T/l ≥ W/d is the lowest of all poses.
+        let linear = workspace.legs.iter().all(|leg| leg.linear >= 0.0);
+        let sum: f64 = workspace.legs.iter().map(|leg| leg.tension() / leg.distance).sum();
+        let slack_event = workspace.legs.iter().fold(f64::INFINITY, |least, leg| least.min(leg.elongation.abs()));
+        Ok(Outcome {
+            state,
+            hook: end.hook,
+            up: end.up,
+            residual: end.residual,
+            slack_event,
+            lowest: linear && sum >= self.weight / end.height,
+            iterations: end.steps,
+        })
+    }
+}
+
+fn positive(name: &str, value: f64, unit: &str, place: &Place) -> Result<(), Error> {
+    if value > 0.0 && value.is_finite() {
+        return Ok(());
+    }
+    Err(Error::out_of_domain(name, value, unit, "positive and finite", place.clone()))
+}
+
+fn finite(point: DVec3, place: &Place) -> Result<(), Error> {
+    for (axis, value) in point.to_array().into_iter().enumerate() {
+        if !value.is_finite() {
+            return Err(Error::out_of_domain("coordinate", value, "m", "finite", place.child(axis)));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,291 @@
+//! The descent: from a hook position downhill on the potential energy to where it ends.
+//!
+//! Unknown is the hook's position h in the load's frame (center of gravity at the origin, upward as drawn is +z):
+//! Π(h) = Σ U_j(|h − p_j|) − W·|h|. Each step solves the equilibrium of the members *linearized* at the present point,
+//! with the slack ones switched exactly (a convex piecewise quadratic problem, no square roots), and with the
+//! tensions found by the step before in the geometric stiffness. That makes the step follow the curved valley of stiff
+//! members: their force is an unknown of the step and not a consequence of their stretch.
+//!
+//! Elongations are taken from an anchor: l² − L² = (|a|² − L²) + δ·(2a + δ) with a = anchor − p. The subtraction that
+//! would lose EA·ε is made once per anchor, and the last steps share one anchor.
+
+use super::symmetric::Symmetric;
+use crate::system::Law;
+use glam::DVec3;
+
+/// Unbalanced force allowed, over the weight.
+const FORCE_TOLERANCE: f64 = 1.0e-10;
+/// Unbalanced force allowed, over the sum of the tensions: what rounding leaves when members tighten each other.
+const ROUNDING_TOLERANCE: f64 = 64.0 * f64::EPSILON;
+/// A step below this share of the hook's height above the center of gravity no longer matters.
+const STEP_TOLERANCE: f64 = 1.0e-12;
+/// A step above this share sets a new anchor.
+const ANCHOR_TOLERANCE: f64 = 1.0e-6;
+/// The longest step, over the hook's height above the center of gravity. Short steps keep to the branch.
+const LONGEST_STEP: f64 = 0.25;
+/// Steps after which the step limit is halved, and again.
+const PATIENCE: usize = 20;
+/// The most steps of one descent.
+pub(super) const MAX_STEPS: usize = 500;
+
+/// A member as the descent sees it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Leg {
+    /// Point of the load, relative to the center of gravity.
+    pub(super) point: DVec3,
+    /// Unstretched length L.
+    pub(super) length: f64,
+    /// Stiffness EA/L of a linear member; negative marks a member with another law.
+    pub(super) linear: f64,
+    /// Anchor − point.
+    arm: DVec3,
+    /// |arm|² − L².
+    excess: f64,
+    /// Unit vector from the point to the hook.
+    pub(super) direction: DVec3,
+    /// Distance from the point to the hook.
+    pub(super) distance: f64,
+    /// distance − L.
+    pub(super) elongation: f64,
+    /// Tension if taut; if slack, stiffness × elongation (negative).
+    pub(super) force: f64,
+    /// dT/dl.
+    pub(super) stiffness: f64,
+    /// Tension that the last step foresaw.
+    foreseen: f64,
+    /// Whether the step counts the member as taut.
+    taut: bool,
+}
+
+impl Leg {
+    pub(super) fn new(point: DVec3, length: f64, law: &Law) -> Self {
+        let linear = if let Law::Linear { ea } = law { ea / length } else { -1.0 };
+        Self {
+            point,
+            length,
+            linear,
+            arm: DVec3::ZERO,
+            excess: 0.0,
+            direction: DVec3::ZERO,
+            distance: 0.0,
+            elongation: 0.0,
+            force: 0.0,
+            stiffness: 0.0,
+            foreseen: 0.0,
+            taut: false,
+        }
+    }
+
+    #[inline]
+    fn anchor(&mut self, hook: DVec3) {
+        self.arm = hook - self.point;
+        self.excess = self.arm.length_squared() - self.length * self.length;
+    }
+
+    #[inline]
+    fn update(&mut self, offset: DVec3, law: &Law) {
+        let arm = self.arm + offset;
+        let s = self.excess + offset.dot(self.arm + arm);
+        let distance = (self.length * self.length + s).max(0.0).sqrt();
+        self.distance = distance;
+        self.elongation = s / (distance + self.length);
+        if distance > 0.0 {
+            self.direction = arm * (1.0 / distance);
+        }
+        if self.linear >= 0.0 {
+            self.stiffness = self.linear;
+            self.force = self.linear * self.elongation;
+        } else {
+            let strain = self.elongation / self.length;
+            let (tension, slope) = law.tension_and_slope(strain);
+            self.stiffness = slope / self.length;
+            self.force = if strain > 0.0 { tension } else { self.stiffness * self.elongation };
+        }
+    }
+
+    /// Tension.
+    #[inline]
+    pub(super) fn tension(&self) -> f64 {
+        self.force.max(0.0)
+    }
+}
+
+/// Where a descent ended.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct End {
+    /// Hook relative to the center of gravity.
+    pub(super) hook: DVec3,
+    /// Unit vector from the center of gravity to the hook.
+    pub(super) up: DVec3,
+    /// Their distance.
+    pub(super) height: f64,
+    /// Unbalanced force.
+    pub(super) residual: f64,
+    /// What was allowed.
+    pub(super) allowed: f64,
+    /// Whether the residual is within what is allowed.
+    pub(super) converged: bool,
+    /// Steps taken.
+    pub(super) steps: usize,
+}
+
+/// Descends from `start` (relative to the center of gravity).
+pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3) -> End {
+    let mut anchor = start;
+    let mut offset = DVec3::ZERO;
+    let mut up = DVec3::Z;
+    let mut limit = LONGEST_STEP;
+    let mut within = 0;
+    for leg in legs.iter_mut() {
+        leg.anchor(anchor);
+        leg.foreseen = 0.0;
+    }
+    let mut steps = 0;
+    loop {
+        for (leg, law) in legs.iter_mut().zip(laws) {
+            leg.update(offset, law);
+        }
+        let hook = anchor + offset;
+        let height = hook.length();
+        if height > 0.0 {
+            up = hook * (1.0 / height);
+        }
+        let (pull, sum) = legs.iter().fold((DVec3::ZERO, 0.0), |(pull, sum), leg| {
+            let tension = leg.tension();
+            (pull + tension * leg.direction, sum + tension)
+        });
+        let residual = (weight * up - pull).length();
+        let allowed = FORCE_TOLERANCE * weight + ROUNDING_TOLERANCE * sum;
+        let converged = residual <= allowed;
+        within = if converged { within + 1 } else { 0 };
+        let end = End { hook, up, height, residual, allowed, converged, steps };
+        if within >= 4 || steps >= MAX_STEPS {
+            return end;
+        }
+        if residual <= 1.0e-6 * (weight + sum) {
+            // Close to the end the true tensions are the better ones: the step is Newton's.
+            for leg in legs.iter_mut() {
+                leg.foreseen = leg.tension();
+            }
+        }
+        if steps == 0 {
+            for leg in legs.iter_mut() {
+                leg.taut = leg.force > 0.0;
+            }
+        }
+        let longest = limit * height.max(1.0e-3 * start.length());
+        let Some(step) = bounded_step(legs, weight, up, height.max(1.0e-3 * start.length()), longest) else {
+            return end;
+        };
+        for leg in legs.iter_mut() {
+            leg.foreseen = (leg.force + leg.stiffness * leg.direction.dot(step)).max(0.0);
+        }
+        let length = step.length();
+        if converged && length <= STEP_TOLERANCE * height {
+            return end;
+        }
+        steps += 1;
+        if steps % PATIENCE == 0 {
+            limit *= 0.5;
+        }
+        if length > ANCHOR_TOLERANCE * height {
+            anchor = hook + step;
+            offset = DVec3::ZERO;
+            for leg in legs.iter_mut() {
+                leg.anchor(anchor);
+            }
+        } else {
+            offset += step;
+        }
+    }
+}
+
+/// The step of the linearized members, with the least shift of the sequence that makes the problem convex and keeps
+/// the step within `longest`.
+#[inline]
+fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, height: f64, longest: f64) -> Option<DVec3> {
+    let softening = weight / height;
+    let mut geometric = Symmetric::default();
+    let mut sum = -softening;
+    for leg in legs.iter() {
+        if leg.foreseen > 0.0 && leg.distance > 0.0 {
+            let t = leg.foreseen / leg.distance;
+            geometric.add_outer(-t, leg.direction);
+            sum += t;
+        }
+    }
+    geometric.add_outer(softening, up);
+    geometric.add_diagonal(sum);
+    let mut shift = 0.0;
+    for _ in 0..40 {
+        let mut shifted = geometric;
+        shifted.add_diagonal(shift);
+        if let Some(step) = step(legs, &shifted, weight * up, 1.0e-10 * softening)
+            && step.length_squared() <= longest * longest
+        {
+            return Some(step);
+        }
+        shift = (4.0 * shift).max(1.0e-3 * softening);
+    }
+    None
+}
+
+/// Minimizes ½ s·G·s − force·s + Σ ½ k ((f/k + u·s)₊)² over s: semismooth Newton, which is exact once the set of taut
+/// members no longer changes, damped by an exact search along the step if it keeps changing.
+#[inline]
+fn step(legs: &mut [Leg], geometric: &Symmetric, force: DVec3, floor: f64) -> Option<DVec3> {
+    let mut point = DVec3::ZERO;
+    for round in 0..60 {
+        let mut matrix = *geometric;
+        let mut right = force;
+        for leg in legs.iter() {
+            if leg.taut {
+                matrix.add_outer(leg.stiffness, leg.direction);
+                right -= leg.force * leg.direction;
+            }
+        }
+        let next = matrix.solve(right, floor)?;
+        let mut changed = false;
+        for leg in legs.iter_mut() {
+            let taut = leg.force + leg.stiffness * leg.direction.dot(next) > 0.0;
+            changed |= taut != leg.taut;
+            leg.taut = taut;
+        }
+        if !changed {
+            return Some(next);
+        }
+        point = if round < 3 { next } else { search(legs, geometric, force, point, next) };
+        if round >= 3 {
+            for leg in legs.iter_mut() {
+                leg.taut = leg.force + leg.stiffness * leg.direction.dot(point) > 0.0;
+            }
+        }
+    }
+    Some(point)
+}
+
+/// The least energy of the linearized members on the way from `from` to `to`: its slope rises along the way, so the
+/// zero is bracketed and halved.
+fn search(legs: &[Leg], geometric: &Symmetric, force: DVec3, from: DVec3, to: DVec3) -> DVec3 {
+    let way = to - from;
+    let slope = |share: f64| {
+        let at = from + share * way;
+        let gradient = legs.iter().fold(geometric.times(at) - force, |sum, leg| {
+            sum + (leg.force + leg.stiffness * leg.direction.dot(at)).max(0.0) * leg.direction
+        });
+        gradient.dot(way)
+    };
+    let (mut low, mut high) = (0.0, 1.0);
+    if slope(1.0) <= 0.0 {
+        return to;
+    }
+    for _ in 0..50 {
+        let middle = 0.5 * (low + high);
+        if slope(middle) > 0.0 {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    from + 0.5 * (low + high) * way
+}

@@ -1,0 +1,185 @@
+//! Symmetric 3×3 matrices: sums of u·uᵀ, solution by elimination, eigenvalues. Only +, −, ×, ÷ and square roots in a
+//! fixed order, so results are the same on every machine.
+
+use glam::DVec3;
+
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Symmetric {
+    xx: f64,
+    xy: f64,
+    xz: f64,
+    yy: f64,
+    yz: f64,
+    zz: f64,
+}
+
+impl Symmetric {
+    /// Adds `k`·u·uᵀ.
+    #[inline]
+    pub(super) fn add_outer(&mut self, k: f64, u: DVec3) {
+        let ku = k * u;
+        self.xx += ku.x * u.x;
+        self.xy += ku.x * u.y;
+        self.xz += ku.x * u.z;
+        self.yy += ku.y * u.y;
+        self.yz += ku.y * u.z;
+        self.zz += ku.z * u.z;
+    }
+
+    /// Adds `mu`·I.
+    #[inline]
+    pub(super) fn add_diagonal(&mut self, mu: f64) {
+        self.xx += mu;
+        self.yy += mu;
+        self.zz += mu;
+    }
+
+    #[inline]
+    pub(super) fn times(&self, v: DVec3) -> DVec3 {
+        DVec3::new(
+            self.xx * v.x + self.xy * v.y + self.xz * v.z,
+            self.xy * v.x + self.yy * v.y + self.yz * v.z,
+            self.xz * v.x + self.yz * v.y + self.zz * v.z,
+        )
+    }
+
+    /// Solves M·x = `right` by LDLᵀ; `None` unless every pivot exceeds `floor` (positive definite). The stiff
+    /// directions are many orders stiffer than the soft one, so the largest diagonal entry goes first: elimination
+    /// then keeps the soft pivot to the accuracy of the matrix.
+    #[inline]
+    pub(super) fn solve(&self, right: DVec3, floor: f64) -> Option<DVec3> {
+        if self.xx >= self.yy && self.xx >= self.zz {
+            self.eliminate(right, floor)
+        } else if self.yy >= self.zz {
+            let turned = Self { xx: self.yy, xy: self.yz, xz: self.xy, yy: self.zz, yz: self.xz, zz: self.xx };
+            let x = turned.eliminate(DVec3::new(right.y, right.z, right.x), floor)?;
+            Some(DVec3::new(x.z, x.x, x.y))
+        } else {
+            let turned = Self { xx: self.zz, xy: self.xz, xz: self.yz, yy: self.xx, yz: self.xy, zz: self.yy };
+            let x = turned.eliminate(DVec3::new(right.z, right.x, right.y), floor)?;
+            Some(DVec3::new(x.y, x.z, x.x))
+        }
+    }
+
+    #[inline]
+    fn eliminate(&self, b: DVec3, floor: f64) -> Option<DVec3> {
+        let d1 = self.xx;
+        if d1 <= floor {
+            return None;
+        }
+        let i1 = 1.0 / d1;
+        let l2 = self.xy * i1;
+        let l3 = self.xz * i1;
+        let yy = self.yy - l2 * self.xy;
+        let yz = self.yz - l2 * self.xz;
+        let zz = self.zz - l3 * self.xz;
+        let by = b.y - l2 * b.x;
+        let bz = b.z - l3 * b.x;
+        let (y, z) = if yy >= zz {
+            let (y, z) = eliminate_two(yy, yz, zz, by, bz, floor)?;
+            (y, z)
+        } else {
+            let (z, y) = eliminate_two(zz, yz, yy, bz, by, floor)?;
+            (y, z)
+        };
+        Some(DVec3::new(b.x * i1 - l2 * y - l3 * z, y, z))
+    }
+
+    /// Eigenvalues ascending, with their unit eigenvectors, by cyclic Jacobi rotations.
+    pub(super) fn eigen(&self) -> [(f64, DVec3); 3] {
+        let mut m = *self;
+        let (mut v0, mut v1, mut v2) = (DVec3::X, DVec3::Y, DVec3::Z);
+        for _ in 0..32 {
+            if m.xy == 0.0 && m.xz == 0.0 && m.yz == 0.0 {
+                break;
+            }
+            let (c, s, p, q) = rotation(m.xx, m.yy, m.xy);
+            (m.xx, m.yy, m.xy) = (p, q, 0.0);
+            (m.xz, m.yz) = (c * m.xz - s * m.yz, s * m.xz + c * m.yz);
+            (v0, v1) = (c * v0 - s * v1, s * v0 + c * v1);
+            let (c, s, p, q) = rotation(m.xx, m.zz, m.xz);
+            (m.xx, m.zz, m.xz) = (p, q, 0.0);
+            (m.xy, m.yz) = (c * m.xy - s * m.yz, s * m.xy + c * m.yz);
+            (v0, v2) = (c * v0 - s * v2, s * v0 + c * v2);
+            let (c, s, p, q) = rotation(m.yy, m.zz, m.yz);
+            (m.yy, m.zz, m.yz) = (p, q, 0.0);
+            (m.xy, m.xz) = (c * m.xy - s * m.xz, s * m.xy + c * m.xz);
+            (v1, v2) = (c * v1 - s * v2, s * v1 + c * v2);
+        }
+        let mut pairs = [(m.xx, v0), (m.yy, v1), (m.zz, v2)];
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+        pairs
+    }
+}
+
+#[inline]
+fn eliminate_two(a: f64, b: f64, c: f64, x: f64, y: f64, floor: f64) -> Option<(f64, f64)> {
+    if a <= floor {
+        return None;
+    }
+    let inverse = 1.0 / a;
+    let l = b * inverse;
+    let d = c - l * b;
+    if d <= floor {
+        return None;
+    }
+    let second = (y - l * x) / d;
+    Some((x * inverse - l * second, second))
+}
+
+/// Cosine and sine of the rotation that clears the off-diagonal entry `b` of [[a, b], [b, d]], and the new diagonal.
+fn rotation(a: f64, d: f64, b: f64) -> (f64, f64, f64, f64) {
+    if b == 0.0 || b.abs() < 1.0e-18 * (a.abs() + d.abs()) {
+        return (1.0, 0.0, a, d);
+    }
+    let theta = (d - a) / (2.0 * b);
+    let t =
+        if theta.abs() > 1.0e150 { 0.5 / theta } else { theta.signum() / (theta.abs() + (theta * theta + 1.0).sqrt()) };
+    let c = 1.0 / (t * t + 1.0).sqrt();
+    (c, t * c, a - t * b, d + t * b)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sample() -> Symmetric {
+        let mut m = Symmetric::default();
+        m.add_diagonal(0.3);
+        m.add_outer(1.0e6, DVec3::new(0.6, 0.0, 0.8));
+        m.add_outer(3.0e3, DVec3::new(0.0, 0.6, 0.8));
+        m
+    }
+
+    #[test]
+    fn elimination_solves_in_every_order_of_the_axes() {
+        let right = DVec3::new(1.0, -2.0, 0.5);
+        for (a, b) in [
+            (DVec3::new(0.6, 0.0, 0.8), DVec3::new(0.0, 0.6, 0.8)),
+            (DVec3::new(0.8, 0.6, 0.0), DVec3::new(0.6, 0.0, 0.8)),
+            (DVec3::new(0.0, 0.8, 0.6), DVec3::new(0.6, 0.8, 0.0)),
+        ] {
+            let mut m = Symmetric::default();
+            m.add_diagonal(0.3);
+            m.add_outer(100.0, a);
+            m.add_outer(7.0, b);
+            let x = m.solve(right, 0.0).unwrap();
+            assert!((m.times(x) - right).length() < 1.0e-12);
+            m.add_diagonal(-0.4);
+            assert!(m.solve(right, 0.0).is_none(), "an indefinite matrix has a pivot that is not positive");
+        }
+    }
+
+    #[test]
+    fn eigenvalues_belong_to_their_vectors() {
+        let m = sample();
+        let mut sum = 0.0;
+        for (value, vector) in m.eigen() {
+            assert!((vector.length() - 1.0).abs() < 1.0e-14);
+            assert!((m.times(vector) - value * vector).length() < 1.0e-8);
+            sum += value;
+        }
+        assert!((sum - (m.xx + m.yy + m.zz)).abs() < 1.0e-8);
+        assert!((m.eigen()[0].0 - 0.3).abs() < 1.0e-9, "the direction no member resists keeps the diagonal");
+    }
+}
