@@ -50,7 +50,7 @@ fn round_item(lift: &Lift, item: Item) -> Bend {
             };
             let place = Place::root().child("fittings").child(index).child("bow_diameter");
             let what = format!("the diameter that the sling bends round in \"{}\"", fitting.name);
-            let bow = fitting.bow_diameter.required(&what, "\"bow_diameter\": \"45 mm\"", &place);
+            let bow = fitting.bow_diameter.required(&what, "\"bow_diameter\": \"… mm\"", &place);
             Bend { round: fitting.name.clone(), diameter: bow.map(|diameter| diameter.si()) }
         }
         Item::Sling(index) => {
@@ -69,7 +69,7 @@ fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
             };
             let place = Place::root().child("hooks").child(index).child("bearing_diameter");
             let what = format!("the diameter that the sling bends round on \"{}\"", hook.name);
-            let bearing = hook.bearing_diameter.required(&what, "\"bearing_diameter\": \"140 mm\"", &place);
+            let bearing = hook.bearing_diameter.required(&what, "\"bearing_diameter\": \"… mm\"", &place);
             Bend { round: hook.name.clone(), diameter: bearing.map(|diameter| diameter.si()) }
         }
         Anchor::LiftPoint(_) | Anchor::Joint(_) | Anchor::SpreaderPoint(..) => {
@@ -104,10 +104,12 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
     let ends = [(leg.links.items.first(), leg.links.ends.first()), (leg.links.items.last(), leg.links.ends.last())];
     for (item, end) in ends {
         let (Some(Item::Fitting(index)), Some(Anchor::LiftPoint(point))) = (item, end) else { continue };
-        let (Some(fitting), Some(point)) = (document.fittings.get(*index), document.load.lift_points.get(*point)) else {
+        let (Some(fitting), Some(point)) = (document.fittings.get(*index), document.load.lift_points.get(*point))
+        else {
             continue;
         };
-        if let (true, Some(pin), Some(hole)) = (has_pin(fitting), fitting.pin_diameter.value(), point.hole_diameter.value())
+        if let (true, Some(pin), Some(hole)) =
+            (has_pin(fitting), fitting.pin_diameter.value(), point.hole_diameter.value())
         {
             fits.push(Fit {
                 what: format!("pin of {} in {}", fitting.name, point.name),

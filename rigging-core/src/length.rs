@@ -48,7 +48,8 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
             return Err(Error::inconsistent(what, place(index).child("measured")));
         };
         // The rigid share of the fittings is inside the figure; what it is does not change the length.
-        let rigid = fittings.iter().filter_map(|(_, fitting)| fitting.length.value()).map(|length| length.si()).sum::<f64>();
+        let rigid =
+            fittings.iter().filter_map(|(_, fitting)| fitting.length.value()).map(|length| length.si()).sum::<f64>();
         let own = whole - rigid;
         if own <= 0.0 {
             let what = "the fittings alone are as long as the whole leg";
@@ -60,7 +61,7 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
     for (index, fitting) in fittings {
         let place = Place::root().child("fittings").child(index).child("length");
         let what = format!("what \"{}\" adds to the length of its leg", fitting.name);
-        whole += fitting.length.required(&what, "\"length\": \"120 mm\"", &place)?.si();
+        whole += fitting.length.required(&what, "\"length\": \"… mm\"", &place)?.si();
     }
     Ok(EffectiveLength { whole, slings })
 }
@@ -72,7 +73,7 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
 pub fn tolerance(leg: &LegView<'_>) -> Result<f64, Error> {
     leg.slings().try_fold(0.0, |sum, (index, sling)| {
         let what = format!("the length tolerance of \"{}\"", sling.name);
-        let add = "\"tolerance\": \"30 mm\"";
+        let add = "\"tolerance\": \"… mm\"";
         Ok(sum + sling.length.tolerance.required(&what, add, &place(index).child("tolerance"))?.si())
     })
 }
@@ -80,9 +81,9 @@ pub fn tolerance(leg: &LegView<'_>) -> Result<f64, Error> {
 fn stated(index: usize, sling: &Sling) -> Result<(f64, Measured), Error> {
     let place = place(index);
     let what = format!("the length of \"{}\"", sling.name);
-    let value = sling.length.value.required(&what, "\"value\": \"6.000 m\"", &place.child("value"))?;
+    let value = sling.length.value.required(&what, "\"value\": \"… m\"", &place.child("value"))?;
     let what = format!("between which points the length of \"{}\" was measured", sling.name);
-    let add = "\"measured\": \"bearing_to_bearing\"";
+    let add = "\"measured\": \"whole_leg\" or \"bearing_to_bearing\", whichever it is";
     let measured = sling.length.measured.required(&what, add, &place.child("measured"))?;
     Ok((value.si(), *measured))
 }

@@ -273,7 +273,7 @@ fn within<Q: Quantity>(name: &str, value: &Entered<Q>, least: f64, most: f64, pl
 
 fn position(point: &Point, place: &Place) -> Result<(), Error> {
     for (index, coordinate) in point.iter().enumerate() {
-        if !(coordinate.si().abs() <= FARTHEST) {
+        if !(-FARTHEST..=FARTHEST).contains(&coordinate.si()) {
             let allowed = format!("within {FARTHEST} m of the origin");
             return Err(Error::out_of_domain("coordinate", coordinate.si(), "m", allowed, place.child(index)));
         }

@@ -31,8 +31,12 @@ pub enum Motion {
 pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<Chain>, Error> {
     let Known::Value(wll) = &rating.wll else { return Ok(None) };
     let place = place.child("rating").child("source");
-    let source = rating.source.required(&format!("the source of the rating of \"{name}\""), "\"source\": \"…\"", &place)?;
-    Ok(Some(Chain::start(format!("rated capacity of {name}"), marked("WLL", "working load limit as marked", wll, source))))
+    let source =
+        rating.source.required(&format!("the source of the rating of \"{name}\""), "\"source\": \"…\"", &place)?;
+    Ok(Some(Chain::start(
+        format!("rated capacity of {name}"),
+        marked("WLL", "working load limit as marked", wll, source),
+    )))
 }
 
 /// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
@@ -67,7 +71,8 @@ pub fn rate_fitting(
 
 fn marked(symbol: &str, name: &str, value: &Rated, source: &str) -> Term {
     let force: Force = value.force();
-    let mut term = Term::new(symbol, name, force.si(), "N", Source::stated(source)).from_input("as marked", value.text());
+    let mut term =
+        Term::new(symbol, name, force.si(), "N", Source::stated(source)).from_input("as marked", value.text());
     if matches!(value, Rated::Mass(_)) {
         term = term.from_input("weight of the marked mass under", "9.80665 m/s2");
     }
@@ -93,16 +98,18 @@ fn speaks(answer: Answer, question: Question, place: &Place) -> Result<Option<Te
 /// A fact that a rule needs, as a missing input: where it stands in the document and what to write there.
 fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) -> Error {
     let (key, add) = match fact {
-        "breaking load" => ("breaking_load", "\"breaking_load\": \"84 t\""),
-        "proof load" => ("proof_load", "\"proof_load\": \"27 t\""),
-        "working load limit" => ("wll", "\"wll\": \"12 t\""),
-        "termination" => ("termination", "\"termination\": \"endless\""),
-        "service" => ("service", "\"service\": \"jacket_intact\""),
-        "certification" => ("certification", "\"certification\": \"certified\""),
-        "twisting possible" => ("twisting_possible", "\"twisting_possible\": false"),
-        "bend diameter to maker's least" => ("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"40 mm\", \"source\": \"…\" }"),
-        "grade" => ("grade", "\"grade\": 80"),
-        "chain size" | "rope diameter" => ("diameter", "\"diameter\": \"13 mm\""),
+        "breaking load" => ("breaking_load", "\"breaking_load\": \"… t\""),
+        "proof load" => ("proof_load", "\"proof_load\": \"… t\""),
+        "working load limit" => ("wll", "\"wll\": \"… t\""),
+        "termination" => ("termination", "\"termination\": \"…\""),
+        "service" => ("service", "\"service\": \"…\""),
+        "certification" => ("certification", "\"certification\": \"…\""),
+        "twisting possible" => ("twisting_possible", "\"twisting_possible\": …"),
+        "bend diameter to maker's least" => {
+            ("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }")
+        }
+        "grade" => ("grade", "\"grade\": …"),
+        "chain size" | "rope diameter" => ("diameter", "\"diameter\": \"… mm\""),
         other => (other, "it"),
     };
     let place = if key == fact && add == "it" { place.clone() } else { place.child(key) };
@@ -110,13 +117,7 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
 }
 
 /// Multiplies or divides by what the rule set says to a question, if it speaks.
-fn derated(
-    chain: Chain,
-    rules: &RuleSet,
-    question: Question,
-    facts: &Facts,
-    place: &Place,
-) -> Result<Chain, Error> {
+fn derated(chain: Chain, rules: &RuleSet, question: Question, facts: &Facts, place: &Place) -> Result<Chain, Error> {
     Ok(match speaks(rules.ask(question, facts), question, place)? {
         Some(term) => chain.times(term, Acts::OnForce),
         None => chain,

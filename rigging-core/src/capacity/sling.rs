@@ -8,7 +8,6 @@ use crate::error::{Error, Place};
 use crate::gear::{Known, Portion, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 
-
 /// Rated capacity of the sling at `index` of the document, in `hitch`, bent as stated at its two ends. `None` where the
 /// rule set does not say how such a sling is rated and nothing is marked on it.
 ///
@@ -40,7 +39,9 @@ pub fn rate_sling(
         };
         match rated {
             // A marked rating and a table stand for the straight hitch; partial factors leave the hitch to the forces.
-            Ok(Some(chain)) if basis != BREAKING_LOAD => return in_hitch(chain, hitch, &facts, rules, &place).map(Some),
+            Ok(Some(chain)) if basis != BREAKING_LOAD => {
+                return in_hitch(chain, hitch, &facts, rules, &place).map(Some);
+            }
             Ok(Some(chain)) => return Ok(Some(chain)),
             Ok(None) => {}
             Err(error) => refusal = refusal.or(Some(error)),
@@ -92,11 +93,11 @@ fn whole_only(sling: &Sling, place: &Place) -> Result<(), Error> {
 }
 
 fn by_table(sling: &Sling, facts: &Facts, rules: &RuleSet, place: &Place) -> Result<Option<Chain>, Error> {
-    let facts = facts
-        .clone()
-        .word("rated by", "table")
-        .word("configuration", "single leg")
-        .number("angle from horizontal", 90.0, "deg");
+    let facts = facts.clone().word("rated by", "table").word("configuration", "single leg").number(
+        "angle from horizontal",
+        90.0,
+        "deg",
+    );
     let term = speaks(rules.ask(Question::RatedValue, &facts), Question::RatedValue, place)?;
     let Some(term) = term else { return Ok(None) };
     // The table is for new gear of that size; a lower marking on the sling itself goes before it.
@@ -118,7 +119,8 @@ fn by_breaking_load(
 ) -> Result<Chain, Error> {
     let strength = place.child("strength");
     let what = format!("the minimum breaking load of \"{}\", from which {} rates it,", sling.name, rules.title());
-    let load = sling.strength.breaking_load.required(&what, "\"breaking_load\": \"84 t\"", &strength.child("breaking_load"))?;
+    let load =
+        sling.strength.breaking_load.required(&what, "\"breaking_load\": \"… t\"", &strength.child("breaking_load"))?;
     let what = format!("whether the breaking load of \"{}\" is quoted for the whole sling or for one part", sling.name);
     let basis = sling.strength.basis.required(&what, "\"basis\": \"whole\" (or \"part\")", &strength.child("basis"))?;
     let term = marked("MBL", "minimum breaking load", load, &source(sling, place)?);
@@ -154,4 +156,3 @@ fn in_hitch(chain: Chain, hitch: &Hitch, facts: &Facts, rules: &RuleSet, place: 
         }
     }
 }
-

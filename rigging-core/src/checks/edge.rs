@@ -15,8 +15,12 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
         let place = leg.place().child("contacts");
         let Known::Value(contacts) = &leg.leg.contacts else {
             let what = format!("what {} touches on its way", leg.leg.name);
-            let add = "\"contacts\": [] (nothing), or \"contacts\": [{ \"name\": \"…\", \"edge_radius\": \"50 mm\" }]";
-            findings.push(Finding::lacking(Code::Edge, &leg.leg.name, MissingInput { what, add: add.to_owned(), place }));
+            let add = "\"contacts\": [] where it touches nothing, else \"contacts\": [{ \"name\": \"…\", \"edge_radius\": \"… mm\" }]";
+            findings.push(Finding::lacking(
+                Code::Edge,
+                &leg.leg.name,
+                MissingInput { what, add: add.to_owned(), place },
+            ));
             continue;
         };
         for (number, contact) in contacts.iter().enumerate() {
@@ -42,7 +46,7 @@ fn sling_over_edge(
     let sling_place = Place::root().child("slings").child(index);
     let Known::Value(radius) = &contact.edge_radius else {
         let what = format!("the radius of the edge \"{}\"", contact.name);
-        let add = "\"edge_radius\": \"50 mm\"".to_owned();
+        let add = "\"edge_radius\": \"… mm\"".to_owned();
         let missing = MissingInput { what, add, place: place.child("edge_radius") };
         return Ok(Finding::lacking(Code::Edge, item, missing));
     };
@@ -53,8 +57,13 @@ fn sling_over_edge(
     let asked = Term::new("R", "radius of the edge", radius.si(), "m", Source::stated("contact in the lift document"))
         .from_input("as entered", radius.text());
     // Here the edge must be at least as large as the limit, so the limit is what is asked of the edge.
-    let finding =
-        Finding::compared(Code::Edge, item, place.clone(), least, Chain::start(format!("radius of {}", contact.name), asked));
+    let finding = Finding::compared(
+        Code::Edge,
+        item,
+        place.clone(),
+        least,
+        Chain::start(format!("radius of {}", contact.name), asked),
+    );
     let source = finding.demand.as_ref().and_then(|chain| chain.sources().last().cloned());
     let finding = Finding { source, ..finding };
     Ok(match (&contact.cover, finding.verdict) {
@@ -71,23 +80,29 @@ fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, 
     match rules.ask(Question::SharpEdgeRatio, &Facts::new().of_sling(sling)) {
         Answer::Speaks(ruled) => {
             if let Some(ratio) = ruled.term() {
-                let add = "\"thickness\": \"14 mm\"";
+                let add = "\"thickness\": \"… mm\"";
                 let what = format!("the compressed thickness of \"{}\"", sling.name);
                 let across = sling.thickness.value().or(sling.diameter.value());
                 let across = across.ok_or_else(|| Error::missing(what, add, place.child("thickness")))?;
                 let source = Source::stated("dimensions in the lift document");
                 let base = Term::new("d", "thickness or diameter of the sling", across.si(), "m", source)
                     .from_input("as entered", across.text());
-                return Ok(Chain::start("radius below which an edge is sharp", base).times(ratio.clone(), Acts::OnForce));
+                return Ok(
+                    Chain::start("radius below which an edge is sharp", base).times(ratio.clone(), Acts::OnForce)
+                );
             }
         }
         Answer::Refused(error) => return Err(error),
         _ => {}
     }
-    let what = format!("the least edge radius that the maker of \"{}\" allows, as the rule set defines none in numbers,", sling.name);
-    let add = "\"least_edge_radius\": { \"value\": \"42 mm\", \"source\": \"…\" }";
+    let what = format!(
+        "the least edge radius that the maker of \"{}\" allows, as the rule set defines none in numbers,",
+        sling.name
+    );
+    let add = "\"least_edge_radius\": { \"value\": \"… mm\", \"source\": \"…\" }";
     let least = sling.least_edge_radius.required(&what, add, &place.child("least_edge_radius"))?;
-    let base = Term::new("R least", "least edge radius after the maker", least.value.si(), "m", Source::stated(&least.source))
-        .from_input("as entered", least.value.text());
+    let base =
+        Term::new("R least", "least edge radius after the maker", least.value.si(), "m", Source::stated(&least.source))
+            .from_input("as entered", least.value.text());
     Ok(Chain::start("least edge radius", base))
 }

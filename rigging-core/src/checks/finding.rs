@@ -118,7 +118,13 @@ impl Code {
 
 impl Finding {
     /// A finding without demand and capacity.
-    pub(super) fn new(code: Code, verdict: Verdict, item: impl Into<String>, place: Place, text: impl Into<String>) -> Self {
+    pub(super) fn new(
+        code: Code,
+        verdict: Verdict,
+        item: impl Into<String>,
+        place: Place,
+        text: impl Into<String>,
+    ) -> Self {
         Self {
             code,
             verdict,
@@ -137,7 +143,7 @@ impl Finding {
     pub(super) fn compared(code: Code, item: impl Into<String>, place: Place, demand: Chain, capacity: Chain) -> Self {
         let utilization = demand.value() / capacity.value();
         // A demand or capacity that is not a number must never pass.
-        let verdict = if utilization <= 1.0 && utilization >= 0.0 { Verdict::Pass } else { Verdict::Fail };
+        let verdict = if (0.0..=1.0).contains(&utilization) { Verdict::Pass } else { Verdict::Fail };
         let text = format!("{} against {}", demand.quantity, capacity.quantity);
         let source = capacity.sources().last().cloned();
         Self {

@@ -39,18 +39,25 @@ fn bends(
     let place = Place::root().child("slings").child(index);
     let mut least = Vec::new();
     if let Known::Value(limit) = &sling.least_bend_diameter {
-        let term = Term::new("D least", "least bend diameter after the maker", limit.value.si(), "m", Source::stated(&limit.source));
+        let term = Term::new(
+            "D least",
+            "least bend diameter after the maker",
+            limit.value.si(),
+            "m",
+            Source::stated(&limit.source),
+        );
         least.push(Chain::start("least bend diameter", term.from_input("as entered", limit.value.text())));
     }
     let question = Question::LeastBendRatio;
     match rules.ask(question, &Facts::new().of_sling(sling).word("bend at", "eye")) {
         Answer::Speaks(ruled) => {
             if let Some(ratio) = ruled.term() {
-                let add = "\"diameter\": \"52 mm\"";
+                let add = "\"diameter\": \"… mm\"";
                 let what = format!("the diameter of \"{}\"", sling.name);
                 match sling.diameter.required(&what, add, &place.child("diameter")) {
                     Ok(diameter) => {
-                        let base = Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));
+                        let base =
+                            Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));
                         least.push(Chain::start("least bend diameter", base).times(ratio.clone(), Acts::OnForce));
                     }
                     Err(error) => return Ok(vec![Finding::from_error(Code::Bend, &sling.name, error)?]),

@@ -4,8 +4,8 @@ use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
 use crate::demand::Demand;
-use crate::error::{Error, Place};
 use crate::equilibrium::State;
+use crate::error::{Error, Place};
 use crate::gear::Known;
 use crate::source::Source;
 
@@ -60,7 +60,7 @@ fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
             let place = Place::root().child("load").child("lift_points").child(index).child("allowed_direction");
             let (Known::Value(allowed), Some(angle)) = (&point.allowed_direction, extremes.from_axis) else {
                 let what = format!("the direction in which the rating of \"{}\" holds", point.name);
-                let add = "\"allowed_direction\": { \"axis\": [0, 0, 1], \"within\": \"45 deg\", \"source\": \"…\" }";
+                let add = "\"allowed_direction\": { \"axis\": […, …, …], \"within\": \"… deg\", \"source\": \"…\" }";
                 let missing = super::MissingInput { what, add: add.to_owned(), place };
                 findings.push(Finding::lacking(Code::LiftPointDirection, &point.name, missing));
                 continue;
@@ -73,8 +73,9 @@ fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
                 continue;
             };
             let asked = solved("angle", "largest angle between pull and axis over the vertices", angle);
-            let limit = Term::new("limit", "half angle of the cone", allowed.within.si(), "rad", Source::stated(source))
-                .from_input("as entered", allowed.within.text());
+            let limit =
+                Term::new("limit", "half angle of the cone", allowed.within.si(), "rad", Source::stated(source))
+                    .from_input("as entered", allowed.within.text());
             findings.push(Finding::compared(
                 Code::LiftPointDirection,
                 &point.name,

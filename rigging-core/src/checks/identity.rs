@@ -54,16 +54,19 @@ impl Marked<'_> {
             Answer::Speaks(ruled) => ruled.source,
             Answer::Refused(error) => return Err(error),
             // An item without a legible tag is not used, whether or not this rule set says so.
-            _ => Source::new("an item is identified before it is used", "", "", crate::source::Standing::CommonPractice),
+            _ => {
+                Source::new("an item is identified before it is used", "", "", crate::source::Standing::CommonPractice)
+            }
         };
         let lacking = |what: &str, key: &str, add: &str| {
             let what = format!("{what} of \"{}\"", self.name);
             let missing = MissingInput { what, add: add.to_owned(), place: self.place.child(key) };
             Finding::lacking(Code::Identity, self.name, missing)
         };
-        let verdict = |verdict, text: String| Finding::new(Code::Identity, verdict, self.name, self.place.child("tag"), text);
+        let verdict =
+            |verdict, text: String| Finding::new(Code::Identity, verdict, self.name, self.place.child("tag"), text);
         let Known::Value(tag) = self.tag else {
-            return Ok(lacking("the tag as seen", "tag", "\"tag\": { \"legible\": true, \"wll\": \"12 t\" }").after(source));
+            return Ok(lacking("the tag as seen", "tag", "\"tag\": { \"legible\": …, \"wll\": \"… t\" }").after(source));
         };
         if !tag.legible {
             let text = "its tag cannot be read: it is not usable, whatever the calculation says";
@@ -76,12 +79,13 @@ impl Marked<'_> {
             if self.wll.is_unknown() {
                 return Ok(verdict(Verdict::Pass, "its tag can be read".to_owned()).after(source));
             }
-            return Ok(lacking("the working load limit on the tag", "tag", "\"wll\": \"12 t\"").after(source));
+            return Ok(lacking("the working load limit on the tag", "tag", "\"wll\": \"… t\"").after(source));
         };
         if (shown.force().si() / used.force().si() - 1.0).abs() <= SAME_MARKING {
             return Ok(verdict(Verdict::Pass, format!("its tag can be read and shows {shown}")).after(source));
         }
-        let text = format!("its tag shows {shown}, the calculation uses {used}: which of them is right must be settled first");
+        let text =
+            format!("its tag shows {shown}, the calculation uses {used}: which of them is right must be settled first");
         Ok(verdict(Verdict::CannotConclude, text).after(source))
     }
 }

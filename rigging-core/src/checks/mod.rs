@@ -125,7 +125,7 @@ impl Lift {
     /// ```
     pub fn solve(&self) -> Result<Certificate, Error> {
         let place = Place::root().child("load").child("mass").child("value");
-        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"18.5 t\"", &place)?;
+        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", &place)?;
         equilibrium::solve(&system::from_lift(self, Mass::kilograms(mass.si()))?)
     }
 
@@ -154,7 +154,8 @@ impl Lift {
         let legs = demand.as_ref().map(|demand| figures(self, demand, &findings)).unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
         // A stable sort keeps findings of equal rank in the order of the checks.
-        findings.sort_by(|one, other| rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one))));
+        findings
+            .sort_by(|one, other| rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one))));
         Ok(Assessment {
             lift: self.document().name.clone(),
             rules: RuleSetIdentity::of(rules),
@@ -198,10 +199,8 @@ fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures
             }
             _ => None,
         }));
-        let along: Vec<&Finding> = findings
-            .iter()
-            .filter(|finding| names.contains(&(finding.item.as_str(), finding.code)))
-            .collect();
+        let along: Vec<&Finding> =
+            findings.iter().filter(|finding| names.contains(&(finding.item.as_str(), finding.code))).collect();
         let capacities = along.iter().map(|finding| finding.capacity.as_ref().map(crate::chain::Chain::value));
         let utilizations = along.iter().map(|finding| finding.utilization);
         LegFigures {
@@ -220,7 +219,8 @@ fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures
 fn assumptions(lift: &Lift, demand: Option<&Demand>) -> Vec<String> {
     let mut list = vec![
         "the load is rigid; slings are straight between their ends and pull only".to_owned(),
-        "the hook hangs freely above the center of gravity, from where the load lies in the attitude as drawn".to_owned(),
+        "the hook hangs freely above the center of gravity, from where the load lies in the attitude as drawn"
+            .to_owned(),
     ];
     for leg in lift.legs() {
         for (_, sling) in leg.slings() {
@@ -234,7 +234,9 @@ fn assumptions(lift: &Lift, demand: Option<&Demand>) -> Vec<String> {
     if let Some(demand) = demand {
         list.push("skew is computed from length tolerances and stiffness; no skew factor is taken by rule".to_owned());
         if demand.weight.dynamic.is_none() {
-            list.push("no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned());
+            list.push(
+                "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned(),
+            );
         }
         list.push("fittings add neither length nor stretch beyond what the document states".to_owned());
     }

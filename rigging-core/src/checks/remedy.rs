@@ -1,10 +1,9 @@
 //! What would change the verdict: the length tolerance and the rating at which it turns.
 
-use super::{Assessment, Code, Finding, MissingInput, Verdict};
-use crate::arrangement::{Item, Lift};
+use super::{Assessment, Code, MissingInput, Verdict};
+use crate::arrangement::Lift;
 use crate::demand::{self, Demand, ToleranceBox};
 use crate::error::Error;
-use crate::rules::RuleSet;
 use crate::system;
 
 /// What would change a verdict.
@@ -40,13 +39,14 @@ impl Assessment {
     ///
     /// # Errors
     /// As [`Lift::assess`].
-    pub fn remedy(&self, lift: &Lift, rules: &RuleSet) -> Result<Remedy, Error> {
+    pub fn remedy(&self, lift: &Lift) -> Result<Remedy, Error> {
         let Some(governing) = self.governing() else { return Ok(Remedy::Other("nothing was checked".to_owned())) };
         if governing.verdict == Verdict::CannotConclude {
             let missing: Vec<_> = self.findings.iter().flat_map(|finding| finding.missing.iter().cloned()).collect();
             return Ok(if missing.is_empty() { Remedy::Other(governing.text.clone()) } else { Remedy::Add(missing) });
         }
-        let by_lengths = [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength].contains(&governing.code);
+        let by_lengths =
+            [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength].contains(&governing.code);
         let (true, Some(demand), Some(asked)) = (by_lengths, &self.demand, &governing.demand) else {
             return Ok(match &governing.demand {
                 Some(asked) if asked.unit() == "N" => match governing.verdict {
@@ -56,13 +56,12 @@ impl Assessment {
                 _ => Remedy::Other(governing.text.clone()),
             });
         };
-        let search = Search::new(self, lift, rules, demand)?;
+        let search = Search::new(self, lift, demand)?;
         let largest = demand.tolerances.lengths.iter().copied().fold(0.0, f64::max);
         Ok(match governing.verdict {
-            Verdict::Fail => Remedy::Passes {
-                length_tolerance: search.turning_point(0.0, largest)?,
-                capacity: asked.value(),
-            },
+            Verdict::Fail => {
+                Remedy::Passes { length_tolerance: search.turning_point(0.0, largest)?, capacity: asked.value() }
+            }
             _ => Remedy::Holds {
                 length_tolerance: search.turning_point(largest, 10.0 * largest.max(RESOLUTION))?,
                 capacity: asked.value(),
@@ -76,19 +75,13 @@ struct Search<'a> {
     lift: &'a Lift,
     model: system::System,
     tolerances: &'a ToleranceBox,
-    /// Least capacity along each leg; infinite where none limits it.
+    /// Least capacity along each leg.
     capacities: Vec<f64>,
 }
 
 impl<'a> Search<'a> {
-    fn new(assessment: &Assessment, lift: &'a Lift, rules: &RuleSet, demand: &'a Demand) -> Result<Self, Error> {
-        let _ = rules;
-        let capacities = lift.legs().map(|leg| {
-            let names: Vec<&str> = leg.links.items.iter().filter_map(|item| name(lift, *item)).collect();
-            let along = assessment.findings.iter().filter(|finding| names.contains(&finding.item.as_str()) && strength(finding));
-            along.filter_map(|finding| finding.capacity.as_ref()).map(crate::chain::Chain::value).fold(f64::INFINITY, f64::min)
-        });
-        let capacities = capacities.collect();
+    fn new(assessment: &Assessment, lift: &'a Lift, demand: &'a Demand) -> Result<Self, Error> {
+        let capacities = assessment.legs.iter().map(|leg| leg.allowed.unwrap_or(0.0)).collect();
         let model = system::from_lift(lift, demand.weight.model_mass())?;
         Ok(Self { lift, model, tolerances: &demand.tolerances, capacities })
     }
@@ -111,16 +104,5 @@ impl<'a> Search<'a> {
         let extremes = demand::sweep(self.lift, &self.model, &self.tolerances.with_length_tolerance(tolerance))?;
         Ok(extremes.not_stable.is_none()
             && extremes.legs.iter().zip(&self.capacities).all(|(leg, capacity)| leg.largest <= *capacity))
-    }
-}
-
-fn strength(finding: &Finding) -> bool {
-    [Code::SlingStrength, Code::FittingStrength].contains(&finding.code)
-}
-
-fn name(lift: &Lift, item: Item) -> Option<&str> {
-    match item {
-        Item::Sling(index) => lift.document().slings.get(index).map(|sling| sling.name.as_str()),
-        Item::Fitting(index) => lift.document().fittings.get(index).map(|fitting| fitting.name.as_str()),
     }
 }

@@ -103,10 +103,12 @@ fn held_against(
         // In the load path, and neither a rule nor a marking says what it may bear.
         Ok(None) => {
             let (key, what) = match code {
-                Code::SlingStrength => ("strength", format!("what {item} may bear: a marked rating, or a rule that gives one,")),
+                Code::SlingStrength => {
+                    ("strength", format!("what {item} may bear: a marked rating, or a rule that gives one,"))
+                }
                 _ => ("rating", format!("what {item} may bear: its marked rating")),
             };
-            let add = format!("\"{key}\": {{ \"wll\": \"12 t\", \"source\": \"…\" }}");
+            let add = format!("\"{key}\": {{ \"wll\": \"… t\", \"source\": \"…\" }}");
             let finding = Finding::from_error(code, item, Error::missing(what, add, place.child(key)))?;
             Ok(Finding { demand: Some(asked), ..finding })
         }

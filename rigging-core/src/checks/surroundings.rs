@@ -31,27 +31,55 @@ fn applicability(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let environment = Place::root().child("environment");
     let persons = document.operation.persons_lifted.value().map(|lifted| if *lifted { "yes" } else { "no" });
     let questions = [
-        (Question::AppliesToOperation, "operation", document.operation.kind.value().map(|kind| kind.word()), operation.child("kind"), "\"kind\": \"lifting\""),
-        (Question::AppliesToPlace, "place", document.environment.location.value().map(|place| place.word()), environment.child("location"), "\"location\": \"onshore\""),
-        (Question::AppliesToPersons, "persons lifted", persons, operation.child("persons_lifted"), "\"persons_lifted\": false"),
+        (
+            Question::AppliesToOperation,
+            "operation",
+            document.operation.kind.value().map(|kind| kind.word()),
+            operation.child("kind"),
+            "\"kind\": \"…\"",
+        ),
+        (
+            Question::AppliesToPlace,
+            "place",
+            document.environment.location.value().map(|place| place.word()),
+            environment.child("location"),
+            "\"location\": \"…\"",
+        ),
+        (
+            Question::AppliesToPersons,
+            "persons lifted",
+            persons,
+            operation.child("persons_lifted"),
+            "\"persons_lifted\": …",
+        ),
     ];
     let mut findings = Vec::new();
     for (question, fact, word, place, add) in questions {
         let name = &document.name;
         let Some(word) = word else {
             let what = format!("the {fact}, which decides whether the rule set applies,");
-            findings.push(Finding::lacking(Code::Applicability, name, MissingInput { what, add: add.to_owned(), place }));
+            findings.push(Finding::lacking(
+                Code::Applicability,
+                name,
+                MissingInput { what, add: add.to_owned(), place },
+            ));
             continue;
         };
         let said = |verdict, text: String| Finding::new(Code::Applicability, verdict, name, place.clone(), text);
         findings.push(match rules.ask(question, &Facts::new().word(fact, word)) {
             Answer::Speaks(ruled) => said(Verdict::Pass, format!("applies ({fact}: {word})")).after(ruled.source),
-            Answer::Silent => said(Verdict::NotCovered, format!("the rule set does not say whether it applies ({fact}: {word})")),
+            Answer::Silent => {
+                said(Verdict::NotCovered, format!("the rule set does not say whether it applies ({fact}: {word})"))
+            }
             Answer::DoesNotApply { why, source } => {
-                said(Verdict::CannotConclude, format!("the rule set does not apply ({fact}: {word}): {why}")).after(source)
+                said(Verdict::CannotConclude, format!("the rule set does not apply ({fact}: {word}): {why}"))
+                    .after(source)
             }
             Answer::Refused(error) => return Err(error),
-            other => said(Verdict::CannotConclude, format!("whether the rule set applies is not settled: {}", in_words(&other))),
+            other => said(
+                Verdict::CannotConclude,
+                format!("whether the rule set applies is not settled: {}", in_words(&other)),
+            ),
         });
     }
     Ok(findings)
@@ -63,10 +91,15 @@ fn gear(index: usize, sling: &Sling, rules: &RuleSet) -> Result<Option<Finding>,
     let said = |text: String| Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text);
     Ok(match rules.ask(Question::AppliesToGear, &Facts::new().of_sling(sling)) {
         Answer::Speaks(_) => None,
-        Answer::Silent => Some(said(format!("the rule set does not name this gear ({family}); its marked rating stands by itself"))),
-        Answer::DoesNotApply { why, source } => {
-            Some(said(format!("the rule set does not cover this gear ({family}): {why}; its marked rating stands by itself")).after(source))
+        Answer::Silent => {
+            Some(said(format!("the rule set does not name this gear ({family}); its marked rating stands by itself")))
         }
+        Answer::DoesNotApply { why, source } => Some(
+            said(format!(
+                "the rule set does not cover this gear ({family}): {why}; its marked rating stands by itself"
+            ))
+            .after(source),
+        ),
         Answer::Refused(error) => return Err(error),
         other => Some(said(format!("whether the rule set covers this gear is not settled: {}", in_words(&other)))),
     })
@@ -95,18 +128,34 @@ fn temperature(lift: &Lift, index: usize, sling: &Sling, rules: &RuleSet) -> Res
         spoken = true;
         let Some([low, high]) = stated else {
             let what = "the lowest and highest temperature of the gear".to_owned();
-            let add = "\"temperature\": [\"5 degC\", \"35 degC\"]".to_owned();
-            findings.push(Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place: place.clone() }));
+            let add = "\"temperature\": [\"… degC\", \"… degC\"]".to_owned();
+            findings.push(Finding::lacking(
+                Code::Temperature,
+                &sling.name,
+                MissingInput { what, add, place: place.clone() },
+            ));
             break;
         };
         findings.push(match question {
             Question::HighestTemperature => {
                 let asked = Chain::start("highest temperature of the gear", reading(high));
-                Finding::compared(Code::Temperature, &sling.name, place.clone(), asked, Chain::start("its highest allowed", limit))
+                Finding::compared(
+                    Code::Temperature,
+                    &sling.name,
+                    place.clone(),
+                    asked,
+                    Chain::start("its highest allowed", limit),
+                )
             }
             _ => {
                 let allowed = Chain::start("lowest temperature of the gear", reading(low));
-                Finding::compared(Code::Temperature, &sling.name, place.clone(), Chain::start("its lowest allowed", limit), allowed)
+                Finding::compared(
+                    Code::Temperature,
+                    &sling.name,
+                    place.clone(),
+                    Chain::start("its lowest allowed", limit),
+                    allowed,
+                )
             }
         });
     }
@@ -128,7 +177,11 @@ fn chemicals(lift: &Lift) -> Finding {
     match &lift.document().environment.chemicals {
         Known::Unknown => {
             let what = "which chemicals can reach the gear".to_owned();
-            Finding::lacking(Code::Chemicals, name, MissingInput { what, add: "\"chemicals\": []".to_owned(), place })
+            Finding::lacking(
+                Code::Chemicals,
+                name,
+                MissingInput { what, add: "\"chemicals\": [ … ] (empty where there are none)".to_owned(), place },
+            )
         }
         Known::Value(list) if list.is_empty() => {
             Finding::new(Code::Chemicals, Verdict::Pass, name, place, "none are stated to reach the gear")

@@ -17,7 +17,12 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
     for (index, hook) in document.hooks.iter().enumerate() {
         let place = root.child("hooks").child(index);
         if !hook.mass.is_unknown() {
-            add(place.child("mass"), &hook.name, "the mass of hook and block hangs on the crane, not on the hook", false);
+            add(
+                place.child("mass"),
+                &hook.name,
+                "the mass of hook and block hangs on the crane, not on the hook",
+                false,
+            );
         }
         if !hook.position.is_unknown() && document.hooks.len() == 1 {
             let text = "the position of a single hook: it follows the center of gravity";

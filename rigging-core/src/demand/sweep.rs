@@ -77,13 +77,8 @@ fn first(certificate: &Certificate, axes: &[Option<DVec3>], vertex: Vertex) -> E
         from_vertical: 0.0,
         from_axis: axis.map(|_| 0.0),
     });
-    let mut extremes = Extremes {
-        legs: legs.collect(),
-        tilt: 0.0,
-        tilt_attained: vertex.clone(),
-        not_stable: None,
-        states: 0,
-    };
+    let mut extremes =
+        Extremes { legs: legs.collect(), tilt: 0.0, tilt_attained: vertex.clone(), not_stable: None, states: 0 };
     widen(&mut extremes, certificate, axes, &vertex);
     extremes
 }

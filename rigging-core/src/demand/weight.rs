@@ -37,24 +37,30 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     let document = lift.document();
     let place = Place::root().child("load").child("mass");
     let mass = &document.load.mass;
-    let value = mass.value.required("the mass of the load", "\"value\": \"18.5 t\"", &place.child("value"))?;
+    let value = mass.value.required("the mass of the load", "\"value\": \"… t\"", &place.child("value"))?;
     let add = "\"basis\": \"weighed\" (or \"calculated\", \"not_to_exceed\")";
     let basis = mass.basis.required("how the mass is known", add, &place.child("basis"))?;
     let source = mass.source.required("the paper that states the mass", "\"source\": \"…\"", &place.child("source"))?;
-    let stated = Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
-        .from_input("as entered", value.text());
+    let stated =
+        Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
+            .from_input("as entered", value.text());
     let static_mass = contingency(lift, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
 
     let gear_mass = gear_mass(lift);
     let dynamic = dynamic_factor(lift, rules, static_mass.value(), &gear_mass)?;
     let add = "\"gravity\": \"9.80665 m/s2\"";
-    let gravity =
-        document.gravity.required("the acceleration of gravity", add, &Place::root().child("gravity"))?;
+    let gravity = document.gravity.required("the acceleration of gravity", add, &Place::root().child("gravity"))?;
     let chain = static_mass.clone();
     let chain = Chain { quantity: "weight of the load".to_owned(), ..chain };
     let weight = chain.value() * gravity.si();
-    let term = Term::new("W", "weight: mass times the acceleration of gravity", weight, "N", Source::mechanics("weight is mass times gravity"))
-        .from_input("acceleration of gravity", gravity.text());
+    let term = Term::new(
+        "W",
+        "weight: mass times the acceleration of gravity",
+        weight,
+        "N",
+        Source::mechanics("weight is mass times gravity"),
+    )
+    .from_input("acceleration of gravity", gravity.text());
     let mut chain = chain.becomes(term, Acts::OnWeight);
     if let Some(term) = &dynamic {
         chain = chain.times(term.clone(), Acts::OnWeight);
@@ -73,12 +79,15 @@ fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> 
     let stated = match (basis, stated.value()) {
         (_, Some(fraction)) => {
             let name = "contingency stated with the mass";
-            Some(Term::new("c", name, 1.0 + fraction.si(), "", Source::stated("contingency in the lift document")).from_input("as entered", fraction.text()))
+            Some(
+                Term::new("c", name, 1.0 + fraction.si(), "", Source::stated("contingency in the lift document"))
+                    .from_input("as entered", fraction.text()),
+            )
         }
         (MassBasis::NotToExceed, None) => None,
         (_, None) => {
             let what = format!("the contingency on a mass that is {}", basis.word());
-            return Err(Error::missing(what, "\"contingency\": \"3 %\"", place));
+            return Err(Error::missing(what, "\"contingency\": \"… %\"", place));
         }
     };
     Ok(match (stated, ruled) {
@@ -94,7 +103,7 @@ fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> 
 
 fn gear_mass(lift: &Lift) -> Result<f64, Error> {
     let root = Place::root();
-    let add = "\"mass\": \"9 kg\"";
+    let add = "\"mass\": \"… kg\"";
     let mut sum = 0.0;
     for leg in lift.legs() {
         for (index, sling) in leg.slings() {

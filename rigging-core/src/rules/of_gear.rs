@@ -15,7 +15,11 @@ impl Facts {
             facts = facts.word("grade", grade.to_string());
         }
         if let Some(diameter) = sling.diameter.value() {
-            facts = facts.number(if sling.construction == Construction::Chain { "chain size" } else { "rope diameter" }, diameter.si(), "m");
+            facts = facts.number(
+                if sling.construction == Construction::Chain { "chain size" } else { "rope diameter" },
+                diameter.si(),
+                "m",
+            );
         }
         let stated = [
             ("service", sling.service.value().map(|service| service.word())),
@@ -42,10 +46,14 @@ impl Facts {
             Swivel => "swivel",
         };
         let rating = &fitting.rating;
-        [("working load limit", &rating.wll), ("breaking load", &rating.breaking_load), ("proof load", &rating.proof_load)]
-            .into_iter()
-            .filter_map(|(name, value)| value.value().map(|value| (name, value.force().si())))
-            .fold(self.word("construction", family), |facts, (name, newtons)| facts.number(name, newtons, "N"))
+        [
+            ("working load limit", &rating.wll),
+            ("breaking load", &rating.breaking_load),
+            ("proof load", &rating.proof_load),
+        ]
+        .into_iter()
+        .filter_map(|(name, value)| value.value().map(|value| (name, value.force().si())))
+        .fold(self.word("construction", family), |facts, (name, newtons)| facts.number(name, newtons, "N"))
     }
 }
 

@@ -148,9 +148,11 @@ impl Rule {
 
     /// The value of an input, or that it is missing.
     fn value(&self, read: &Read, input: usize) -> Result<f64, Answer> {
-        read.values.get(input).copied().flatten().ok_or_else(|| {
-            self.missing(self.inputs.get(input).map_or(self.name.as_str(), |input| input.fact.as_str()))
-        })
+        read.values
+            .get(input)
+            .copied()
+            .flatten()
+            .ok_or_else(|| self.missing(self.inputs.get(input).map_or(self.name.as_str(), |input| input.fact.as_str())))
     }
 
     fn product(&self, product: &Product, read: &Read) -> Result<f64, Answer> {
@@ -197,8 +199,7 @@ impl Rule {
             if let Some(end) = end {
                 match outside {
                     Outside::Refuse(policy) => {
-                        let reading =
-                            Reading::new(&input.fact, *value, input.unit.text, input.range.to_string());
+                        let reading = Reading::new(&input.fact, *value, input.unit.text, input.range.to_string());
                         return Err(self.outside(reading, policy));
                     }
                     Outside::Hold(source) => {
@@ -310,9 +311,12 @@ impl Rule {
         if let Some(fact) = unknown {
             return Outcome::Answer(self.missing(fact));
         }
-        for (fact, word) in table.columns.iter().flat_map(|column| &column.words).filter_map(|(fact, _)| {
-            facts.stated_word(fact).map(|word| (fact, word))
-        }) {
+        for (fact, word) in table
+            .columns
+            .iter()
+            .flat_map(|column| &column.words)
+            .filter_map(|(fact, _)| facts.stated_word(fact).map(|word| (fact, word)))
+        {
             if !read.stated.iter().any(|input| &input.name == fact) {
                 read.stated.push(ChainInput { name: fact.clone(), value: word.to_owned() });
             }
@@ -337,11 +341,9 @@ impl Rule {
         };
         let cell = column.and_then(|column| table.cells.get(row).and_then(|cells| cells.get(column)));
         Outcome::Answer(match cell {
-            Some(Cell::Value { value, suspect: Some(why), standing }) => Answer::Withheld {
-                why: why.clone(),
-                printed: Some(*value),
-                source: self.source_with(*standing),
-            },
+            Some(Cell::Value { value, suspect: Some(why), standing }) => {
+                Answer::Withheld { why: why.clone(), printed: Some(*value), source: self.source_with(*standing) }
+            }
             Some(Cell::Value { value, suspect: None, standing }) => self.speak(*value, *standing, &[], read),
             Some(Cell::Form { form, of }) => self.at(form, *of, read),
             Some(Cell::NotSeen) => Answer::Withheld {

@@ -25,7 +25,7 @@ pub fn from_lift(lift: &Lift, mass: Mass) -> Result<System, Error> {
         &root.child("gravity"),
     )?;
     let center = root.child("load").child("center_of_gravity").child("position");
-    let add = "\"position\": [\"0.45 m\", \"-0.12 m\", \"0.90 m\"]";
+    let add = "\"position\": [\"… m\", \"… m\", \"… m\"]";
     let center = vector(document.load.center_of_gravity.position.required("the center of gravity", add, &center)?);
     let members = lift.legs().map(|leg| member(&leg)).collect::<Result<Vec<_>, _>>()?;
     let several = document.hooks.len() > 1;
@@ -38,7 +38,7 @@ pub fn from_lift(lift: &Lift, mass: Mass) -> Result<System, Error> {
             // A single hook follows the center of gravity; any position above it serves.
             None if !several => Ok(Hook { position: center + DVec3::Z * longest(&members) }),
             None => {
-                let add = "\"position\": [\"0 m\", \"0 m\", \"8 m\"]";
+                let add = "\"position\": [\"… m\", \"… m\", \"… m\"]";
                 let place = root.child("hooks").child(index).child("position");
                 Err(Error::missing("the position of one of several hooks", add, place))
             }
@@ -89,7 +89,7 @@ fn law(leg: &LegView<'_>, effective: &length::EffectiveLength) -> Result<Law, Er
     for ((index, sling), (_, own)) in leg.slings().zip(&effective.slings) {
         let place = Place::root().child("slings").child(index).child("stiffness");
         let what = format!("the stiffness of \"{}\"", sling.name);
-        let add = "\"stiffness\": {\"law\": {\"ea\": \"6.0 MN\"}, \"condition\": \"bedded\", \"source\": \"…\"}";
+        let add = "\"stiffness\": {\"law\": {\"ea\": \"… MN\"}, \"condition\": \"bedded\", \"source\": \"…\"}";
         let stiffness = sling.stiffness.required(&what, add, &place)?;
         let place = place.child("law");
         let ratio = own / effective.whole;
@@ -135,9 +135,7 @@ fn in_document(error: Error, lift: &Lift) -> Error {
     let pointer = error.place().as_str().to_owned();
     let mut parts = pointer.split('/').skip(1);
     let place = match (parts.next(), parts.next().and_then(|index| index.parse::<usize>().ok())) {
-        (Some("members"), Some(index)) => {
-            lift.legs().nth(index).map_or(Place::root().child("legs"), |leg| leg.place())
-        }
+        (Some("members"), Some(index)) => lift.legs().nth(index).map_or(Place::root().child("legs"), |leg| leg.place()),
         (Some("bodies"), _) => Place::root().child("load"),
         _ => Place::pointer(pointer.clone()),
     };
