@@ -291,7 +291,12 @@ impl Rule {
                     Err(answer) => return Outcome::Answer(answer),
                 };
                 match lookup.find(x, keys.iter().copied().enumerate()) {
-                    Found::At(row) => row,
+                    Found::At(row) => {
+                        let limit = keys.get(row).copied().flatten();
+                        let printed = limit.map_or_else(|| "the last row".to_owned(), |key| self.in_unit(*input, key));
+                        read.stated.push(ChainInput { name: "printed row".to_owned(), value: printed });
+                        row
+                    }
                     Found::Outside => {
                         let printed = keys.iter().flatten().map(f64::to_string).collect::<Vec<_>>().join(", ");
                         return Outcome::Answer(self.unprinted(*input, x, &printed));
@@ -330,7 +335,14 @@ impl Rule {
                     Err(answer) => return Outcome::Answer(answer),
                 };
                 match lookup.find(x, open.iter().copied()) {
-                    Found::At(index) => Some(index),
+                    Found::At(index) => {
+                        let number = table.columns.get(index).and_then(|column| column.number);
+                        if let Some(number) = number {
+                            let value = self.in_unit(input, number);
+                            read.stated.push(ChainInput { name: "printed column".to_owned(), value });
+                        }
+                        Some(index)
+                    }
                     Found::Outside => {
                         let printed =
                             open.iter().filter_map(|(_, key)| *key).map(|key| key.to_string()).collect::<Vec<_>>();
@@ -353,6 +365,11 @@ impl Rule {
             },
             None => self.senseless(f64::NAN),
         })
+    }
+
+    fn in_unit(&self, input: usize, value: f64) -> String {
+        let unit = self.inputs.get(input).map_or("", |input| input.unit.text);
+        if unit.is_empty() { format!("{value}") } else { format!("{value} {unit}") }
     }
 
     fn unprinted(&self, input: usize, value: f64, printed: &str) -> Answer {
