@@ -23,8 +23,8 @@ const STEP_TOLERANCE: f64 = 1.0e-12;
 const ANCHOR_TOLERANCE: f64 = 1.0e-6;
 /// The longest step, over the hook's height above the center of gravity. Short steps keep to the branch.
 const LONGEST_STEP: f64 = 0.25;
-/// Steps after which the step limit is halved, and again.
-const PATIENCE: usize = 20;
+/// The same once the load has turned past 90°, where there is no branch left to keep to.
+const LONGEST_OVERTURNED: f64 = 1.0;
 /// The most steps of one descent.
 pub(super) const MAX_STEPS: usize = 500;
 
@@ -136,6 +136,7 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3)
     let mut up = DVec3::Z;
     let mut limit = LONGEST_STEP;
     let mut within = 0;
+    let mut last = DVec3::ZERO;
     for leg in legs.iter_mut() {
         leg.anchor(anchor);
         leg.foreseen = 0.0;
@@ -185,9 +186,14 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3)
             return end;
         }
         steps += 1;
-        if steps % PATIENCE == 0 {
-            limit *= 0.5;
+        // Steps that undo each other are too long; steps that agree may grow again.
+        let agreement = step.dot(last);
+        if agreement < -0.25 * last.length() * length {
+            limit = (0.5 * limit).min(0.5 * length / height);
+        } else if agreement > 0.0 {
+            limit = (2.0 * limit).min(if up.z < 0.0 { LONGEST_OVERTURNED } else { LONGEST_STEP });
         }
+        last = step;
         if length > ANCHOR_TOLERANCE * height {
             anchor = hook + step;
             offset = DVec3::ZERO;
