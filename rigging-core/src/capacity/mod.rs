@@ -24,19 +24,26 @@ pub enum Motion {
     AtRest,
 }
 
+/// A capacity, and the rule that says this is how the item is rated; none where the marked rating stands by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Capacity {
+    /// The value and how it came about.
+    pub chain: Chain,
+    /// The rule that chose the way of rating.
+    pub rule: Option<Source>,
+}
+
 /// Capacity of a lift point or a hook: what it is marked with. `None` where neither marking nor rule gives a value.
 ///
 /// # Errors
 /// [`Error::Missing`] for a marked value without its source.
-pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<Chain>, Error> {
+pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<Capacity>, Error> {
     let Known::Value(wll) = &rating.wll else { return Ok(None) };
     let place = place.child("rating").child("source");
-    let source =
-        rating.source.required(&format!("the source of the rating of \"{name}\""), "\"source\": \"…\"", &place)?;
-    Ok(Some(Chain::start(
-        format!("rated capacity of {name}"),
-        marked("WLL", "working load limit as marked", wll, source),
-    )))
+    let what = format!("the source of the rating of \"{name}\"");
+    let source = rating.source.required(&what, "\"source\": \"…\"", &place)?;
+    let term = marked("WLL", "working load limit as marked", wll, source);
+    Ok(Some(Capacity { chain: Chain::start(format!("rated capacity of {name}"), term), rule: None }))
 }
 
 /// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
@@ -48,7 +55,7 @@ pub fn rate_fitting(
     index: usize,
     dynamic: Option<&Term>,
     rules: &RuleSet,
-) -> Result<Vec<(Motion, Chain)>, Error> {
+) -> Result<Vec<(Motion, Capacity)>, Error> {
     let place = Place::root().child("fittings").child(index);
     let mut facts = Facts::new().of_fitting(fitting);
     if let Some(dynamic) = dynamic {
@@ -59,12 +66,21 @@ pub fn rate_fitting(
     if fitting.kind.word() == "shackle" {
         for (question, motion) in questions {
             if let Some(term) = speaks(rules.ask(question, &facts), question, &place.child("rating"))? {
-                limits.push((motion, Chain::start(format!("{} of {}", term.name, fitting.name), term)));
+                let rule = Some(term.source.clone());
+                let chain = Chain::start(format!("{} of {}", question.name(), fitting.name), term);
+                limits.push((motion, Capacity { chain, rule }));
             }
         }
     }
-    if limits.is_empty() {
-        limits.extend(rate_marked(&fitting.name, &fitting.rating, &place)?.map(|chain| (Motion::Moving, chain)));
+    if limits.is_empty()
+        && let Some(capacity) = rate_marked(&fitting.name, &fitting.rating, &place)?
+    {
+        let rule = match rules.ask(Question::RatingBasis, &facts) {
+            Answer::Speaks(ruled) => Some(ruled.source),
+            Answer::Refused(error) => return Err(error),
+            _ => None,
+        };
+        limits.push((Motion::Moving, Capacity { rule, ..capacity }));
     }
     Ok(limits)
 }

@@ -1,6 +1,6 @@
 //! Rated capacity of a sling in the hitch at hand.
 
-use super::{derated, lacking, marked, reduction, speaks};
+use super::{Capacity, derated, lacking, marked, reduction, speaks};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain};
 use crate::contact::Bend;
@@ -19,12 +19,12 @@ pub fn rate_sling(
     hitch: &Hitch,
     bends: &[Bend],
     rules: &RuleSet,
-) -> Result<Option<Chain>, Error> {
+) -> Result<Option<Capacity>, Error> {
     let place = Place::root().child("slings").child(index);
     let facts = Facts::new().of_sling(sling).word("hitch", hitch_word(hitch));
-    let bases = match rules.ask(Question::RatingBasis, &facts) {
-        Answer::Speaks(ruled) => ruled.words().to_vec(),
-        Answer::Silent | Answer::DoesNotApply { .. } => vec![MARKED.to_owned()],
+    let (bases, rule) = match rules.ask(Question::RatingBasis, &facts) {
+        Answer::Speaks(ruled) => (ruled.words().to_vec(), Some(ruled.source)),
+        Answer::Silent | Answer::DoesNotApply { .. } => (vec![MARKED.to_owned()], None),
         Answer::Missing { fact, needed_by } => return Err(lacking(&fact, Question::RatingBasis, &needed_by, &place)),
         Answer::Refused(error) => return Err(error),
         other => return Err(Error::unsupported(format!("how the sling is rated: {other:?}"), place)),
@@ -32,17 +32,16 @@ pub fn rate_sling(
     let mut refusal = None;
     for basis in &bases {
         let rated = match basis.as_str() {
-            MARKED => by_marking(sling, &place),
-            TABLE => by_table(sling, &facts, rules, &place),
+            // A marked rating and a table stand for the straight hitch; partial factors leave the hitch to the forces.
+            MARKED => by_marking(sling, &place)
+                .and_then(|chain| chain.map(|chain| in_hitch(chain, hitch, &facts, rules, &place)).transpose()),
+            TABLE => by_table(sling, &facts, rules, &place)
+                .and_then(|chain| chain.map(|chain| in_hitch(chain, hitch, &facts, rules, &place)).transpose()),
             BREAKING_LOAD => by_breaking_load(sling, bends, &facts, rules, &place).map(Some),
             other => Err(Error::unsupported(format!("a sling rated by {other}"), place.clone())),
         };
         match rated {
-            // A marked rating and a table stand for the straight hitch; partial factors leave the hitch to the forces.
-            Ok(Some(chain)) if basis != BREAKING_LOAD => {
-                return in_hitch(chain, hitch, &facts, rules, &place).map(Some);
-            }
-            Ok(Some(chain)) => return Ok(Some(chain)),
+            Ok(Some(chain)) => return Ok(Some(Capacity { chain, rule })),
             Ok(None) => {}
             Err(error) => refusal = refusal.or(Some(error)),
         }
@@ -93,7 +92,7 @@ fn whole_only(sling: &Sling, place: &Place) -> Result<(), Error> {
 }
 
 fn by_table(sling: &Sling, facts: &Facts, rules: &RuleSet, place: &Place) -> Result<Option<Chain>, Error> {
-    let facts = facts.clone().word("rated by", "table").word("configuration", "single leg").number(
+    let facts = facts.clone().word("taken from", "table").word("configuration", "single leg").number(
         "angle from horizontal",
         90.0,
         "deg",

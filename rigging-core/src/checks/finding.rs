@@ -70,6 +70,8 @@ pub enum Code {
     LiftPointStrength,
     /// Direction of the pull on a lift point.
     LiftPointDirection,
+    /// Angle of a leg against the flattest that the rule set allows.
+    LegAngle,
     /// Load on a hook.
     HookLoad,
     /// A sling over an edge.
@@ -103,6 +105,7 @@ impl Code {
             Self::FittingStrength => "fitting_strength",
             Self::LiftPointStrength => "lift_point_strength",
             Self::LiftPointDirection => "lift_point_direction",
+            Self::LegAngle => "leg_angle",
             Self::HookLoad => "hook_load",
             Self::Edge => "edge",
             Self::Identity => "identity",

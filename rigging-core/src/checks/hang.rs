@@ -7,15 +7,41 @@ use crate::demand::Demand;
 use crate::equilibrium::State;
 use crate::error::{Error, Place};
 use crate::gear::Known;
+use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
 
 const SOLVED: &str = "equilibrium of the hanging load, solved and certified";
 
 /// Checks the pose over the whole box of tolerances.
-pub(super) fn compare(lift: &Lift, demand: &Demand) -> Vec<Finding> {
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
     let mut findings = vec![stability(lift, demand), tilt(lift, demand)];
     findings.extend(directions(lift, demand));
-    findings
+    findings.extend(leg_angles(lift, rules, demand)?);
+    Ok(findings)
+}
+
+/// The flattest angle of each leg against the least angle from horizontal that the rule set gives for its gear.
+fn leg_angles(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
+    let mut findings = Vec::new();
+    for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
+        for (_, sling) in leg.slings() {
+            let limit = match rules.ask(Question::LeastLegAngle, &Facts::new().of_sling(sling)) {
+                Answer::Speaks(ruled) => ruled.term().cloned(),
+                Answer::Refused(error) => return Err(error),
+                _ => None,
+            };
+            let Some(limit) = limit else { continue };
+            let flattest = std::f64::consts::FRAC_PI_2 - extremes.from_vertical;
+            let angle = solved("angle", "flattest angle from horizontal over the vertices", flattest);
+            let title = "flattest angle of the leg from horizontal";
+            let source = limit.source.clone();
+            let asked = Chain::start("least angle of a leg from horizontal", limit);
+            let finding =
+                Finding::compared(Code::LegAngle, &leg.leg.name, leg.place(), asked, Chain::start(title, angle));
+            findings.push(finding.after(source));
+        }
+    }
+    Ok(findings)
 }
 
 fn stability(lift: &Lift, demand: &Demand) -> Finding {
@@ -109,7 +135,9 @@ pub(super) fn own_weight(lift: &Lift, demand: &Demand, findings: &[Finding]) -> 
             (Some(demand), Some(capacity)) => capacity.value() - demand.value(),
             _ => return false,
         };
-        strengths.contains(&finding.code) && finding.verdict == Verdict::Pass && slack.partial_cmp(&weight).is_none_or(std::cmp::Ordering::is_lt)
+        strengths.contains(&finding.code)
+            && finding.verdict == Verdict::Pass
+            && slack.partial_cmp(&weight).is_none_or(std::cmp::Ordering::is_lt)
     });
     let kilonewtons = weight / 1e3;
     let place = Place::root().child("slings");

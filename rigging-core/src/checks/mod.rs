@@ -141,7 +141,7 @@ impl Lift {
         findings.extend(unused::compare(self));
         let demand = match demand::raise(self, rules) {
             Ok(demand) => {
-                findings.extend(hang::compare(self, &demand));
+                findings.extend(hang::compare(self, rules, &demand)?);
                 findings.extend(strength::compare(self, rules, &demand)?);
                 findings.push(hang::own_weight(self, &demand, &findings)?);
                 Some(demand)

@@ -2,7 +2,7 @@
 
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
-use crate::capacity::{self, Motion};
+use crate::capacity::{self, Capacity, Motion};
 use crate::chain::Chain;
 use crate::contact;
 use crate::demand::Demand;
@@ -35,9 +35,12 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
                     let asked = asked(Motion::Moving);
                     findings.push(held_against(Code::FittingStrength, &fitting.name, place, asked, Ok(None))?);
                 }
-                Ok(limits) => findings.extend(limits.into_iter().map(|(motion, limit)| {
-                    Finding::compared(Code::FittingStrength, &fitting.name, place.clone(), asked(motion), limit)
-                })),
+                Ok(limits) => {
+                    for (motion, limit) in limits {
+                        let (code, place) = (Code::FittingStrength, place.clone());
+                        findings.push(held_against(code, &fitting.name, place, asked(motion), Ok(Some(limit)))?);
+                    }
+                }
                 Err(error) => findings.push(Finding::from_error(Code::FittingStrength, &fitting.name, error)?),
             }
         }
@@ -96,10 +99,13 @@ fn held_against(
     item: &str,
     place: Place,
     asked: Chain,
-    rated: Result<Option<Chain>, Error>,
+    rated: Result<Option<Capacity>, Error>,
 ) -> Result<Finding, Error> {
     match rated {
-        Ok(Some(capacity)) => Ok(Finding::compared(code, item, place, asked, capacity)),
+        Ok(Some(Capacity { chain, rule })) => {
+            let finding = Finding::compared(code, item, place, asked, chain);
+            Ok(rule.map_or(finding.clone(), |rule| finding.after(rule)))
+        }
         // In the load path, and neither a rule nor a marking says what it may bear.
         Ok(None) => {
             let (key, what) = match code {
