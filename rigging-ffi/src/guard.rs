@@ -17,8 +17,7 @@ pub(crate) unsafe fn guard(error: *mut rigging_error, body: impl FnOnce() -> Res
         Ok(Err(report)) => report,
         Err(payload) => {
             let report = Report::internal(message(payload.as_ref()));
-            // Dropping a payload may panic in its turn, outside of any boundary.
-            std::mem::forget(payload);
+            discard(payload);
             report
         }
     };
@@ -30,4 +29,11 @@ pub(crate) unsafe fn guard(error: *mut rigging_error, body: impl FnOnce() -> Res
 fn message(payload: &(dyn Any + Send)) -> &str {
     let text = payload.downcast_ref::<&str>().copied();
     text.or_else(|| payload.downcast_ref::<String>().map(String::as_str)).unwrap_or("no message")
+}
+
+/// Dropping what was thrown may panic in its turn.
+pub(crate) fn discard(payload: Box<dyn Any + Send>) {
+    if let Err(second) = catch_unwind(AssertUnwindSafe(|| drop(payload))) {
+        std::mem::forget(second);
+    }
 }

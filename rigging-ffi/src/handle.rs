@@ -1,6 +1,7 @@
 //! Opaque handles: made once, never changed, shared by threads without locks, freed by the library.
 
 use crate::error::Failure;
+use crate::guard;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Puts a new handle into the caller's `slot`; `make` runs only when there is a slot, and the slot is written only when
@@ -43,6 +44,6 @@ pub(crate) unsafe fn free<T>(handle: *mut T) {
     let value = unsafe { Box::from_raw(handle) };
     // There is no status to return; a panic must not cross to C all the same.
     if let Err(payload) = catch_unwind(AssertUnwindSafe(|| drop(value))) {
-        std::mem::forget(payload);
+        guard::discard(payload);
     }
 }

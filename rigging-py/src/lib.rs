@@ -1,6 +1,6 @@
 //! Python interface of rigging-core, as the native module `rigging_py._native`.
 //!
-//! Each function converts in, calls one function of the core inside [`guard`], and converts out.
+//! Each function converts in, calls one function of the core inside the one `guard`, and converts out.
 
 mod error;
 mod guard;
