@@ -6,7 +6,7 @@ use crate::workspace::Workspace;
 use std::path::PathBuf;
 use std::process::Command;
 
-const STRICT: [&str; 5] = ["-Wall", "-Wextra", "-pedantic", "-Werror", "-O1"];
+const STRICT: [&str; 6] = ["-pthread", "-Wall", "-Wextra", "-pedantic", "-Werror", "-O1"];
 
 /// Builds the library and notes what a static link needs beside it.
 pub fn library(workspace: &Workspace, log: &mut Log) -> Result<Count, Failure> {

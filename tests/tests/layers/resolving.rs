@@ -84,7 +84,7 @@ impl Tree {
         for target in Self::imported(module, name, inside) {
             trace.touch(at);
             let whole: Names = target.iter().chain(rest).cloned().collect();
-            trace.add(self.from_import(at, target, &whole, name, seen));
+            trace.add(self.through_import(at, target, &whole, name, seen));
             // Another crate's item under a name of this module.
             trace.found = true;
         }
@@ -103,7 +103,7 @@ impl Tree {
     }
 
     /// `use serde::de` names another crate, although `serde` could be looked up here: an import never leads to itself.
-    fn from_import(&self, at: &Names, target: &Names, whole: &Names, name: &str, seen: &mut Seen) -> Trace {
+    fn through_import(&self, at: &Names, target: &Names, whole: &Names, name: &str, seen: &mut Seen) -> Trace {
         if target.first().is_some_and(|first| first == name) && !self.modules[at].children.contains(name) {
             return Trace::default();
         }
