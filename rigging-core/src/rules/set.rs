@@ -8,6 +8,7 @@ use super::question::Question;
 use super::relation::Relation;
 use super::rule::{Match, Outcome, Rule, matches};
 use super::tree::{self, Node};
+use crate::digest;
 use crate::error::{Error, Place};
 use crate::source::Source;
 
@@ -112,7 +113,7 @@ impl RuleSet {
             edition: keys.text("edition", "edition = \"…\"")?,
             status,
             note: keys.optional_text("note")?,
-            hash: hash_of(&tree::canonical(&value)),
+            hash: digest::sha256(&tree::canonical(&value)),
             sources: cited.into_iter().map(|cited| cited.source).collect(),
             rules,
         })
@@ -203,13 +204,4 @@ const fn is_scope(question: Question) -> bool {
         question,
         Question::AppliesToOperation | Question::AppliesToPlace | Question::AppliesToPersons | Question::AppliesToGear
     )
-}
-
-fn hash_of(canonical: &str) -> String {
-    use std::fmt::Write;
-    hmac_sha256::Hash::hash(canonical.as_bytes()).iter().fold(String::new(), |mut text, byte| {
-        // Writing to a String cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }
