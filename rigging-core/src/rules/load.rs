@@ -67,7 +67,8 @@ pub(super) fn sources(list: &Node<'_>) -> Result<Vec<Cited>, Error> {
 }
 
 const RULE_KEYS: &[&str] = &[
-    "answers", "symbol", "name", "when", "input", "requires", "relation", "unit", "source", "clause", "standing", "note",
+    "answers", "symbol", "name", "when", "input", "requires", "relation", "unit", "source", "clause", "standing",
+    "note",
 ];
 
 /// The relations by name, and the keys each of them adds to a rule.
@@ -104,13 +105,16 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
     let speaks_at_all = !matches!(relation_name, "does not apply" | "withheld");
     if speaks_at_all && speaks_in_words != (law == Law::Words) {
         let expected = if law == Law::Words { "words" } else { "a number" };
-        let what = format!("\"{}\" is answered by {expected}, not by the relation \"{relation_name}\"", question.name());
+        let what =
+            format!("\"{}\" is answered by {expected}, not by the relation \"{relation_name}\"", question.name());
         return Err(Error::inconsistent(what, keys.place.child("relation")));
     }
     let place_of_unit = keys.place.child("unit");
     let unit = match keys.optional("unit") {
         Some(node) => Unit::measuring(question.dimension(), node.value.as_str().unwrap_or_default(), &node.place)?,
-        None if !speaks_at_all || speaks_in_words => Unit::measuring(question.dimension(), question.dimension().si(), &place_of_unit)?,
+        None if !speaks_at_all || speaks_in_words => {
+            Unit::measuring(question.dimension(), question.dimension().si(), &place_of_unit)?
+        }
         None if question.dimension().si().is_empty() => Unit::named("", &place_of_unit)?,
         None => {
             let add = format!("unit = \"{}\"", question.dimension().si());
@@ -189,7 +193,16 @@ fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Error> {
     let mut inputs: Vec<Input> = Vec::new();
     for item in list.some_items()? {
         let keys = item.keys(&[
-            "fact", "unit", "as", "at_least", "more_than", "at_most", "less_than", "below", "above", "hold_clause",
+            "fact",
+            "unit",
+            "as",
+            "at_least",
+            "more_than",
+            "at_most",
+            "less_than",
+            "below",
+            "above",
+            "hold_clause",
             "policy",
         ])?;
         let named = keys.required("fact", "fact = \"name of the fact\"")?;
@@ -269,7 +282,15 @@ fn requirements(list: &Node<'_>, inputs: &[Input]) -> Result<Vec<Requirement>, E
     let mut requirements = Vec::new();
     for item in list.some_items()? {
         let keys = item.keys(&[
-            "name", "times", "divided_by", "at_least", "more_than", "at_most", "less_than", "otherwise", "why",
+            "name",
+            "times",
+            "divided_by",
+            "at_least",
+            "more_than",
+            "at_most",
+            "less_than",
+            "otherwise",
+            "why",
         ])?;
         let otherwise = keys.required("otherwise", "otherwise = \"does not apply\"")?;
         let range = range(&keys)?;

@@ -29,7 +29,8 @@ pub(super) fn table(keys: &Keys<'_>, inputs: &[Input]) -> Result<Table, Error> {
     for line in &lines {
         let items = line.items()?;
         if items.len() != columns.len() + 1 {
-            let what = format!("this row has {} entries; it must have its key and {} cells", items.len(), columns.len());
+            let what =
+                format!("this row has {} entries; it must have its key and {} cells", items.len(), columns.len());
             return Err(Error::malformed(what, line.place.clone()));
         }
         cells.push(items.iter().skip(1).map(|item| cell(item, &forms)).collect::<Result<Vec<_>, _>>()?);

@@ -54,7 +54,8 @@ impl Range {
 impl fmt::Display for Range {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let low = self.low.map(|end| format!("{} {}", if end.inclusive { "at least" } else { "more than" }, end.value));
-        let high = self.high.map(|end| format!("{} {}", if end.inclusive { "at most" } else { "less than" }, end.value));
+        let high =
+            self.high.map(|end| format!("{} {}", if end.inclusive { "at most" } else { "less than" }, end.value));
         match (low, high) {
             (Some(low), Some(high)) => write!(f, "{low} and {high}"),
             (Some(one), None) | (None, Some(one)) => f.write_str(&one),
@@ -71,7 +72,9 @@ mod tests {
     fn ends_belong_to_the_range_only_where_they_are_said_to() {
         let end = |value, inclusive| Some(End { value, inclusive });
         let range = Range { low: end(3.0, true), high: end(100.0, false) };
-        assert!(range.contains(3.0) && !range.contains(2.999_999) && !range.contains(100.0) && range.contains(99.999_999));
+        assert!(
+            range.contains(3.0) && !range.contains(2.999_999) && !range.contains(100.0) && range.contains(99.999_999)
+        );
         assert!(range.contains(3.0 * (1.0 - 1e-13)), "the rounding of a conversion does not leave the range");
         assert_eq!(range.to_string(), "at least 3 and less than 100");
         assert!(Range { low: end(3.0, true), high: end(3.0, false) }.is_empty());

@@ -38,9 +38,7 @@ impl Form {
         match self {
             Self::Root { a, b, c } => a + b * (c / x).sqrt(),
             Self::Bend { k } => 1.0 / (1.0 - k / x.sqrt()),
-            Self::GreatestLine(lines) => {
-                lines.iter().map(|(a, b)| a + b * x).fold(f64::NEG_INFINITY, f64::max)
-            }
+            Self::GreatestLine(lines) => lines.iter().map(|(a, b)| a + b * x).fold(f64::NEG_INFINITY, f64::max),
         }
     }
 }

@@ -96,7 +96,7 @@ pub(super) fn matches(conditions: &[(String, Vec<String>)], facts: &Facts) -> Ma
 
 /// The inputs of a rule, read: values in the rule's units, and how they were stated.
 struct Read {
-    /// `None` where the fact is unknown; it is missed only where the relation comes to need it.
+    /// `None` where the fact is unknown; a table misses it only where it comes to need it.
     values: Vec<Option<f64>>,
     stated: Vec<ChainInput>,
     held: Vec<Held>,
@@ -111,6 +111,13 @@ impl Rule {
             Match::Yes => {}
         }
         let mut read = self.read(facts);
+        // A table needs only what leads to the cell; any other rule needs every input, if only to check its range.
+        if !matches!(self.relation, Relation::Table(_))
+            && let Some(unknown) = read.values.iter().position(Option::is_none)
+            && let Err(answer) = self.value(&read, unknown)
+        {
+            return Outcome::Answer(answer);
+        }
         for requirement in &self.requires {
             let value = match self.product(&requirement.of, &read) {
                 Ok(value) => value,
@@ -148,9 +155,11 @@ impl Rule {
 
     /// The value of an input, or that it is missing.
     fn value(&self, read: &Read, input: usize) -> Result<f64, Answer> {
-        read.values.get(input).copied().flatten().ok_or_else(|| {
-            self.missing(self.inputs.get(input).map_or(self.name.as_str(), |input| input.fact.as_str()))
-        })
+        read.values
+            .get(input)
+            .copied()
+            .flatten()
+            .ok_or_else(|| self.missing(self.inputs.get(input).map_or(self.name.as_str(), |input| input.fact.as_str())))
     }
 
     fn product(&self, product: &Product, read: &Read) -> Result<f64, Answer> {
@@ -197,8 +206,7 @@ impl Rule {
             if let Some(end) = end {
                 match outside {
                     Outside::Refuse(policy) => {
-                        let reading =
-                            Reading::new(&input.fact, *value, input.unit.text, input.range.to_string());
+                        let reading = Reading::new(&input.fact, *value, input.unit.text, input.range.to_string());
                         return Err(self.outside(reading, policy));
                     }
                     Outside::Hold(source) => {
@@ -315,9 +323,12 @@ impl Rule {
         if let Some(fact) = unknown {
             return Outcome::Answer(self.missing(fact));
         }
-        for (fact, word) in table.columns.iter().flat_map(|column| &column.words).filter_map(|(fact, _)| {
-            facts.stated_word(fact).map(|word| (fact, word))
-        }) {
+        for (fact, word) in table
+            .columns
+            .iter()
+            .flat_map(|column| &column.words)
+            .filter_map(|(fact, _)| facts.stated_word(fact).map(|word| (fact, word)))
+        {
             if !read.stated.iter().any(|input| &input.name == fact) {
                 read.stated.push(ChainInput { name: fact.clone(), value: word.to_owned() });
             }
@@ -349,11 +360,9 @@ impl Rule {
         };
         let cell = column.and_then(|column| table.cells.get(row).and_then(|cells| cells.get(column)));
         Outcome::Answer(match cell {
-            Some(Cell::Value { value, suspect: Some(why), standing }) => Answer::Withheld {
-                why: why.clone(),
-                printed: Some(*value),
-                source: self.source_with(*standing),
-            },
+            Some(Cell::Value { value, suspect: Some(why), standing }) => {
+                Answer::Withheld { why: why.clone(), printed: Some(*value), source: self.source_with(*standing) }
+            }
             Some(Cell::Value { value, suspect: None, standing }) => self.speak(*value, *standing, &[], read),
             Some(Cell::Form { form, of }) => self.at(form, *of, read),
             Some(Cell::NotSeen) => Answer::Withheld {

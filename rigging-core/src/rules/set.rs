@@ -81,9 +81,8 @@ impl RuleSet {
             Some(Ok(1..)) => {}
             _ => return Err(Error::malformed("the format is a whole number from 1 up", format.place)),
         }
-        let keys = root.keys(&[
-            "format", "name", "title", "edition", "status", "superseded_by", "note", "source", "rule",
-        ])?;
+        let keys =
+            root.keys(&["format", "name", "title", "edition", "status", "superseded_by", "note", "source", "rule"])?;
         let status = keys.required("status", "status = \"in force\"")?;
         let by = keys.optional_text("superseded_by")?;
         let status = match (status.text()?, by) {
@@ -202,10 +201,7 @@ impl RuleSet {
 const fn is_scope(question: Question) -> bool {
     matches!(
         question,
-        Question::AppliesToOperation
-            | Question::AppliesToPlace
-            | Question::AppliesToPersons
-            | Question::AppliesToGear
+        Question::AppliesToOperation | Question::AppliesToPlace | Question::AppliesToPersons | Question::AppliesToGear
     )
 }
 

@@ -19,9 +19,9 @@ pub(super) struct Keys<'a> {
 /// Parse the text; errors of syntax name the line.
 pub(super) fn parse(text: &str) -> Result<Value, Error> {
     let table: toml::Table = toml::from_str(text).map_err(|error| {
-        let line = error.span().map_or(1, |span| {
-            text.as_bytes().iter().take(span.start).filter(|byte| **byte == b'\n').count() + 1
-        });
+        let line = error
+            .span()
+            .map_or(1, |span| text.as_bytes().iter().take(span.start).filter(|byte| **byte == b'\n').count() + 1);
         Error::malformed(format!("line {line}: {}", error.message()), Place::root())
     })?;
     Ok(Value::Table(table))
@@ -84,11 +84,7 @@ impl<'a> Node<'a> {
     /// The items of a list.
     pub(super) fn items(&self) -> Result<Vec<Self>, Error> {
         let array = self.value.as_array().ok_or_else(|| self.wrong("a list"))?;
-        Ok(array
-            .iter()
-            .enumerate()
-            .map(|(index, value)| Self { value, place: self.place.child(index) })
-            .collect())
+        Ok(array.iter().enumerate().map(|(index, value)| Self { value, place: self.place.child(index) }).collect())
     }
 
     /// The items of a list that must not be empty.
@@ -116,8 +112,7 @@ impl<'a> Keys<'a> {
 
     /// The value of a key that must be there; `add` is what to write.
     pub(super) fn required(&self, key: &str, add: &str) -> Result<Node<'a>, Error> {
-        self.optional(key)
-            .ok_or_else(|| Error::missing(format!("the key \"{key}\""), add, self.place.child(key)))
+        self.optional(key).ok_or_else(|| Error::missing(format!("the key \"{key}\""), add, self.place.child(key)))
     }
 
     pub(super) fn text(&self, key: &str, add: &str) -> Result<String, Error> {
