@@ -222,6 +222,9 @@ fn relations_refuse_what_they_cannot_use() {
     refused(&format!("{twice}relation = \"product\"\ntimes = [2]"), "duplicate_name", "/input/1/fact");
     let sine = "input = [{ fact = \"bend ratio\", as = \"sine\" }]\nanswers = \"bending factor\"\n";
     refused(&format!("{sine}relation = \"product\"\ntimes = [2]"), "malformed", "/input/0/as");
+    let again =
+        "answers = \"weight contingency\"\nrelation = \"table\"\nrows = \"mass basis\"\ncells = [[\"weighed\", 1.5]]";
+    refused(again, "inconsistent", "");
     let no_unit = "answers = \"rated value\"\nrelation = \"constant\"\nvalue = 5";
     refused(no_unit, "missing", "/unit");
     refused(

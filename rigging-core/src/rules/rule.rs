@@ -87,10 +87,11 @@ pub(super) fn matches(conditions: &[(String, Vec<String>)], facts: &Facts) -> Ma
 }
 
 impl Rule {
-    /// Whether this rule leaves nothing for a later rule that speaks only when `other` does.
+    /// Whether this rule leaves nothing for a later rule that speaks only when `other` does. A table may leave a word
+    /// it does not print to a later rule, but two rules under the same words contradict each other.
     pub(super) fn covers(&self, other: &Self) -> bool {
         let passes_on = self.requires.iter().any(|requirement| requirement.otherwise == Otherwise::NextRule)
-            || matches!(self.relation, Relation::Table(_));
+            || matches!(self.relation, Relation::Table(_)) && self.when != other.when;
         let narrower = |fact: &String, words: &Vec<String>| {
             other.when.iter().any(|(other_fact, other_words)| {
                 other_fact == fact && other_words.iter().all(|word| words.contains(word))
