@@ -6,7 +6,7 @@ use super::facts::Facts;
 use super::load;
 use super::question::Question;
 use super::relation::Relation;
-use super::rule::{Match, Outcome, Rule, matches};
+use super::rule::{Match, Rule, matches};
 use super::tree::{self, Node};
 use crate::digest;
 use crate::error::{Error, Place};
@@ -190,12 +190,11 @@ impl RuleSet {
                 return Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() };
             }
         }
-        for rule in self.rules.iter().filter(|rule| rule.question == question) {
-            if let Outcome::Answer(answer) = rule.try_on(facts) {
-                return answer;
-            }
-        }
-        Answer::Silent
+        self.rules
+            .iter()
+            .filter(|rule| rule.question == question)
+            .find_map(|rule| rule.try_on(facts))
+            .unwrap_or(Answer::Silent)
     }
 }
 
