@@ -45,6 +45,14 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
         Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
             .from_input("as entered", value.text());
     let static_mass = contingency(lift, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
+    let static_mass = match rules.ask(Question::LeastItemWeight, &Facts::new()) {
+        Answer::Speaks(ruled) => match ruled.term() {
+            Some(least) => static_mass.greatest_of(least.clone(), Acts::OnWeight),
+            None => static_mass,
+        },
+        Answer::Refused(error) => return Err(error),
+        _ => static_mass,
+    };
 
     let gear_mass = gear_mass(lift);
     let dynamic = dynamic_factor(lift, rules, static_mass.value(), &gear_mass)?;
