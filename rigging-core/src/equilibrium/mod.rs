@@ -27,12 +27,14 @@
 //! the platform's library.
 
 mod angle;
+pub mod batch;
 pub mod bridle;
 mod certificate;
 mod descent;
 mod single;
 mod symmetric;
 
+pub use angle::angle_between;
 pub use certificate::{Certificate, MemberState, Pose, SlackEvent, State};
 
 use crate::error::{Error, Place};
