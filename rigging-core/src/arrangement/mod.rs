@@ -7,6 +7,7 @@ mod document;
 mod links;
 mod ranges;
 pub(crate) mod read;
+mod texts;
 
 pub use document::{
     AllowedDirection, CenterOfGravity, Choke, Contact, Document, Environment, FORMAT, Hitch, Hook, Joint, Leg,
@@ -92,6 +93,7 @@ impl Lift {
             }
         }
         ranges::check(&document)?;
+        texts::check(&document)?;
         let links = links::resolve(&document)?;
         Ok(Self { document, links })
     }

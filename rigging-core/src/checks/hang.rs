@@ -109,7 +109,9 @@ pub(super) fn own_weight(lift: &Lift, demand: &Demand, findings: &[Finding]) -> 
             (Some(demand), Some(capacity)) => capacity.value() - demand.value(),
             _ => return false,
         };
-        strengths.contains(&finding.code) && finding.verdict == Verdict::Pass && slack.partial_cmp(&weight).is_none_or(std::cmp::Ordering::is_lt)
+        strengths.contains(&finding.code)
+            && finding.verdict == Verdict::Pass
+            && slack.partial_cmp(&weight).is_none_or(std::cmp::Ordering::is_lt)
     });
     let kilonewtons = weight / 1e3;
     let place = Place::root().child("slings");

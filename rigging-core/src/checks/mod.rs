@@ -8,6 +8,7 @@ mod finding;
 mod fit;
 mod hang;
 mod identity;
+mod particulars;
 mod remedy;
 mod strength;
 mod surroundings;
@@ -138,6 +139,7 @@ impl Lift {
         findings.extend(identity::compare(self, rules)?);
         findings.extend(edge::compare(self, rules)?);
         findings.extend(fit::compare(self, rules)?);
+        findings.extend(particulars::compare(self));
         findings.extend(unused::compare(self));
         let demand = match demand::raise(self, rules) {
             Ok(demand) => {
