@@ -82,7 +82,17 @@ fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> 
     let ruled = match rules.ask(Question::WeightContingency, &Facts::new().word("mass basis", basis.word())) {
         Answer::Speaks(ruled) => ruled.term().cloned(),
         Answer::Refused(error) => return Err(error),
-        _ => None,
+        Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => None,
+        Answer::Missing { fact, needed_by } => {
+            let what = format!("the contingency on the mass, for which {needed_by} needs the {fact}");
+            return Err(Error::unsupported(what, place));
+        }
+        Answer::OutsideRange { reading, policy, source } => {
+            return Err(Error::unsupported(
+                format!("the contingency on the mass: {reading} ({source}: {policy})"),
+                place,
+            ));
+        }
     };
     let stated = match (basis, stated.value()) {
         (_, Some(fraction)) => {
