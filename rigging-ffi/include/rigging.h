@@ -457,7 +457,7 @@ typedef struct rigging_member {
    */
   double strain;
   /**
-   * Unit vector in the world from the load's end toward the hook's; zero if the ends coincide: x, y, z.
+   * Unit vector in the world from the last station of the leg toward its first; zero if the ends coincide: x, y, z.
    */
   double direction[3];
 } rigging_member;

@@ -49,9 +49,7 @@ pub unsafe extern "C" fn rigging_lift_to_json(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            document::write(&handle::borrow(lift, "lift")?.0.to_json()?, buffer, capacity, length)
-        })
+        guard::guard(error, || document::write(&handle::borrow(lift, "lift")?.0.to_json()?, buffer, capacity, length))
     }
 }
 

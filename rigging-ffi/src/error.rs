@@ -170,9 +170,10 @@ impl From<Failure> for Report {
             Failure::WrongCount(name, given, needed) => {
                 here(RIGGING_WRONG_COUNT, format!("the array {name} has {given} elements; it must have {needed}"))
             }
-            Failure::NoSuchItem(kind, index, count) => {
-                here(RIGGING_NO_SUCH_ITEM, format!("there is no {kind} with the index {index}; their number is {count}"))
-            }
+            Failure::NoSuchItem(kind, index, count) => here(
+                RIGGING_NO_SUCH_ITEM,
+                format!("there is no {kind} with the index {index}; their number is {count}"),
+            ),
             Failure::NoSuchPart(part) => here(RIGGING_NO_SUCH_ITEM, format!("there is no {part}")),
         }
     }
