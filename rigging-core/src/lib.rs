@@ -10,6 +10,7 @@
 #![deny(unsafe_code)]
 
 pub mod chain;
+pub mod digest;
 pub mod error;
 pub mod quantity;
 pub mod source;

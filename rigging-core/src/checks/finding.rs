@@ -1,6 +1,6 @@
 //! What a check found.
 
-use super::Verdict;
+use super::{AssumptionCode, Verdict};
 use crate::chain::Chain;
 use crate::error::{Error, Place};
 use crate::source::Source;
@@ -24,6 +24,8 @@ pub struct Finding {
     pub code: Code,
     /// Outcome.
     pub verdict: Verdict,
+    /// What is at stake.
+    pub severity: Severity,
     /// Name of the item, or of the lift.
     pub item: String,
     /// Where the item stands in the document.
@@ -45,6 +47,32 @@ pub struct Finding {
     /// What is missing where the check cannot conclude.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub missing: Vec<MissingInput>,
+    /// Codes of the assumptions that the outcome rests on; the assessment says what each means.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub assumptions: Vec<AssumptionCode>,
+}
+
+/// What is at stake if the requirement of a check is not met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// The load can fall or turn over.
+    Grave,
+    /// Gear, load or lift point can be harmed.
+    Serious,
+    /// Nothing by itself; it is stated so that nobody takes it for granted.
+    Notice,
+}
+
+impl Severity {
+    /// The stable text.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Grave => "grave",
+            Self::Serious => "serious",
+            Self::Notice => "notice",
+        }
+    }
 }
 
 /// Stable codes of the checks. A retired code is never used again.
@@ -119,7 +147,58 @@ impl Code {
     }
 }
 
+impl Code {
+    /// What is at stake.
+    pub const fn severity(self) -> Severity {
+        match self {
+            Self::Stability
+            | Self::Equilibrium
+            | Self::MassBasis
+            | Self::SlingStrength
+            | Self::FittingStrength
+            | Self::LiftPointStrength
+            | Self::HookLoad
+            | Self::Edge
+            | Self::Identity
+            | Self::Applicability => Severity::Grave,
+            Self::Tilt
+            | Self::LiftPointDirection
+            | Self::LegAngle
+            | Self::Temperature
+            | Self::Chemicals
+            | Self::Bend
+            | Self::Fit => Severity::Serious,
+            Self::OwnWeight | Self::NotConsidered => Severity::Notice,
+        }
+    }
+
+    /// What an outcome of this check takes for granted.
+    const fn assumptions(self) -> &'static [AssumptionCode] {
+        use AssumptionCode::{FreeHook, RigidLoad, SkewComputed, Stiffness, StraightLegs};
+        match self {
+            Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle => {
+                &[RigidLoad, StraightLegs, FreeHook, Stiffness]
+            }
+            Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength => {
+                &[RigidLoad, StraightLegs, FreeHook, Stiffness, SkewComputed, AssumptionCode::Dynamics]
+            }
+            Self::HookLoad => &[AssumptionCode::Dynamics],
+            _ => &[],
+        }
+    }
+}
+
 impl Finding {
+    /// What was compared, in words.
+    pub fn quantity(&self) -> &str {
+        self.demand.as_ref().map_or(self.code.text(), |chain| &chain.quantity)
+    }
+
+    /// Unit of demand and capacity; empty where there is neither.
+    pub fn unit(&self) -> &str {
+        self.demand.as_ref().or(self.capacity.as_ref()).map_or("", Chain::unit)
+    }
+
     /// A finding without demand and capacity.
     pub(super) fn new(
         code: Code,
@@ -131,6 +210,7 @@ impl Finding {
         Self {
             code,
             verdict,
+            severity: code.severity(),
             item: item.into(),
             place,
             text: text.into(),
@@ -139,6 +219,7 @@ impl Finding {
             utilization: None,
             source: None,
             missing: Vec::new(),
+            assumptions: code.assumptions().to_vec(),
         }
     }
 

@@ -3,6 +3,7 @@
 //! `Lift::assess` is the stages in a row: raise the demand, rate the capacity, compare. An input that is missing makes
 //! a finding "cannot conclude" that names its place; every other error means that the calculation could not be made.
 
+mod assumption;
 mod edge;
 mod finding;
 mod fit;
@@ -14,7 +15,8 @@ mod surroundings;
 mod unused;
 mod verdict;
 
-pub use finding::{Code, Finding, MissingInput};
+pub use assumption::{Assumption, AssumptionCode};
+pub use finding::{Code, Finding, MissingInput, Severity};
 pub use remedy::Remedy;
 pub use verdict::Verdict;
 
@@ -88,6 +90,8 @@ pub struct LegFigures {
 pub struct Assessment {
     /// Name of the lift.
     pub lift: String,
+    /// Hash of the lift's canonical text.
+    pub lift_hash: String,
     /// The rules.
     pub rules: RuleSetIdentity,
     /// Verdict of the lift.
@@ -99,7 +103,7 @@ pub struct Assessment {
     /// The demand, where it could be raised.
     pub demand: Option<Demand>,
     /// What the verdict takes for granted.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Assumption>,
 }
 
 impl Assessment {
@@ -159,11 +163,12 @@ impl Lift {
             .sort_by(|one, other| rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one))));
         Ok(Assessment {
             lift: self.document().name.clone(),
+            lift_hash: self.hash().to_owned(),
             rules: RuleSetIdentity::of(rules),
             verdict,
             findings,
             legs,
-            assumptions: assumptions(self, demand.as_ref()),
+            assumptions: assumption::list(self, demand.as_ref()),
             demand,
         })
     }
@@ -215,31 +220,4 @@ fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures
         }
     })
     .collect()
-}
-
-fn assumptions(lift: &Lift, demand: Option<&Demand>) -> Vec<String> {
-    let mut list = vec![
-        "the load is rigid; slings are straight between their ends and pull only".to_owned(),
-        "the hook hangs freely above the center of gravity, from where the load lies in the attitude as drawn"
-            .to_owned(),
-    ];
-    for leg in lift.legs() {
-        for (_, sling) in leg.slings() {
-            if let Some(stiffness) = sling.stiffness.value() {
-                let condition = stiffness.condition.value().map_or("state not stated", |condition| condition.word());
-                let source = stiffness.source.value().map_or("source not stated", String::as_str);
-                list.push(format!("stiffness of {}: {condition} ({source})", sling.name));
-            }
-        }
-    }
-    if let Some(demand) = demand {
-        list.push("skew is computed from length tolerances and stiffness; no skew factor is taken by rule".to_owned());
-        if demand.weight.dynamic.is_none() {
-            list.push(
-                "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned(),
-            );
-        }
-        list.push("fittings add neither length nor stretch beyond what the document states".to_owned());
-    }
-    list
 }

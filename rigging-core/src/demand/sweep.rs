@@ -2,7 +2,8 @@
 
 use super::{ToleranceBox, Vertex};
 use crate::arrangement::{Anchor, LegView, Lift};
-use crate::equilibrium::{self, Certificate, State};
+use crate::equilibrium::bridle::{Outcome, Workspace};
+use crate::equilibrium::{self, State};
 use crate::error::Error;
 use crate::system::System;
 use glam::DVec3;
@@ -43,71 +44,61 @@ pub struct Extremes {
 /// # Errors
 /// [`Error::Unsupported`] where the vertices are too many; every error of the solver.
 pub fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
-    let nominal = Vertex { lengths: vec![0.0; model.members().len()], center: [0.0; 3] };
     let axes: Vec<Option<DVec3>> = lift.legs().map(|leg| axis(lift, &leg)).collect();
-    let mut extremes: Option<Extremes> = None;
+    let mut bridle = equilibrium::bridle_of(model)?;
+    let nominal_lengths = bridle.lengths().to_vec();
+    let mut workspace = Workspace::default();
+    let nominal = Vertex { lengths: vec![0.0; nominal_lengths.len()], center: [0.0; 3] };
+    let mut extremes = Extremes::none(&axes, &nominal);
     for vertex in std::iter::once(nominal).chain(tolerances.vertices()?) {
-        let certificate = equilibrium::solve(&moved(model, &vertex)?)?;
-        match &mut extremes {
-            None => extremes = Some(first(&certificate, &axes, vertex)),
-            Some(extremes) => widen(extremes, &certificate, &axes, &vertex),
+        for (member, (length, offset)) in nominal_lengths.iter().zip(&vertex.lengths).enumerate() {
+            bridle.set_length(member, length + offset)?;
         }
+        bridle.set_center_of_gravity(DVec3::from_array(vertex.center))?;
+        let outcome = bridle.solve(&mut workspace)?;
+        extremes.widen(&workspace, &outcome, &axes, &vertex);
     }
-    extremes.ok_or_else(|| Error::unsupported("a box of tolerances without a vertex", crate::error::Place::root()))
+    Ok(extremes)
 }
 
-/// The model with lengths and center of gravity moved to a vertex.
-fn moved(model: &System, vertex: &Vertex) -> Result<System, Error> {
-    let mut members = model.members().to_vec();
-    for (member, offset) in members.iter_mut().zip(&vertex.lengths) {
-        member.length += offset;
+impl Extremes {
+    fn none(axes: &[Option<DVec3>], nominal: &Vertex) -> Self {
+        let legs = axes.iter().map(|axis| LegExtremes {
+            largest: 0.0,
+            least: f64::INFINITY,
+            attained: nominal.clone(),
+            from_vertical: 0.0,
+            from_axis: axis.map(|_| 0.0),
+        });
+        Self { legs: legs.collect(), tilt: 0.0, tilt_attained: nominal.clone(), not_stable: None, states: 0 }
     }
-    let mut bodies = model.bodies().to_vec();
-    for body in &mut bodies {
-        body.center_of_gravity += DVec3::from_array(vertex.center);
-    }
-    System::new(model.gravity(), model.hooks().to_vec(), model.joints().to_vec(), bodies, members)
-}
 
-fn first(certificate: &Certificate, axes: &[Option<DVec3>], vertex: Vertex) -> Extremes {
-    let legs = certificate.members.iter().zip(axes).map(|(member, axis)| LegExtremes {
-        largest: member.tension,
-        least: member.tension,
-        attained: vertex.clone(),
-        from_vertical: 0.0,
-        from_axis: axis.map(|_| 0.0),
-    });
-    let mut extremes =
-        Extremes { legs: legs.collect(), tilt: 0.0, tilt_attained: vertex.clone(), not_stable: None, states: 0 };
-    widen(&mut extremes, certificate, axes, &vertex);
-    extremes
-}
-
-fn widen(extremes: &mut Extremes, certificate: &Certificate, axes: &[Option<DVec3>], vertex: &Vertex) {
-    extremes.states += 1;
-    for ((leg, member), axis) in extremes.legs.iter_mut().zip(&certificate.members).zip(axes) {
-        if member.tension > leg.largest {
-            leg.largest = member.tension;
-            leg.attained = vertex.clone();
-        }
-        leg.least = leg.least.min(member.tension);
-        // A slack leg pulls in no direction.
-        if !member.slack {
-            leg.from_vertical = leg.from_vertical.max(angle(member.direction, DVec3::Z));
-            let pose = certificate.bodies.first();
-            if let (Some(largest), Some(axis), Some(pose)) = (&mut leg.from_axis, axis, pose) {
-                *largest = largest.max(angle(member.direction, pose.rotation * *axis));
+    /// All directions are in the load's frame, in which "vertical" is the direction that the hang has turned up.
+    fn widen(&mut self, workspace: &Workspace, outcome: &Outcome, axes: &[Option<DVec3>], vertex: &Vertex) {
+        self.states += 1;
+        let members = workspace.tensions().zip(workspace.directions()).zip(axes);
+        for (leg, ((tension, direction), axis)) in self.legs.iter_mut().zip(members) {
+            if tension > leg.largest {
+                leg.largest = tension;
+                leg.attained = vertex.clone();
+            }
+            leg.least = leg.least.min(tension);
+            // A slack leg pulls in no direction.
+            if tension > 0.0 {
+                leg.from_vertical = leg.from_vertical.max(angle(direction, outcome.up));
+                if let (Some(largest), Some(axis)) = (&mut leg.from_axis, axis) {
+                    *largest = largest.max(angle(direction, *axis));
+                }
             }
         }
-    }
-    for pose in &certificate.bodies {
-        if pose.tilt > extremes.tilt {
-            extremes.tilt = pose.tilt;
-            extremes.tilt_attained = vertex.clone();
+        let tilt = angle(outcome.up, DVec3::Z);
+        if tilt > self.tilt {
+            self.tilt = tilt;
+            self.tilt_attained = vertex.clone();
         }
-    }
-    if certificate.state != State::Stable && extremes.not_stable.is_none() {
-        extremes.not_stable = Some((certificate.state, vertex.clone()));
+        if outcome.state != State::Stable && self.not_stable.is_none() {
+            self.not_stable = Some((outcome.state, vertex.clone()));
+        }
     }
 }
 

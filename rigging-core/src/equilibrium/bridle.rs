@@ -84,7 +84,7 @@ impl Workspace {
     }
 
     /// Unit vectors from the load's points to the hook, in the load's frame.
-    pub(super) fn directions(&self) -> impl ExactSizeIterator<Item = DVec3> + '_ {
+    pub fn directions(&self) -> impl ExactSizeIterator<Item = DVec3> + '_ {
         self.legs.iter().map(|leg| leg.direction)
     }
 

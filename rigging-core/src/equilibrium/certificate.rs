@@ -1,9 +1,11 @@
 //! What a solve hands back: pose, tensions and the proof that they balance.
 
 use glam::{DQuat, DVec3};
+use serde::Serialize;
 
 /// What kind of equilibrium was found.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum State {
     /// A minimum of the potential energy, reached from the attitude as drawn without turning past 90°.
     Stable,
@@ -31,13 +33,13 @@ impl State {
 }
 
 /// Where a body hangs. The turn about the plumb line is free under one hook; it is left as drawn.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Pose {
     /// Center of gravity in the world, m.
     pub center_of_gravity: DVec3,
     /// Origin of the body's frame in the world, m.
     pub position: DVec3,
-    /// Turns body coordinates into world coordinates.
+    /// Turns body coordinates into world coordinates; a quaternion, x, y, z, w.
     pub rotation: DQuat,
     /// The world's upward direction in the body's frame (unit vector).
     pub up_in_body: DVec3,
@@ -48,7 +50,7 @@ pub struct Pose {
 }
 
 /// A member in the equilibrium.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct MemberState {
     /// Tension, N; zero when slack.
     pub tension: f64,
@@ -63,7 +65,7 @@ pub struct MemberState {
 }
 
 /// The member nearest to passing from taut to slack or back.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SlackEvent {
     /// Index of the member.
     pub member: usize,
@@ -72,7 +74,7 @@ pub struct SlackEvent {
 }
 
 /// A solved equilibrium and its proof.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Certificate {
     /// Kind of equilibrium.
     pub state: State,
@@ -100,5 +102,6 @@ pub struct Certificate {
     /// Steps taken, those toward `destination` included.
     pub iterations: usize,
     /// Where an unstable load would go.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub destination: Option<Box<Certificate>>,
 }

@@ -28,7 +28,7 @@ mod symmetric;
 pub use certificate::{Certificate, MemberState, Pose, SlackEvent, State};
 
 use crate::error::{Error, Place};
-use crate::system::System;
+use crate::system::{Body, Hook, System};
 
 /// Hangs the system and certifies the result.
 ///
@@ -61,9 +61,25 @@ use crate::system::System;
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn solve(system: &System) -> Result<Certificate, Error> {
+    let (hook, body) = one_hook_one_body(system)?;
+    single::solve(system, hook, body)
+}
+
+/// The system as a [`Bridle`](bridle::Bridle), to be solved again and again with other lengths and another center of
+/// gravity. Its frame is turned as the body is drawn and has its origin at the center of gravity.
+///
+/// # Errors
+///
+/// As [`solve`].
+pub fn bridle_of(system: &System) -> Result<bridle::Bridle, Error> {
+    let (_, body) = one_hook_one_body(system)?;
+    single::bridle(system, body, body.center_of_gravity)
+}
+
+fn one_hook_one_body(system: &System) -> Result<(&Hook, &Body), Error> {
     let root = Place::root();
     match (system.hooks(), system.joints(), system.bodies()) {
-        ([hook], [], [body]) => single::solve(system, hook, body),
+        ([hook], [], [body]) => Ok((hook, body)),
         ([_, _, ..], _, _) => Err(Error::unsupported("several hooks", root.child("hooks"))),
         (_, [_, ..], _) => Err(Error::unsupported("joints", root.child("joints"))),
         _ => Err(Error::unsupported("several bodies", root.child("bodies"))),

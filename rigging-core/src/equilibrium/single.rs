@@ -8,6 +8,21 @@ use crate::system::{Body, End, Hook, System};
 use glam::{DQuat, DVec3};
 
 pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certificate, Error> {
+    let bridle = bridle(system, body, body.center_of_gravity)?;
+    let mut workspace = Workspace::default();
+    let outcome = bridle.solve(&mut workspace)?;
+    let scene = Scene { system, hook, body, weight: bridle.weight() };
+    let mut certificate = scene.certificate(&workspace, &outcome);
+    if outcome.state == State::Unstable {
+        let after = bridle.disturb(&mut workspace, &outcome)?;
+        certificate.iterations += after.iterations;
+        certificate.destination = Some(Box::new(scene.certificate(&workspace, &after)));
+    }
+    Ok(certificate)
+}
+
+/// The bridle of a system of one hook and one body, with coordinates relative to `origin` (in the body's frame).
+pub(super) fn bridle(system: &System, body: &Body, origin: DVec3) -> Result<Bridle, Error> {
     let members = system.members();
     if members.len() > MAX_MEMBERS {
         let what = format!("{} members; the most is {MAX_MEMBERS}", members.len());
@@ -24,21 +39,12 @@ pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certifi
             return Err(Error::unsupported("a member that does not run from the hook to the body", place));
         };
         // Relative to the center of gravity first: coordinates far from the origin then cost no accuracy.
-        points.push(body.rotation * (*point - body.center_of_gravity));
+        points.push(body.rotation * (*point - origin));
     }
     let lengths = members.iter().map(|member| member.length).collect();
     let laws = members.iter().map(|member| member.law.clone()).collect();
-    let bridle = Bridle::new(points, lengths, laws, DVec3::ZERO, body.mass * system.gravity())?;
-    let mut workspace = Workspace::default();
-    let outcome = bridle.solve(&mut workspace)?;
-    let scene = Scene { system, hook, body, weight: bridle.weight() };
-    let mut certificate = scene.certificate(&workspace, &outcome);
-    if outcome.state == State::Unstable {
-        let after = bridle.disturb(&mut workspace, &outcome)?;
-        certificate.iterations += after.iterations;
-        certificate.destination = Some(Box::new(scene.certificate(&workspace, &after)));
-    }
-    Ok(certificate)
+    let center = body.rotation * (body.center_of_gravity - origin);
+    Bridle::new(points, lengths, laws, center, body.mass * system.gravity())
 }
 
 struct Scene<'a> {

@@ -3,6 +3,7 @@
 mod cautions;
 mod chains;
 mod figures;
+pub mod json;
 mod text;
 
 pub use cautions::{CAUTIONS, OUTSIDE_SCOPE};

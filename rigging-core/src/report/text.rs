@@ -36,7 +36,7 @@ fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Res
     all_chains(out, &assessment.findings)?;
     writeln!(out, "Assumptions")?;
     for assumption in &assessment.assumptions {
-        writeln!(out, "  - {assumption}")?;
+        writeln!(out, "  - {}", assumption.text)?;
     }
     writeln!(out, "\nRule set")?;
     writeln!(out, "  {}: {}, {}; {}", rules.name, rules.title, rules.edition, rules.status)?;
@@ -44,6 +44,7 @@ fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Res
     if let Some(note) = &rules.note {
         writeln!(out, "  {note}")?;
     }
+    writeln!(out, "\nLift document\n  content hash {}", assessment.lift_hash)?;
     writeln!(out, "\nCautions")?;
     for (_, caution) in CAUTIONS {
         writeln!(out, "  - {caution}")?;

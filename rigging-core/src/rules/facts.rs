@@ -68,7 +68,7 @@ impl Facts {
                 }
                 (Fact::Number { value, unit }, Kind::Number(dimension, law)) => {
                     let unit = Unit::measuring(dimension, unit, &place)?;
-                    if !law.admits(unit.to_si(*value)) {
+                    if !law.admits(unit.in_si(*value)) {
                         return Err(Error::out_of_domain(name.as_str(), *value, unit.text, law.allowed(), place));
                     }
                 }
@@ -97,7 +97,7 @@ impl Facts {
         match self.stated.get(name) {
             Some(Fact::Number { value, unit: text }) => {
                 let stated = Unit::measuring(unit.dimension, text, &Place::root()).ok()?;
-                let converted = if stated == unit { *value } else { unit.from_si(stated.to_si(*value)) };
+                let converted = if stated == unit { *value } else { unit.out_of_si(stated.in_si(*value)) };
                 let text = if text.is_empty() { format!("{value}") } else { format!("{value} {text}") };
                 Some((converted, text))
             }

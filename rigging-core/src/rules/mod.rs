@@ -24,6 +24,7 @@
 
 mod answer;
 mod built_in;
+mod evaluate;
 mod facts;
 mod laws;
 mod load;

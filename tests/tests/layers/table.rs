@@ -31,6 +31,7 @@ const fn row(layer: u8, module: &'static str, may: May) -> Row {
 pub const TABLE: &[Row] = &[
     row(0, "source", May::Only(&[])),
     row(0, "error", May::Only(&[])),
+    row(0, "digest", May::Only(&[])),
     row(0, "quantity", May::Only(&["error"])),
     row(0, "chain", May::UpTo(0)),
     row(1, "gear", May::UpTo(0)),
@@ -74,8 +75,8 @@ impl Row {
 #[test]
 fn the_two_absences_stand_in_the_table() {
     let allowed = |module| find(module).unwrap().allowed();
-    assert_eq!(allowed("equilibrium"), ["source", "error", "quantity", "chain", "system"]);
-    assert_eq!(allowed("rules"), ["source", "error", "quantity", "chain", "gear"]);
+    assert_eq!(allowed("equilibrium"), ["source", "error", "digest", "quantity", "chain", "system"]);
+    assert_eq!(allowed("rules"), ["source", "error", "digest", "quantity", "chain", "gear"]);
     assert_eq!(allowed("quantity"), ["error"]);
     assert!(allowed("source").is_empty() && allowed("error").is_empty());
     // Nothing names a higher layer, and no module stands twice.
