@@ -1,5 +1,6 @@
 //! Status codes, and the struct that says why a call failed.
 
+use crate::record;
 use rigging_core::error::Error;
 use std::ffi::{CStr, c_char};
 use std::mem::offset_of;
@@ -45,9 +46,15 @@ pub const RIGGING_NOT_UTF8: i32 = 101;
 pub const RIGGING_BUFFER_TOO_SMALL: i32 = 102;
 /// The library stopped inside a calculation: a defect of the library, worth reporting. Nothing was written.
 pub const RIGGING_INTERNAL: i32 = 103;
+/// The `struct_size` of a struct is smaller than the struct ever was: it was not initialized.
+pub const RIGGING_WRONG_SIZE: i32 = 104;
+/// An array does not have as many elements as there are values.
+pub const RIGGING_WRONG_COUNT: i32 = 105;
+/// An index beyond the last item, or a part that is not there.
+pub const RIGGING_NO_SUCH_ITEM: i32 = 106;
 
 /// Every status with its name; the names of the core's errors are the same in Rust and Python.
-pub const STATUSES: [(i32, &CStr); 20] = [
+pub const STATUSES: [(i32, &CStr); 23] = [
     (RIGGING_OK, c"ok"),
     (RIGGING_OUT_OF_DOMAIN, c"out_of_domain"),
     (RIGGING_MISSING, c"missing"),
@@ -68,6 +75,9 @@ pub const STATUSES: [(i32, &CStr); 20] = [
     (RIGGING_NOT_UTF8, c"not_utf8"),
     (RIGGING_BUFFER_TOO_SMALL, c"buffer_too_small"),
     (RIGGING_INTERNAL, c"internal"),
+    (RIGGING_WRONG_SIZE, c"wrong_size"),
+    (RIGGING_WRONG_COUNT, c"wrong_count"),
+    (RIGGING_NO_SUCH_ITEM, c"no_such_item"),
 ];
 
 /// Size of `rigging_error.message` in bytes, the closing zero included.
@@ -97,14 +107,8 @@ pub struct rigging_error {
 /// `error` is null or points to `size` bytes that may be written, aligned as `rigging_error` is.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rigging_error_init(error: *mut rigging_error, size: usize) {
-    if error.is_null() || size < size_of::<u32>() {
-        return;
-    }
-    // SAFETY: the caller vouches for `size` bytes, and they hold at least the first field.
-    unsafe {
-        error.cast::<u8>().write_bytes(0, size);
-        (&raw mut (*error).struct_size).write(u32::try_from(size).unwrap_or(u32::MAX));
-    }
+    // SAFETY: passed on; `struct_size` is the first field.
+    unsafe { record::init(error.cast(), size) };
 }
 
 /// Name of a status, such as "missing", or "unknown_status" for a number that is none: never null, never freed.
@@ -124,6 +128,14 @@ pub(crate) enum Failure {
     NotUtf8(&'static str),
     /// The caller's buffer is too small: bytes needed, the closing zero included.
     BufferTooSmall(usize),
+    /// The `struct_size` of the named argument: what it says, and the least it may say.
+    WrongSize(&'static str, usize, usize),
+    /// The elements of the named array: how many it has, and how many it must have.
+    WrongCount(&'static str, usize, usize),
+    /// The kind of item, the index, and how many there are.
+    NoSuchItem(&'static str, usize, usize),
+    /// The named part is not there.
+    NoSuchPart(&'static str),
 }
 
 impl From<Error> for Failure {
@@ -151,6 +163,18 @@ impl From<Failure> for Report {
             Failure::BufferTooSmall(needed) => {
                 here(RIGGING_BUFFER_TOO_SMALL, format!("the buffer is too small: {needed} bytes are needed"))
             }
+            Failure::WrongSize(name, told, least) => here(
+                RIGGING_WRONG_SIZE,
+                format!("the struct {name} was not initialized: its struct_size is {told}, not {least} or more"),
+            ),
+            Failure::WrongCount(name, given, needed) => {
+                here(RIGGING_WRONG_COUNT, format!("the array {name} has {given} elements; it must have {needed}"))
+            }
+            Failure::NoSuchItem(kind, index, count) => here(
+                RIGGING_NO_SUCH_ITEM,
+                format!("there is no {kind} with the index {index}; their number is {count}"),
+            ),
+            Failure::NoSuchPart(part) => here(RIGGING_NO_SUCH_ITEM, format!("there is no {part}")),
         }
     }
 }

@@ -9,11 +9,19 @@
 #![deny(clippy::undocumented_unsafe_blocks)]
 
 pub mod error;
+pub mod text;
 pub mod version;
+
+pub mod arrangement;
+pub mod checks;
+pub mod equilibrium;
+pub mod report;
+pub mod rules;
 
 mod document;
 mod guard;
 mod handle;
+mod record;
 
 /// cbindgen:ignore
 #[doc(hidden)]

@@ -49,7 +49,8 @@ pub struct RuleSetIdentity {
 }
 
 impl RuleSetIdentity {
-    fn of(rules: &RuleSet) -> Self {
+    /// The identity of a rule set.
+    pub fn of(rules: &RuleSet) -> Self {
         let status = match rules.status() {
             Status::InForce => "in force".to_owned(),
             Status::Superseded { by: Some(by) } => format!("superseded by {by}"),

@@ -6,6 +6,8 @@ use crate::workspace::Workspace;
 use std::path::PathBuf;
 use std::process::Command;
 
+/// What every client is told: where the lift documents are, and what Rust makes of them.
+const ARGUMENTS: [&str; 2] = ["rigging-core/examples/lifts", "tests/reference/first_light.txt"];
 const STRICT: [&str; 6] = ["-pthread", "-Wall", "-Wextra", "-pedantic", "-Werror", "-O1"];
 
 /// Builds the library and notes what a static link needs beside it.
@@ -133,6 +135,7 @@ fn client(
     }
     log.run(&mut compile, install)?.success()?;
     let mut run: Command = workspace.command(&program);
+    run.args(ARGUMENTS);
     // Cargo's own search path must not stand in for the one that was linked in.
     run.env_remove("LD_LIBRARY_PATH");
     log.run(&mut run, "it was compiled just before")?.tests(count::closing_line)
