@@ -244,7 +244,7 @@ pub unsafe extern "C" fn rigging_assessment_assumption(
         guard::guard(error, || {
             record::put(assumption, "assumption", || {
                 let assumptions = &handle::borrow(assessment, "assessment")?.assessment.assumptions;
-                Ok(rigging_text::of(record::item(assumptions, index, "assumption")?))
+                Ok(rigging_text::of(&record::item(assumptions, index, "assumption")?.text))
             })
         })
     }
