@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// A JSON pointer (RFC 6901) into the document that was read, or into the system that was built.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Place(String);
 

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 /// An input that is not there, and the JSON that would give it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MissingInput {
     /// What it is.
     pub what: String,
@@ -19,6 +20,7 @@ pub struct MissingInput {
 
 /// Outcome of one check on one item.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Finding {
     /// Stable code of the check.
     pub code: Code,
@@ -54,6 +56,7 @@ pub struct Finding {
 
 /// What is at stake if the requirement of a check is not met.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Severity {
     /// The load can fall or turn over.
@@ -77,6 +80,7 @@ impl Severity {
 
 /// Stable codes of the checks. A retired code is never used again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Code {
