@@ -1,1 +1,153 @@
-//! Contact facts, no verdict.
+//! What touches what: bends, fits and edges along a leg. Facts, no verdict.
+
+use crate::arrangement::{Anchor, Item, LegView, Lift};
+use crate::error::{Error, Place};
+use crate::gear::{Construction, Fitting, FittingKind};
+
+/// A bend of a sling round what it is hung on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bend {
+    /// What it is bent round, in words.
+    pub round: String,
+    /// Diameter of that surface in meters; `Err` says what is missing.
+    pub diameter: Result<f64, Error>,
+}
+
+/// A thing that has to go into another, both in meters.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// What goes into what, in words.
+    pub what: String,
+    /// Where the inner one stands.
+    pub place: Place,
+    /// Size of what goes in; `Err` says what is missing.
+    pub inner: Result<f64, Error>,
+    /// Clear size of what it goes into; `Err` says what is missing.
+    pub outer: Result<f64, Error>,
+}
+
+/// The bends of the sling at `sling` in the document, at its two ends along the leg.
+pub fn bends(lift: &Lift, leg: &LegView<'_>, sling: usize) -> Vec<Bend> {
+    let items = &leg.links.items;
+    let Some(position) = items.iter().position(|item| *item == Item::Sling(sling)) else { return Vec::new() };
+    let before = position.checked_sub(1).and_then(|index| items.get(index));
+    let after = items.get(position + 1);
+    [(before, leg.links.ends.first()), (after, leg.links.ends.last())]
+        .into_iter()
+        .filter_map(|(neighbor, end)| match (neighbor, end) {
+            (Some(item), _) => Some(round_item(lift, *item)),
+            (None, Some(end)) => Some(round_anchor(lift, *end)),
+            (None, None) => None,
+        })
+        .collect()
+}
+
+fn round_item(lift: &Lift, item: Item) -> Bend {
+    match item {
+        Item::Fitting(index) => {
+            let Some(fitting) = lift.document().fittings.get(index) else {
+                return Bend { round: "a fitting".to_owned(), diameter: Err(nowhere()) };
+            };
+            let place = Place::root().child("fittings").child(index).child("bow_diameter");
+            let what = format!("the diameter that the sling bends round in \"{}\"", fitting.name);
+            let bow = fitting.bow_diameter.required(&what, "\"bow_diameter\": \"… mm\"", &place);
+            Bend { round: fitting.name.clone(), diameter: bow.map(|diameter| diameter.si()) }
+        }
+        Item::Sling(index) => {
+            let what = "a sling joined directly to another sling";
+            let place = Place::root().child("slings").child(index);
+            Bend { round: "another sling".to_owned(), diameter: Err(Error::unsupported(what, place)) }
+        }
+    }
+}
+
+fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
+    match anchor {
+        Anchor::Hook(index) => {
+            let Some(hook) = lift.document().hooks.get(index) else {
+                return Bend { round: "a hook".to_owned(), diameter: Err(nowhere()) };
+            };
+            let place = Place::root().child("hooks").child(index).child("bearing_diameter");
+            let what = format!("the diameter that the sling bends round on \"{}\"", hook.name);
+            let bearing = hook.bearing_diameter.required(&what, "\"bearing_diameter\": \"… mm\"", &place);
+            Bend { round: hook.name.clone(), diameter: bearing.map(|diameter| diameter.si()) }
+        }
+        Anchor::LiftPoint(_) | Anchor::Joint(_) | Anchor::SpreaderPoint(..) => {
+            let what = "the bend of a sling that is hung on a point without a fitting between";
+            Bend { round: "a point".to_owned(), diameter: Err(Error::unsupported(what, Place::root().child("legs"))) }
+        }
+    }
+}
+
+/// A name that was resolved points to an item that is there; this is said if it ever does not.
+fn nowhere() -> Error {
+    Error::inconsistent("a leg refers to an item that is not there", Place::root().child("legs"))
+}
+
+/// What goes into what along a leg: a sling into a fitting, the pin of a shackle into a lift point. A chain is made up
+/// with its end fittings; its fit is looked at only where both sizes are stated.
+pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
+    let document = lift.document();
+    let mut fits = Vec::new();
+    for (item, next) in leg.links.items.iter().zip(leg.links.items.iter().skip(1)) {
+        let (Item::Sling(sling_index), Item::Fitting(fitting)) = ordered(*item, *next) else { continue };
+        let (Some(sling), Some(seat)) = (document.slings.get(sling_index), document.fittings.get(fitting)) else {
+            continue;
+        };
+        let own = sling.width.value().or(sling.diameter.value());
+        if sling.construction == Construction::Chain && (own.is_none() || seat.inside_width.is_unknown()) {
+            continue;
+        }
+        let key = match sling.construction {
+            Construction::Roundsling | Construction::Web => "width",
+            _ => "diameter",
+        };
+        let place = Place::root().child("slings").child(sling_index).child(key);
+        let what = format!("the {key} of \"{}\"", sling.name);
+        let own = own.ok_or_else(|| Error::missing(what, format!("\"{key}\": \"… mm\""), place));
+        let place = Place::root().child("fittings").child(fitting).child("inside_width");
+        let what = format!("the clear width inside \"{}\"", seat.name);
+        let clear = seat.inside_width.required(&what, "\"inside_width\": \"… mm\"", &place);
+        fits.push(Fit {
+            what: format!("{} in {}", sling.name, seat.name),
+            inner: own.map(|width| width.si()),
+            outer: clear.map(|width| width.si()),
+            place,
+        });
+    }
+    let ends = [(leg.links.items.first(), leg.links.ends.first()), (leg.links.items.last(), leg.links.ends.last())];
+    for (item, end) in ends {
+        let (Some(Item::Fitting(index)), Some(Anchor::LiftPoint(number))) = (item, end) else { continue };
+        let (Some(fitting), Some(point)) = (document.fittings.get(*index), document.load.lift_points.get(*number))
+        else {
+            continue;
+        };
+        if !has_pin(fitting) {
+            continue;
+        }
+        let place = Place::root().child("fittings").child(index).child("pin_diameter");
+        let what = format!("the diameter of the pin of \"{}\"", fitting.name);
+        let pin = fitting.pin_diameter.required(&what, "\"pin_diameter\": \"… mm\"", &place);
+        let hole_place = Place::root().child("load").child("lift_points").child(number).child("hole_diameter");
+        let what = format!("the diameter of the hole of \"{}\"", point.name);
+        let hole = point.hole_diameter.required(&what, "\"hole_diameter\": \"… mm\"", &hole_place);
+        fits.push(Fit {
+            what: format!("pin of {} in {}", fitting.name, point.name),
+            inner: pin.map(|diameter| diameter.si()),
+            outer: hole.map(|diameter| diameter.si()),
+            place,
+        });
+    }
+    fits
+}
+
+const fn ordered(one: Item, other: Item) -> (Item, Item) {
+    match (one, other) {
+        (Item::Fitting(_), Item::Sling(_)) => (other, one),
+        _ => (one, other),
+    }
+}
+
+const fn has_pin(fitting: &Fitting) -> bool {
+    matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle)
+}

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// A JSON pointer (RFC 6901) into the document that was read, or into the system that was built.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Place(String);
 
@@ -227,6 +228,29 @@ pub enum Error {
     },
 }
 
+/// Every variant has a place; one list serves reading and changing it.
+macro_rules! place_of {
+    ($error:expr) => {
+        match $error {
+            Error::OutOfDomain { place, .. }
+            | Error::Missing { place, .. }
+            | Error::Unsupported { place, .. }
+            | Error::Inconsistent { place, .. }
+            | Error::DuplicateName { place, .. }
+            | Error::UnknownName { place, .. }
+            | Error::Malformed { place, .. }
+            | Error::UnknownKey { place, .. }
+            | Error::DuplicateKey { place, .. }
+            | Error::BareNumber { place, .. }
+            | Error::AmbiguousUnit { place, .. }
+            | Error::WrongUnit { place, .. }
+            | Error::NewerFormat { place, .. }
+            | Error::TooLarge { place, .. }
+            | Error::Unconverged { place, .. } => place,
+        }
+    };
+}
+
 impl Error {
     /// A value outside its range.
     pub fn out_of_domain(
@@ -315,43 +339,11 @@ impl Error {
 
     /// Where in the document.
     pub const fn place(&self) -> &Place {
-        match self {
-            Self::OutOfDomain { place, .. }
-            | Self::Missing { place, .. }
-            | Self::Unsupported { place, .. }
-            | Self::Inconsistent { place, .. }
-            | Self::DuplicateName { place, .. }
-            | Self::UnknownName { place, .. }
-            | Self::Malformed { place, .. }
-            | Self::UnknownKey { place, .. }
-            | Self::DuplicateKey { place, .. }
-            | Self::BareNumber { place, .. }
-            | Self::AmbiguousUnit { place, .. }
-            | Self::WrongUnit { place, .. }
-            | Self::NewerFormat { place, .. }
-            | Self::TooLarge { place, .. }
-            | Self::Unconverged { place, .. } => place,
-        }
+        place_of!(self)
     }
 
-    fn place_mut(&mut self) -> &mut Place {
-        match self {
-            Self::OutOfDomain { place, .. }
-            | Self::Missing { place, .. }
-            | Self::Unsupported { place, .. }
-            | Self::Inconsistent { place, .. }
-            | Self::DuplicateName { place, .. }
-            | Self::UnknownName { place, .. }
-            | Self::Malformed { place, .. }
-            | Self::UnknownKey { place, .. }
-            | Self::DuplicateKey { place, .. }
-            | Self::BareNumber { place, .. }
-            | Self::AmbiguousUnit { place, .. }
-            | Self::WrongUnit { place, .. }
-            | Self::NewerFormat { place, .. }
-            | Self::TooLarge { place, .. }
-            | Self::Unconverged { place, .. } => place,
-        }
+    const fn place_mut(&mut self) -> &mut Place {
+        place_of!(self)
     }
 
     /// The same error seen from one level further up the document.

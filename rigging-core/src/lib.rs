@@ -10,6 +10,7 @@
 #![deny(unsafe_code)]
 
 pub mod chain;
+pub mod digest;
 pub mod error;
 pub mod quantity;
 pub mod source;
@@ -26,7 +27,11 @@ pub mod equilibrium;
 pub mod capacity;
 pub mod contact;
 pub mod demand;
+pub mod sharing;
 
 pub mod checks;
 
 pub mod report;
+
+#[cfg(feature = "schema")]
+pub mod schema;

@@ -1,1 +1,26 @@
-//! Python interface of rigging-core.
+//! Python interface of rigging-core, as the native module `rigging_py._native`.
+//!
+//! Each function converts in, calls one function of the core inside the one `guard`, and converts out.
+
+mod arrangement;
+mod checks;
+mod equilibrium;
+mod error;
+mod guard;
+mod hidden;
+mod report;
+mod rules;
+mod text;
+
+use pyo3::prelude::*;
+
+/// The native module.
+#[pymodule]
+fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
+    module.add("__version__", env!("CARGO_PKG_VERSION"))?;
+    arrangement::register(module)?;
+    rules::register(module)?;
+    equilibrium::register(module)?;
+    checks::register(module)?;
+    hidden::register(module)
+}

@@ -173,6 +173,8 @@ mod properties {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn the_print_reads_back_bit_for_bit(value in any_finite(), angle in 0.0..=std::f64::consts::PI) {
             reads_back::<Length>(value)?;

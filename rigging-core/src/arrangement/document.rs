@@ -15,6 +15,7 @@ pub type Point = [Entered<Length>; 3];
 
 /// A whole lift document.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Document {
     /// Format of the document.
@@ -58,6 +59,7 @@ pub struct Document {
 
 /// Kind of operation.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Operation {
     /// What is done.
@@ -70,30 +72,41 @@ pub struct Operation {
 
 /// What is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum OperationKind {
-    /// Lifting on land, in a yard, plant or building.
-    GeneralLifting,
-    /// Lifting by a crane afloat, or of a load from, to or between vessels and structures at sea.
-    MarineLifting,
+    /// Lifting with one hook.
+    Lifting,
+    /// Lowering with one hook.
+    Lowering,
+    /// Lifting with two hooks of one crane.
+    TwoHookLift,
+    /// Lifting with two or more cranes.
+    MultiCraneLift,
+    /// Turning a load from lying to standing.
+    Upending,
 }
 
 impl OperationKind {
     /// The word asked of a rule set and printed.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::GeneralLifting => "general lifting",
-            Self::MarineLifting => "marine lifting",
+            Self::Lifting => "lifting",
+            Self::Lowering => "lowering",
+            Self::TwoHookLift => "two-hook lift",
+            Self::MultiCraneLift => "multi-crane lift",
+            Self::Upending => "upending",
         }
     }
 }
 
 /// Where the lift is done.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Environment {
-    /// On land, in sheltered water, or at sea.
+    /// On land, in sheltered water, at sea or under water.
     #[serde(default)]
     pub location: Known<Location>,
     /// Lowest and highest temperature of the gear.
@@ -104,8 +117,9 @@ pub struct Environment {
     pub chemicals: Known<Vec<String>>,
 }
 
-/// On land, in sheltered water, or at sea.
+/// On land, in sheltered water, at sea or under water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Location {
     /// On land.
@@ -114,6 +128,8 @@ pub enum Location {
     Inshore,
     /// At sea.
     Offshore,
+    /// Under water.
+    Subsea,
 }
 
 impl Location {
@@ -123,12 +139,14 @@ impl Location {
             Self::Onshore => "onshore",
             Self::Inshore => "inshore",
             Self::Offshore => "offshore",
+            Self::Subsea => "subsea",
         }
     }
 }
 
 /// The load.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Load {
     /// Unique name.
@@ -148,6 +166,7 @@ pub struct Load {
 
 /// Mass, its basis and its contingency.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LoadMass {
     /// The mass.
@@ -166,6 +185,7 @@ pub struct LoadMass {
 
 /// How a mass is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum MassBasis {
     /// Weighed.
@@ -189,6 +209,7 @@ impl MassBasis {
 
 /// Center of gravity in the load's frame, and the box it may lie in.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CenterOfGravity {
     /// Nominal position.
@@ -204,6 +225,7 @@ pub struct CenterOfGravity {
 
 /// A point of the load to which gear is attached.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LiftPoint {
     /// Unique name.
@@ -226,6 +248,7 @@ pub struct LiftPoint {
 
 /// A cone of directions in the load's frame.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AllowedDirection {
     /// Axis of the cone; any length but zero.
@@ -239,6 +262,7 @@ pub struct AllowedDirection {
 
 /// A hook of a crane.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Hook {
     /// Unique name.
@@ -249,6 +273,9 @@ pub struct Hook {
     /// What may hang from it.
     #[serde(default)]
     pub rating: Rating,
+    /// Diameter of the surface that slings bear on.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub bearing_diameter: Known<Entered<Length>>,
     /// Own mass, with its block.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub mass: Known<Entered<Mass>>,
@@ -256,6 +283,7 @@ pub struct Hook {
 
 /// A massless joint between legs, such as a ring.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Joint {
     /// Unique name.
@@ -266,6 +294,7 @@ pub struct Joint {
 
 /// A spreader bar, beam or frame: a rigid body of its own.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Spreader {
     /// Unique name.
@@ -285,6 +314,7 @@ pub struct Spreader {
 
 /// A leg: a hitch, the path it takes and the items it is made of.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Leg {
     /// Unique name.
@@ -302,6 +332,7 @@ pub struct Leg {
 
 /// How a sling holds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Hitch {
@@ -326,6 +357,7 @@ impl Hitch {
 
 /// Particulars of a choke hitch.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Choke {
     /// Angle between the standing part and the part that goes round.
@@ -338,6 +370,7 @@ pub struct Choke {
 
 /// A station on a leg's path.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Station {
     /// An end of the leg: the name of a hook, a lift point, a joint, or "spreader/point".
@@ -348,6 +381,7 @@ pub enum Station {
 
 /// A place that a sling passes over.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Passage {
     /// Position.
@@ -359,6 +393,7 @@ pub struct Passage {
 
 /// A place where a sling touches something.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Contact {
     /// What is touched.

@@ -7,6 +7,7 @@ mod document;
 mod links;
 mod ranges;
 pub(crate) mod read;
+mod texts;
 
 pub use document::{
     AllowedDirection, CenterOfGravity, Choke, Contact, Document, Environment, FORMAT, Hitch, Hook, Joint, Leg,
@@ -14,6 +15,7 @@ pub use document::{
 };
 pub use links::{Anchor, Item, Links};
 
+use crate::digest;
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Sling};
 
@@ -25,6 +27,7 @@ pub const MOST_LEGS: usize = 64;
 pub struct Lift {
     document: Document,
     links: Vec<Links>,
+    hash: String,
 }
 
 /// A leg with everything its names refer to.
@@ -92,8 +95,11 @@ impl Lift {
             }
         }
         ranges::check(&document)?;
+        texts::check(&document)?;
         let links = links::resolve(&document)?;
-        Ok(Self { document, links })
+        let mut lift = Self { document, links, hash: String::new() };
+        lift.hash = digest::sha256(&lift.canonical()?);
+        Ok(lift)
     }
 
     /// Reads a lift from a JSON text.
@@ -117,6 +123,21 @@ impl Lift {
     /// None for a document that was checked; the type says so because writing JSON can fail in principle.
     pub fn to_json(&self) -> Result<String, Error> {
         serde_json::to_string_pretty(&self.document).map_err(|error| Error::malformed(error.to_string(), Place::root()))
+    }
+
+    /// The canonical text: the document as one line of JSON, keys in the order of the format, values and units as
+    /// entered, what is unknown left out or named "unknown". Two documents that differ in layout only have one canonical
+    /// text.
+    ///
+    /// # Errors
+    /// None for a document that was checked, as for [`Self::to_json`].
+    pub fn canonical(&self) -> Result<String, Error> {
+        serde_json::to_string(&self.document).map_err(|error| Error::malformed(error.to_string(), Place::root()))
+    }
+
+    /// SHA-256 of the canonical text, in hexadecimal.
+    pub fn hash(&self) -> &str {
+        &self.hash
     }
 
     /// The document.

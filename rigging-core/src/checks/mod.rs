@@ -1,1 +1,227 @@
-//! Demand against capacity: findings and verdict.
+//! Demand against capacity, and geometric limits: findings, their combination into a verdict, and what governs.
+//!
+//! `Lift::assess` is the stages in a row: raise the demand, rate the capacity, compare. An input that is missing makes
+//! a finding "cannot conclude" that names its place; every other error means that the calculation could not be made.
+
+mod assumption;
+mod edge;
+mod finding;
+mod fit;
+mod hang;
+mod identity;
+mod particulars;
+mod remedy;
+mod strength;
+mod surroundings;
+mod unused;
+mod verdict;
+
+pub use assumption::{Assumption, AssumptionCode};
+pub use finding::{Code, Finding, MissingInput, Severity};
+pub use remedy::Remedy;
+pub use verdict::Verdict;
+
+use crate::arrangement::Lift;
+use crate::demand::{self, Demand};
+use crate::equilibrium::{self, Certificate};
+use crate::error::{Error, Place};
+use crate::quantity::Mass;
+use crate::rules::{RuleSet, Status};
+use crate::system;
+use serde::{Deserialize, Serialize};
+
+/// Which rules an assessment was made under.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct RuleSetIdentity {
+    /// Name by which the set is asked for.
+    pub name: String,
+    /// What it is, in words.
+    pub title: String,
+    /// Edition or date of the documents.
+    pub edition: String,
+    /// In force, or superseded and by what.
+    pub status: String,
+    /// Hash of the content.
+    pub hash: String,
+    /// A remark of the rule set about itself.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+}
+
+impl RuleSetIdentity {
+    /// The identity of a rule set.
+    pub fn of(rules: &RuleSet) -> Self {
+        let status = match rules.status() {
+            Status::InForce => "in force".to_owned(),
+            Status::Superseded { by: Some(by) } => format!("superseded by {by}"),
+            Status::Superseded { by: None } => "superseded".to_owned(),
+        };
+        Self {
+            name: rules.name().to_owned(),
+            title: rules.title().to_owned(),
+            edition: rules.edition().to_owned(),
+            status,
+            hash: rules.hash(),
+            note: rules.note().map(str::to_owned),
+        }
+    }
+}
+
+/// One leg in figures.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct LegFigures {
+    /// Name of the leg.
+    pub name: String,
+    /// Nominal tension with the factors on weight, in N.
+    pub nominal: f64,
+    /// Largest tension over the vertices, in N: attained, not a bound.
+    pub worst: f64,
+    /// Smallest tension over the vertices, in N.
+    pub least: f64,
+    /// Least rated capacity of slings, fittings and lift point along the leg, in N; absent where one has none.
+    pub allowed: Option<f64>,
+    /// Largest utilization along the leg; absent where an item has no capacity.
+    pub utilization: Option<f64>,
+    /// Largest angle from vertical over the vertices, in radians.
+    pub angle_from_vertical: f64,
+}
+
+/// The outcome of an assessment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assessment {
+    /// Name of the lift.
+    pub lift: String,
+    /// Hash of the lift's canonical text.
+    pub lift_hash: String,
+    /// The rules.
+    pub rules: RuleSetIdentity,
+    /// Verdict of the lift.
+    pub verdict: Verdict,
+    /// Findings, the governing one first.
+    pub findings: Vec<Finding>,
+    /// One a leg; empty where no demand could be raised.
+    pub legs: Vec<LegFigures>,
+    /// The demand, where it could be raised.
+    pub demand: Option<Demand>,
+    /// What the verdict takes for granted.
+    pub assumptions: Vec<Assumption>,
+}
+
+impl Assessment {
+    /// The finding that decides the verdict: the worst failure, else what cannot be concluded, else the highest
+    /// utilization.
+    pub fn governing(&self) -> Option<&Finding> {
+        self.findings.first()
+    }
+}
+
+impl Lift {
+    /// Hangs the lift at its stated mass, nominal lengths and center of gravity.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] for an input that statics needs; [`Error::Unsupported`] for what is not calculated.
+    ///
+    /// ```
+    /// use rigging_core::arrangement::Lift;
+    /// let text = include_str!("../../examples/lifts/generator-skid.json");
+    /// let certificate = Lift::from_json(text)?.solve()?;
+    /// let kilonewtons: Vec<f64> = certificate.members.iter().map(|leg| (leg.tension / 1e3 * 1e3).round() / 1e3).collect();
+    /// assert_eq!(kilonewtons.len(), 4);
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn solve(&self) -> Result<Certificate, Error> {
+        let place = Place::root().child("load").child("mass").child("value");
+        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", &place)?;
+        equilibrium::solve(&system::from_lift(self, Mass::kilograms(mass.si()))?)
+    }
+
+    /// Assesses the lift under a rule set.
+    ///
+    /// # Errors
+    /// Only those that are not a matter of missing or not yet calculated inputs.
+    pub fn assess(&self, rules: &RuleSet) -> Result<Assessment, Error> {
+        let mut findings = surroundings::compare(self, rules)?;
+        findings.extend(identity::compare(self, rules)?);
+        findings.extend(edge::compare(self, rules)?);
+        findings.extend(fit::compare(self, rules)?);
+        findings.extend(particulars::compare(self));
+        findings.extend(unused::compare(self));
+        let demand = match demand::raise(self, rules) {
+            Ok(demand) => {
+                findings.extend(hang::compare(self, rules, &demand)?);
+                findings.extend(strength::compare(self, rules, &demand)?);
+                findings.push(hang::own_weight(self, &demand, &findings)?);
+                Some(demand)
+            }
+            Err(error) => {
+                findings.push(Finding::from_error(Code::Equilibrium, &self.document().name, error)?);
+                None
+            }
+        };
+        let legs = demand.as_ref().map(|demand| figures(self, demand, &findings)).unwrap_or_default();
+        let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
+        // A stable sort keeps findings of equal rank in the order of the checks.
+        findings
+            .sort_by(|one, other| rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one))));
+        Ok(Assessment {
+            lift: self.document().name.clone(),
+            lift_hash: self.hash().to_owned(),
+            rules: RuleSetIdentity::of(rules),
+            verdict,
+            findings,
+            legs,
+            assumptions: assumption::list(self, demand.as_ref()),
+            demand,
+        })
+    }
+}
+
+/// Failures first, those without a figure (a load that turns over) before the others.
+const fn rank(finding: &Finding) -> u8 {
+    match (finding.verdict, finding.utilization.is_some()) {
+        (Verdict::Fail, false) => 0,
+        (Verdict::Fail, true) => 1,
+        (Verdict::CannotConclude, _) => 2,
+        (Verdict::Pass, true) => 3,
+        (Verdict::Pass, false) => 4,
+        (Verdict::NotCovered, _) => 5,
+    }
+}
+
+/// Only strengths and hook loads are comparable by utilization; geometric limits follow them.
+fn utilization(finding: &Finding) -> f64 {
+    let comparable = finding.demand.as_ref().is_some_and(|demand| demand.unit() == "N");
+    finding.utilization.map_or(-1.0, |utilization| if comparable { utilization } else { utilization - 1e6 })
+}
+
+fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures> {
+    let legs = lift.legs().zip(&demand.nominal.members).zip(&demand.moving.legs);
+    legs.map(|((leg, nominal), extremes)| {
+        let document = lift.document();
+        let mut names: Vec<(&str, Code)> = Vec::new();
+        names.extend(leg.slings().map(|(_, sling)| (sling.name.as_str(), Code::SlingStrength)));
+        names.extend(leg.fittings().map(|(_, fitting)| (fitting.name.as_str(), Code::FittingStrength)));
+        names.extend(leg.links.ends.iter().filter_map(|end| match end {
+            crate::arrangement::Anchor::LiftPoint(index) => {
+                document.load.lift_points.get(*index).map(|point| (point.name.as_str(), Code::LiftPointStrength))
+            }
+            _ => None,
+        }));
+        let along: Vec<&Finding> =
+            findings.iter().filter(|finding| names.contains(&(finding.item.as_str(), finding.code))).collect();
+        let capacities = along.iter().map(|finding| finding.capacity.as_ref().map(crate::chain::Chain::value));
+        let utilizations = along.iter().map(|finding| finding.utilization);
+        LegFigures {
+            name: leg.leg.name.clone(),
+            nominal: nominal.tension,
+            worst: extremes.largest,
+            least: extremes.least,
+            allowed: capacities.reduce(|one, other| Some(one?.min(other?))).flatten(),
+            utilization: utilizations.reduce(|one, other| Some(one?.max(other?))).flatten(),
+            angle_from_vertical: extremes.from_vertical,
+        }
+    })
+    .collect()
+}

@@ -86,7 +86,7 @@ impl Workspace {
     }
 
     /// Unit vectors from the load's points to the hook, in the load's frame.
-    pub(super) fn directions(&self) -> impl ExactSizeIterator<Item = DVec3> + '_ {
+    pub fn directions(&self) -> impl ExactSizeIterator<Item = DVec3> + '_ {
         self.legs.iter().map(|leg| leg.direction)
     }
 
@@ -179,18 +179,29 @@ impl Bridle {
     pub fn set_length(&mut self, member: usize, length: f64) -> Result<(), Error> {
         let place = || Place::root().child("lengths").child(member);
         positive("length", length, "m", place)?;
-        let count = self.lengths.len();
-        let Some(slot) = self.lengths.get_mut(member) else {
-            return Err(Error::out_of_domain(
-                "index of the member",
-                member as f64,
-                "",
-                format!("below {count}"),
-                place(),
-            ));
-        };
-        *slot = length;
-        Ok(())
+        put(&mut self.lengths, member, length, place)
+    }
+
+    /// Changes one point of the load, m.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] if there is no such member or the point is not finite.
+    pub fn set_point(&mut self, member: usize, point: DVec3) -> Result<(), Error> {
+        let place = || Place::root().child("points").child(member);
+        finite(point, place)?;
+        put(&mut self.points, member, point, place)
+    }
+
+    /// Changes one law.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] if there is no such member; what is wrong with the law.
+    pub fn set_law(&mut self, member: usize, law: Law) -> Result<(), Error> {
+        let place = || Place::root().child("laws").child(member);
+        law.validate(&place())?;
+        put(&mut self.laws, member, law, place)
     }
 
     /// Moves the center of gravity, m, in the frame of the points.
@@ -352,6 +363,16 @@ impl Bridle {
             iterations: end.steps,
         })
     }
+}
+
+fn put<T>(list: &mut [T], member: usize, value: T, place: impl Fn() -> Place) -> Result<(), Error> {
+    let count = list.len();
+    let Some(slot) = list.get_mut(member) else {
+        let allowed = format!("below {count}");
+        return Err(Error::out_of_domain("index of the member", member as f64, "", allowed, place()));
+    };
+    *slot = value;
+    Ok(())
 }
 
 fn positive(name: &str, value: f64, unit: &str, place: impl FnOnce() -> Place) -> Result<(), Error> {

@@ -21,22 +21,24 @@
 //!
 //! Nothing is returned without a certificate: forces balance to 1e-10 of the weight plus 64 ε times the sum of the
 //! tensions, and the signs of the Hessian's eigenvalues are known. Anything else is
-//! [`Error::Unconverged`](crate::error::Error::Unconverged).
+//! [`Error::Unconverged`].
 //!
 //! Results are the same bit for bit on every machine: additions in a fixed order, square roots, no other function of
 //! the platform's library.
 
 mod angle;
+pub mod batch;
 pub mod bridle;
 mod certificate;
 mod descent;
 mod single;
 mod symmetric;
 
+pub use angle::angle_between;
 pub use certificate::{Certificate, MemberState, Pose, SlackEvent, State};
 
 use crate::error::{Error, Place};
-use crate::system::System;
+use crate::system::{Body, Hook, System};
 
 /// Hangs the system and certifies the result.
 ///
@@ -69,9 +71,25 @@ use crate::system::System;
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn solve(system: &System) -> Result<Certificate, Error> {
+    let (hook, body) = one_hook_one_body(system)?;
+    single::solve(system, hook, body)
+}
+
+/// The system as a [`Bridle`](bridle::Bridle), to be solved again and again with other lengths and another center of
+/// gravity. Its frame is turned as the body is drawn and has its origin at the center of gravity.
+///
+/// # Errors
+///
+/// As [`solve`].
+pub fn bridle_of(system: &System) -> Result<bridle::Bridle, Error> {
+    let (_, body) = one_hook_one_body(system)?;
+    single::bridle(system, body)
+}
+
+fn one_hook_one_body(system: &System) -> Result<(&Hook, &Body), Error> {
     let root = Place::root();
     match (system.hooks(), system.joints(), system.bodies()) {
-        ([hook], [], [body]) => single::solve(system, hook, body),
+        ([hook], [], [body]) => Ok((hook, body)),
         ([_, _, ..], _, _) => Err(Error::unsupported("several hooks", root.child("hooks"))),
         (_, [_, ..], _) => Err(Error::unsupported("joints", root.child("joints"))),
         _ => Err(Error::unsupported("several bodies", root.child("bodies"))),

@@ -8,6 +8,21 @@ use crate::system::{Body, End, Hook, System};
 use glam::{DQuat, DVec3};
 
 pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certificate, Error> {
+    let bridle = bridle(system, body)?;
+    let mut workspace = Workspace::default();
+    let outcome = bridle.solve(&mut workspace)?;
+    let scene = Scene { system, hook, body, weight: bridle.weight() };
+    let mut certificate = scene.certificate(&workspace, &outcome);
+    if outcome.state == State::Unstable {
+        let after = bridle.disturb(&mut workspace, &outcome)?;
+        certificate.iterations += after.iterations;
+        certificate.destination = Some(Box::new(scene.certificate(&workspace, &after)));
+    }
+    Ok(certificate)
+}
+
+/// The bridle of a system of one hook and one body: turned as drawn, with its origin at the center of gravity.
+pub(super) fn bridle(system: &System, body: &Body) -> Result<Bridle, Error> {
     let members = system.members();
     if members.len() > MAX_MEMBERS {
         let what = format!("{} members; the most is {MAX_MEMBERS}", members.len());
@@ -28,17 +43,7 @@ pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certifi
     }
     let lengths = members.iter().map(|member| member.length).collect();
     let laws = members.iter().map(|member| member.law.clone()).collect();
-    let bridle = Bridle::of_valid(points, lengths, laws, body.mass * system.gravity());
-    let mut workspace = Workspace::default();
-    let outcome = bridle.solve(&mut workspace)?;
-    let scene = Scene { system, hook, body, weight: bridle.weight() };
-    let mut certificate = scene.certificate(&workspace, &outcome);
-    if outcome.state == State::Unstable {
-        let after = bridle.disturb(&mut workspace, &outcome)?;
-        certificate.iterations += after.iterations;
-        certificate.destination = Some(Box::new(scene.certificate(&workspace, &after)));
-    }
-    Ok(certificate)
+    Ok(Bridle::of_valid(points, lengths, laws, body.mass * system.gravity()))
 }
 
 struct Scene<'a> {

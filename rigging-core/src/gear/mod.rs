@@ -14,5 +14,7 @@ pub use fitting::{Cover, Fitting, FittingKind};
 pub use identity::Tag;
 pub use known::Known;
 pub use rating::{Cited, Rated, Rating};
-pub use sling::{Construction, Material, Measured, Portion, Sling, SlingLength, Strength, Termination};
+pub use sling::{
+    Certification, Construction, Material, Measured, Portion, Service, Sling, SlingLength, Strength, Termination,
+};
 pub use stiffness::{Condition, Stiffness, StretchLaw};

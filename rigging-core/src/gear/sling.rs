@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 /// How a sling is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Construction {
@@ -48,6 +49,7 @@ impl Construction {
 
 /// What bears the load.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub enum Material {
     /// High-modulus polyethylene.
@@ -94,6 +96,7 @@ impl Material {
 
 /// How the ends are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Termination {
@@ -128,8 +131,59 @@ impl Termination {
     }
 }
 
+/// How a sling is used and looked after.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Service {
+    /// Steel, looked at before each lift.
+    InspectedBeforeEachLift,
+    /// Used often without an examination each time.
+    FrequentWithoutInspection,
+    /// Fiber, in an undamaged jacket.
+    JacketIntact,
+    /// In daily use in a yard.
+    FabricationYard,
+}
+
+impl Service {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::InspectedBeforeEachLift => "inspected before each lift",
+            Self::FrequentWithoutInspection => "frequent without inspection",
+            Self::JacketIntact => "jacket intact",
+            Self::FabricationYard => "fabrication yard",
+        }
+    }
+}
+
+/// How the strength of a sling is certified.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Certification {
+    /// By a certificate.
+    Certified,
+    /// By a certificate, and the sling is as new.
+    AsNew,
+}
+
+impl Certification {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Certified => "certified",
+            Self::AsNew => "as new",
+        }
+    }
+}
+
 /// What a strength is quoted for: taking one for the other is a factor of two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Portion {
     /// The sling as it is used: both parts of an endless one.
@@ -140,6 +194,7 @@ pub enum Portion {
 
 /// Breaking load and marked rating, with what they are quoted for.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Strength {
     /// Working load limit as marked, in a straight pull.
@@ -158,6 +213,7 @@ pub struct Strength {
 
 /// Between which points a length was measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Measured {
@@ -185,6 +241,7 @@ impl Measured {
 
 /// A length, how it was measured and within which tolerance.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SlingLength {
     /// Unstretched length.
@@ -200,6 +257,7 @@ pub struct SlingLength {
 
 /// A sling.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Sling {
     /// Unique name.
@@ -238,6 +296,15 @@ pub struct Sling {
     /// Least diameter it may bend round at full rating, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub least_bend_diameter: Known<Cited<Entered<Length>>>,
+    /// How it is used and looked after.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub service: Known<Service>,
+    /// How its strength is certified.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub certification: Known<Certification>,
+    /// Whether it can twist or untwist under load.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub twisting_possible: Known<bool>,
     /// Serial or identification number.
     #[serde(default)]
     pub identity: Known<String>,

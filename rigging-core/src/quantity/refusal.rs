@@ -160,7 +160,7 @@ fn one_letter(known: &str, word: &str) -> bool {
     known.eq_ignore_ascii_case(word) && (known.len() == 1 || !known.starts_with(['m', 'M']))
 }
 
-/// Whether one letter is added, left out, changed or swapped with its neighbor, beyond the first.
+/// Whether one letter is added, left out, changed or swapped with its neighbor.
 fn one_slip(known: &str, word: &str) -> bool {
     let (known, word): (Vec<char>, Vec<char>) = (known.chars().collect(), word.chars().collect());
     let ahead = known.iter().zip(&word).take_while(|(a, b)| a == b).count();
@@ -169,7 +169,7 @@ fn one_slip(known: &str, word: &str) -> bool {
     let rest = |letters: &[char]| letters.iter().skip(ahead).take(letters.len() - ahead - behind).copied().collect();
     let (known_rest, word_rest): (Vec<char>, Vec<char>) = (rest(&known), rest(&word));
     let swapped = known_rest.len() == 2 && known_rest.iter().rev().eq(word_rest.iter());
-    ahead > 0 && (swapped || (known_rest.len() <= 1 && word_rest.len() <= 1))
+    swapped || (known_rest.len() <= 1 && word_rest.len() <= 1)
 }
 
 /// `"18.5 t" (tonne), "18.5 short ton" or "18.5 long ton"`.

@@ -9,7 +9,7 @@ use crate::source::Source;
 #[non_exhaustive]
 pub enum Answer {
     /// The document speaks.
-    Speaks(Ruled),
+    Speaks(Box<Ruled>),
     /// The document says nothing on this.
     Silent,
     /// The document excludes this from what it governs, or from this rule.
@@ -51,7 +51,7 @@ pub enum Answer {
 
 impl Answer {
     /// What was ruled, if the document speaks.
-    pub const fn ruled(&self) -> Option<&Ruled> {
+    pub fn ruled(&self) -> Option<&Ruled> {
         match self {
             Self::Speaks(ruled) => Some(ruled),
             _ => None,
@@ -77,6 +77,7 @@ impl Answer {
 /// What a document says.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
+#[expect(clippy::large_enum_variant, reason = "what holds it is boxed as a whole")]
 pub enum Said {
     /// A number.
     Value {

@@ -66,13 +66,13 @@ impl Facts {
                         return Err(Error::unknown_name(word.as_str(), kind, words.iter().copied(), place));
                     }
                 }
-                (Fact::Number { value, unit }, Kind::Number(dimension)) => {
+                (Fact::Number { value, unit }, Kind::Number(dimension, law)) => {
                     let unit = Unit::measuring(dimension, unit, &place)?;
-                    if !value.is_finite() {
-                        return Err(Error::out_of_domain(name.as_str(), *value, unit.text, "finite", place));
+                    if !law.admits(unit.in_si(*value)) {
+                        return Err(Error::out_of_domain(name.as_str(), *value, unit.text, law.allowed(), place));
                     }
                 }
-                (Fact::Word(word), Kind::Number(dimension)) => {
+                (Fact::Word(word), Kind::Number(dimension, _)) => {
                     return Err(Error::malformed(format!("\"{word}\" is a word; {name} is {dimension}"), place));
                 }
                 (Fact::Number { value, .. }, Kind::Words(words)) => {
@@ -97,7 +97,7 @@ impl Facts {
         match self.stated.get(name) {
             Some(Fact::Number { value, unit: text }) => {
                 let stated = Unit::measuring(unit.dimension, text, &Place::root()).ok()?;
-                let converted = if stated == unit { *value } else { unit.from_si(stated.to_si(*value)) };
+                let converted = if stated == unit { *value } else { unit.out_of_si(stated.in_si(*value)) };
                 let text = if text.is_empty() { format!("{value}") } else { format!("{value} {text}") };
                 Some((converted, text))
             }

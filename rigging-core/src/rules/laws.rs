@@ -18,7 +18,7 @@ pub(super) fn check(rule: &Rule, place: &Place) -> Result<(), Error> {
 
 fn admit(rule: &Rule, value: f64, place: &Place) -> Result<(), Error> {
     let law = rule.question.law();
-    if law.admits(rule.unit.to_si(value)) {
+    if law.admits(rule.unit.in_si(value)) {
         return Ok(());
     }
     Err(Error::out_of_domain(rule.question.name(), value, rule.unit.text, law.allowed(), place.clone()))

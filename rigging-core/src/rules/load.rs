@@ -165,7 +165,7 @@ fn cite(keys: &Keys<'_>, cited: &[Cited]) -> Result<Source, Error> {
 fn words_of(fact: &str, place: &Place) -> Result<&'static [&'static str], Error> {
     match vocabulary::known(fact).map(|known| known.kind) {
         Some(Kind::Words(words)) => Ok(words),
-        Some(Kind::Number(dimension)) => {
+        Some(Kind::Number(dimension, _)) => {
             Err(Error::malformed(format!("{fact} is {dimension}, not a word; it belongs under input"), place.clone()))
         }
         None => Err(Error::unknown_name(fact, "fact", vocabulary::names(), place.clone())),
@@ -208,7 +208,7 @@ fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Error> {
         let named = keys.required("fact", "fact = \"name of the fact\"")?;
         let fact = named.text()?;
         let dimension = match vocabulary::known(fact).map(|known| known.kind) {
-            Some(Kind::Number(dimension)) => dimension,
+            Some(Kind::Number(dimension, _)) => dimension,
             Some(Kind::Words(_)) => {
                 return Err(Error::malformed(format!("{fact} is a word; it belongs under when"), named.place));
             }
@@ -235,26 +235,26 @@ fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Error> {
             fact: fact.to_owned(),
             unit,
             range,
-            below: outside(&keys, "below", range.low.is_some(), source)?,
-            above: outside(&keys, "above", range.high.is_some(), source)?,
+            below: outside(&keys, "below", range.low, source)?,
+            above: outside(&keys, "above", range.high, source)?,
             sine,
         });
     }
     Ok(inputs)
 }
 
-fn outside(keys: &Keys<'_>, side: &str, bounded: bool, source: &Source) -> Result<Outside, Error> {
+fn outside(keys: &Keys<'_>, side: &str, end: Option<End>, source: &Source) -> Result<Outside, Error> {
     let policy = keys.optional_text("policy")?;
     let Some(node) = keys.optional(side) else {
         return Ok(Outside::Refuse(policy.unwrap_or_else(|| "the document gives no value there".to_owned())));
     };
     match node.text()? {
         "refuse" => Ok(Outside::Refuse(policy.unwrap_or_else(|| "the document gives no value there".to_owned()))),
-        "hold" if bounded => {
+        "hold" if end.is_some_and(|end| end.inclusive) => {
             let clause = keys.text("hold_clause", "hold_clause = \"where the document says so\"")?;
             Ok(Outside::Hold(Source { clause, ..source.clone() }))
         }
-        "hold" => Err(Error::inconsistent("there is no limit on this side to hold", node.place)),
+        "hold" => Err(Error::inconsistent("there is no limit on this side that could be held", node.place)),
         other => Err(Error::unknown_name(other, "policy", ["refuse", "hold"], node.place)),
     }
 }

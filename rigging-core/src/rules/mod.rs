@@ -24,10 +24,12 @@
 
 mod answer;
 mod built_in;
+mod evaluate;
 mod facts;
 mod laws;
 mod load;
 mod load_table;
+mod of_gear;
 mod question;
 mod range;
 mod relation;

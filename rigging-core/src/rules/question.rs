@@ -2,7 +2,7 @@
 
 use super::unit::Dimension;
 
-/// The range in which an answer makes sense at all, whatever document it comes from.
+/// The range in which an answer or a fact makes sense at all, whatever document it comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Law {
     /// The answer is a word or a list of words.
@@ -17,6 +17,12 @@ pub(super) enum Law {
     Positive,
     /// From 0 to a right angle.
     UpToRightAngle,
+    /// From 0 to a straight angle.
+    UpToStraightAngle,
+    /// Zero or above.
+    NotNegative,
+    /// In [0, 1].
+    Share,
 }
 
 impl Law {
@@ -29,6 +35,9 @@ impl Law {
             Self::GreaterShare => "at least 0.5 and below 1",
             Self::Positive => "finite and above 0",
             Self::UpToRightAngle => "from 0 to a right angle",
+            Self::UpToStraightAngle => "from 0 to a straight angle",
+            Self::NotNegative => "finite and not negative",
+            Self::Share => "from 0 to 1",
         }
     }
 
@@ -42,6 +51,9 @@ impl Law {
                 Self::GreaterShare => (0.5..1.0).contains(&value),
                 Self::Positive => value > 0.0,
                 Self::UpToRightAngle => (0.0..=std::f64::consts::FRAC_PI_2).contains(&value),
+                Self::UpToStraightAngle => (0.0..=std::f64::consts::PI).contains(&value),
+                Self::NotNegative => value >= 0.0,
+                Self::Share => (0.0..=1.0).contains(&value),
             }
     }
 }

@@ -6,8 +6,9 @@ use super::facts::Facts;
 use super::load;
 use super::question::Question;
 use super::relation::Relation;
-use super::rule::{Match, Outcome, Rule, matches};
+use super::rule::{Match, Rule, matches};
 use super::tree::{self, Node};
+use crate::digest;
 use crate::error::{Error, Place};
 use crate::source::Source;
 
@@ -112,7 +113,7 @@ impl RuleSet {
             edition: keys.text("edition", "edition = \"…\"")?,
             status,
             note: keys.optional_text("note")?,
-            hash: hash_of(&tree::canonical(&value)),
+            hash: digest::sha256(&tree::canonical(&value)),
             sources: cited.into_iter().map(|cited| cited.source).collect(),
             rules,
         })
@@ -189,12 +190,11 @@ impl RuleSet {
                 return Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() };
             }
         }
-        for rule in self.rules.iter().filter(|rule| rule.question == question) {
-            if let Outcome::Answer(answer) = rule.try_on(facts) {
-                return answer;
-            }
-        }
-        Answer::Silent
+        self.rules
+            .iter()
+            .filter(|rule| rule.question == question)
+            .find_map(|rule| rule.try_on(facts))
+            .unwrap_or(Answer::Silent)
     }
 }
 
@@ -203,13 +203,4 @@ const fn is_scope(question: Question) -> bool {
         question,
         Question::AppliesToOperation | Question::AppliesToPlace | Question::AppliesToPersons | Question::AppliesToGear
     )
-}
-
-fn hash_of(canonical: &str) -> String {
-    use std::fmt::Write;
-    hmac_sha256::Hash::hash(canonical.as_bytes()).iter().fold(String::new(), |mut text, byte| {
-        // Writing to a String cannot fail.
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }

@@ -69,10 +69,10 @@ impl Lookup {
                 (Self::Exact, Some(key)) if same(x, key) => return Found::At(index),
                 (Self::AtMost, Some(key)) if x <= key || same(x, key) => return Found::At(index),
                 (Self::AtMost, None) => return Found::At(index),
-                (Self::NextLower, Some(key)) if key <= x || same(x, key) => {
-                    if lower.is_none_or(|(_, best)| key > best) {
-                        lower = Some((index, key));
-                    }
+                (Self::NextLower, Some(key))
+                    if (key <= x || same(x, key)) && lower.is_none_or(|(_, best)| key > best) =>
+                {
+                    lower = Some((index, key));
                 }
                 _ => {}
             }

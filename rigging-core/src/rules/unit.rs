@@ -76,11 +76,11 @@ impl Unit {
         Self { text, dimension, scale, shift: 0.0 }
     }
 
-    pub(super) fn to_si(self, value: f64) -> f64 {
+    pub(super) fn in_si(self, value: f64) -> f64 {
         (value + self.shift) * self.scale
     }
 
-    pub(super) fn from_si(self, value: f64) -> f64 {
+    pub(super) fn out_of_si(self, value: f64) -> f64 {
         value / self.scale - self.shift
     }
 
@@ -146,7 +146,7 @@ mod tests {
     #[test]
     fn every_unit_reads_back_and_reaches_its_si_unit() {
         for unit in UNITS {
-            let back = unit.from_si(unit.to_si(37.25));
+            let back = unit.out_of_si(unit.in_si(37.25));
             assert!((back - 37.25).abs() < 1e-12 * 500.0, "{unit:?} reads back {back}");
             assert!(UNITS.iter().any(|other| other.text == unit.dimension.si() && other.dimension == unit.dimension));
         }
@@ -156,9 +156,9 @@ mod tests {
     fn fixed_points_of_the_scales() {
         let unit = |text| Unit::named(text, &Place::root()).unwrap();
         // Freezing and boiling points agree on both scales; 1 short ton-force is 2000 lbf = 8896.443 N.
-        assert!((unit("degF").to_si(32.0) - unit("degC").to_si(0.0)).abs() < 1e-9);
-        assert!((unit("degF").to_si(212.0) - unit("degC").to_si(100.0)).abs() < 1e-9);
-        assert!((unit("lbf").to_si(2000.0) - 8896.443_230_521).abs() < 1e-6);
-        assert!((unit("lbf").to_si(1.0) - 0.453_592_37 * 9.806_65).abs() < 1e-15);
+        assert!((unit("degF").in_si(32.0) - unit("degC").in_si(0.0)).abs() < 1e-9);
+        assert!((unit("degF").in_si(212.0) - unit("degC").in_si(100.0)).abs() < 1e-9);
+        assert!((unit("lbf").in_si(2000.0) - 8_896.443_230_521).abs() < 1e-6);
+        assert!((unit("lbf").in_si(1.0) - 0.453_592_37 * 9.806_65).abs() < 1e-15);
     }
 }

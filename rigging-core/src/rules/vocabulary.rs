@@ -3,6 +3,7 @@
 //! One list for callers and for rule files: a misspelled fact or word in either is an error with the nearest known
 //! name, never a rule that silently does not match.
 
+use super::question::Law;
 use super::unit::Dimension;
 
 /// What kind of thing a fact is.
@@ -10,8 +11,8 @@ use super::unit::Dimension;
 pub(super) enum Kind {
     /// One of these words.
     Words(&'static [&'static str]),
-    /// A number of this dimension.
-    Number(Dimension),
+    /// A number of this dimension, within this range whatever the document.
+    Number(Dimension, Law),
 }
 
 /// A fact by name.
@@ -25,8 +26,8 @@ const fn words(name: &'static str, words: &'static [&'static str]) -> Known {
     Known { name, kind: Kind::Words(words) }
 }
 
-const fn number(name: &'static str, dimension: Dimension) -> Known {
-    Known { name, kind: Kind::Number(dimension) }
+const fn number(name: &'static str, dimension: Dimension, law: Law) -> Known {
+    Known { name, kind: Kind::Number(dimension, law) }
 }
 
 const YES_NO: &[&str] = &["yes", "no"];
@@ -83,13 +84,7 @@ pub(super) const FACTS: &[Known] = &[
     words("bend at", &["body", "eye"]),
     words(
         "service",
-        &[
-            "inspected before each lift",
-            "frequent without inspection",
-            "jacket intact",
-            "jacket damaged",
-            "fabrication yard",
-        ],
+        &["inspected", "frequent without inspection", "jacket intact", "jacket damaged", "fabrication yard"],
     ),
     words("certification", &["certified", "as new", "robust process"]),
     words("part bearing", &["fixed", "sliding", "greased sheave"]),
@@ -100,34 +95,34 @@ pub(super) const FACTS: &[Known] = &[
     words("statically determinate", YES_NO),
     words("twisting possible", YES_NO),
     words("maker states a least safety factor", YES_NO),
-    number("gross weight", Dimension::Mass),
-    number("static hook load", Dimension::Mass),
-    number("chain size", Dimension::Length),
-    number("rope diameter", Dimension::Length),
-    number("mass per length", Dimension::MassPerLength),
-    number("angle from horizontal", Dimension::Angle),
-    number("choke angle", Dimension::Angle),
-    number("sling length tolerance in diameters", Dimension::Number),
-    number("pair length difference in diameters", Dimension::Number),
-    number("utilization with the skew factor", Dimension::Number),
-    number("bend ratio", Dimension::Number),
-    number("bend diameter to maker's least", Dimension::Number),
-    number("environmental share of load", Dimension::Number),
-    number("dynamic factor", Dimension::Number),
-    number("load factor", Dimension::Number),
-    number("consequence factor", Dimension::Number),
-    number("termination factor", Dimension::Number),
-    number("bending factor", Dimension::Number),
-    number("reduction factor", Dimension::Number),
-    number("wear factor", Dimension::Number),
-    number("material factor", Dimension::Number),
-    number("twist factor", Dimension::Number),
-    number("maker's least safety factor", Dimension::Number),
-    number("elastic modulus", Dimension::Stress),
-    number("single-leg rated value", Dimension::Force),
-    number("working load limit", Dimension::Force),
-    number("breaking load", Dimension::Force),
-    number("proof load", Dimension::Force),
+    number("gross weight", Dimension::Mass, Law::Positive),
+    number("static hook load", Dimension::Mass, Law::Positive),
+    number("chain size", Dimension::Length, Law::Positive),
+    number("rope diameter", Dimension::Length, Law::Positive),
+    number("mass per length", Dimension::MassPerLength, Law::Positive),
+    number("angle from horizontal", Dimension::Angle, Law::UpToRightAngle),
+    number("choke angle", Dimension::Angle, Law::UpToStraightAngle),
+    number("sling length tolerance in diameters", Dimension::Number, Law::NotNegative),
+    number("pair length difference in diameters", Dimension::Number, Law::NotNegative),
+    number("utilization with the skew factor", Dimension::Number, Law::NotNegative),
+    number("bend ratio", Dimension::Number, Law::Positive),
+    number("bend diameter to maker's least", Dimension::Number, Law::Positive),
+    number("environmental share of load", Dimension::Number, Law::Share),
+    number("dynamic factor", Dimension::Number, Law::AtLeastOne),
+    number("load factor", Dimension::Number, Law::AtLeastOne),
+    number("consequence factor", Dimension::Number, Law::AtLeastOne),
+    number("termination factor", Dimension::Number, Law::AtLeastOne),
+    number("bending factor", Dimension::Number, Law::AtLeastOne),
+    number("reduction factor", Dimension::Number, Law::AtLeastOne),
+    number("wear factor", Dimension::Number, Law::AtLeastOne),
+    number("material factor", Dimension::Number, Law::AtLeastOne),
+    number("twist factor", Dimension::Number, Law::AtLeastOne),
+    number("maker's least safety factor", Dimension::Number, Law::AtLeastOne),
+    number("elastic modulus", Dimension::Stress, Law::Positive),
+    number("single-leg rated value", Dimension::Force, Law::Positive),
+    number("working load limit", Dimension::Force, Law::Positive),
+    number("breaking load", Dimension::Force, Law::Positive),
+    number("proof load", Dimension::Force, Law::Positive),
 ];
 
 /// The fact of this name.

@@ -4,9 +4,11 @@
 //! by construction: [`System::new`] refuses what is not finite, out of range, contradictory or unsupported, and says
 //! where.
 
+mod from_lift;
 mod law;
 mod validate;
 
+pub use from_lift::from_lift;
 pub use law::Law;
 
 use crate::error::Error;

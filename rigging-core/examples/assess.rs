@@ -1,0 +1,94 @@
+//! Assesses a lift document under a rule set and prints the calculation.
+//!
+//! Exit status: 0 pass, 1 fail, 2 cannot conclude, 3 error.
+
+use rigging_core::{arrangement::Lift, checks::Verdict, error::Error, report, rules::RuleSet};
+use std::process::ExitCode;
+
+const DEMO: &str = "rigging-core/examples/lifts/generator-skid.json";
+const DEFAULT_RULES: &str = "us-general";
+const USAGE: &str = "usage: assess [LIFT.json [RULE SET]]
+       assess --rule-sets      lists the rule sets
+A rule set is the name of one in the list, or the path of a TOML file.
+Without arguments the demo lift is assessed under us-general.";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    match arguments.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
+        ["--help" | "-h"] => {
+            println!("{USAGE}");
+            ExitCode::SUCCESS
+        }
+        ["--rule-sets"] => list(),
+        [option, ..] if option.starts_with('-') => refuse(&format!("unknown option {option}\n{USAGE}")),
+        [] => assess(&demo(), DEFAULT_RULES),
+        [path] => assess(path, DEFAULT_RULES),
+        [path, rules] => assess(path, rules),
+        [..] => refuse(USAGE),
+    }
+}
+
+/// The demo stands beside this example; its path is printed as it is given, so the short form is tried first.
+fn demo() -> String {
+    if std::path::Path::new(DEMO).exists() {
+        return DEMO.to_owned();
+    }
+    concat!(env!("CARGO_MANIFEST_DIR"), "/examples/lifts/generator-skid.json").to_owned()
+}
+
+fn assess(path: &str, rules: &str) -> ExitCode {
+    let lift = match read(path).and_then(|text| Lift::from_json(&text).map_err(|error| located(path, &error))) {
+        Ok(lift) => lift,
+        Err(message) => return refuse(&message),
+    };
+    let rules = match rule_set(rules) {
+        Ok(rules) => rules,
+        Err(message) => return refuse(&message),
+    };
+    let assessed = lift.assess(&rules).and_then(|assessment| {
+        let remedy = assessment.remedy(&lift)?;
+        Ok((assessment, remedy))
+    });
+    match assessed {
+        Ok((assessment, remedy)) => {
+            print!("{}", report::text(&assessment, &remedy));
+            match assessment.verdict {
+                Verdict::Pass => ExitCode::from(0),
+                Verdict::Fail => ExitCode::from(1),
+                Verdict::CannotConclude | Verdict::NotCovered => ExitCode::from(2),
+            }
+        }
+        Err(error) => refuse(&located(path, &error)),
+    }
+}
+
+fn rule_set(name: &str) -> Result<RuleSet, String> {
+    if name.ends_with(".toml") {
+        let text = read(name)?;
+        return RuleSet::from_toml(&text).map_err(|error| located(name, &error));
+    }
+    RuleSet::built_in(name).map_err(|error| format!("{}; --rule-sets lists them", error.reason()))
+}
+
+fn list() -> ExitCode {
+    for name in RuleSet::built_in_names() {
+        match RuleSet::built_in(name) {
+            Ok(rules) => println!("{name:<22} {}, {}", rules.title(), rules.edition()),
+            Err(error) => return refuse(&located(name, &error)),
+        }
+    }
+    ExitCode::SUCCESS
+}
+
+fn read(path: &str) -> Result<String, String> {
+    std::fs::read_to_string(path).map_err(|error| format!("{path}: {error}"))
+}
+
+fn located(path: &str, error: &Error) -> String {
+    format!("{path}: {error} [{}]", error.code())
+}
+
+fn refuse(message: &str) -> ExitCode {
+    eprintln!("error: {message}");
+    ExitCode::from(3)
+}

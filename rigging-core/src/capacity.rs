@@ -1,1 +1,0 @@
-//! What an item may bear.

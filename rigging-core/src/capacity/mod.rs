@@ -1,0 +1,141 @@
+//! What an item may bear in this lift: its breaking or rated value, lowered by the rule set's deratings.
+//!
+//! A rule set is asked how an item of this kind is rated. Where it is silent, or does not apply to the gear, the marked
+//! rating stands on its own, named as such; where there is neither, there is no capacity.
+
+mod reduction;
+mod sling;
+
+pub use sling::rate_sling;
+
+use crate::chain::{Acts, Chain, Term};
+use crate::error::{Error, Place};
+use crate::gear::{Fitting, Known, Rated, Rating};
+use crate::quantity::Force;
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+
+/// Which state of the load a limit is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Motion {
+    /// Every factor on weight included.
+    Moving,
+    /// Without the dynamic factor.
+    AtRest,
+}
+
+/// A capacity, and the rule that says this is how the item is rated; none where the marked rating stands by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Capacity {
+    /// The value and how it came about.
+    pub chain: Chain,
+    /// The rule that chose the way of rating.
+    pub rule: Option<Source>,
+}
+
+/// Capacity of a lift point or a hook: what it is marked with. `None` where neither marking nor rule gives a value.
+///
+/// # Errors
+/// [`Error::Missing`] for a marked value without its source.
+pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<Capacity>, Error> {
+    let Known::Value(wll) = &rating.wll else { return Ok(None) };
+    let place = place.child("rating").child("source");
+    let what = format!("the source of the rating of \"{name}\"");
+    let source = rating.source.required(&what, "\"source\": \"…\"", &place)?;
+    let term = marked("WLL", "working load limit as marked", wll, source);
+    Ok(Some(Capacity { chain: Chain::start(format!("rated capacity of {name}"), term), rule: None }))
+}
+
+/// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
+///
+/// # Errors
+/// [`Error::Missing`] for what the rule set needs and the document does not give.
+pub fn rate_fitting(
+    fitting: &Fitting,
+    index: usize,
+    dynamic: Option<&Term>,
+    rules: &RuleSet,
+) -> Result<Vec<(Motion, Capacity)>, Error> {
+    let place = Place::root().child("fittings").child(index);
+    let mut facts = Facts::new().of_fitting(fitting);
+    if let Some(dynamic) = dynamic {
+        facts = facts.number("dynamic factor", dynamic.value, "");
+    }
+    let questions = [(Question::ShackleStaticLimit, Motion::AtRest), (Question::ShackleDynamicLimit, Motion::Moving)];
+    let mut limits = Vec::new();
+    if fitting.kind.word() == "shackle" {
+        for (question, motion) in questions {
+            if let Some(term) = speaks(rules.ask(question, &facts), question, &place.child("rating"))? {
+                let rule = Some(term.source.clone());
+                let chain = Chain::start(format!("{} of {}", question.name(), fitting.name), term);
+                limits.push((motion, Capacity { chain, rule }));
+            }
+        }
+    }
+    if limits.is_empty()
+        && let Some(capacity) = rate_marked(&fitting.name, &fitting.rating, &place)?
+    {
+        let rule = match rules.ask(Question::RatingBasis, &facts) {
+            Answer::Speaks(ruled) => Some(ruled.source),
+            Answer::Refused(error) => return Err(error),
+            _ => None,
+        };
+        limits.push((Motion::Moving, Capacity { rule, ..capacity }));
+    }
+    Ok(limits)
+}
+
+fn marked(symbol: &str, name: &str, value: &Rated, source: &str) -> Term {
+    let force: Force = value.force();
+    let mut term =
+        Term::new(symbol, name, force.si(), "N", Source::stated(source)).from_input("as marked", value.text());
+    if matches!(value, Rated::Mass(_)) {
+        term = term.from_input("weight of the marked mass under", "9.80665 m/s2");
+    }
+    term
+}
+
+/// The term of an answer; `None` where the rule set is silent or does not apply.
+fn speaks(answer: Answer, question: Question, place: &Place) -> Result<Option<Term>, Error> {
+    match answer {
+        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
+        Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
+        Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, place)),
+        Answer::OutsideRange { reading, policy, source } => {
+            Err(Error::unsupported(format!("{}: {reading} ({source}: {policy})", question.name()), place.clone()))
+        }
+        Answer::Withheld { why, source, .. } => {
+            Err(Error::unsupported(format!("{}: {why} ({source})", question.name()), place.clone()))
+        }
+        Answer::Refused(error) => Err(error),
+    }
+}
+
+/// A fact that a rule needs, as a missing input: where it stands in the document and what to write there.
+fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) -> Error {
+    let (key, add) = match fact {
+        "breaking load" => ("breaking_load", "\"breaking_load\": \"… t\""),
+        "proof load" => ("proof_load", "\"proof_load\": \"… t\""),
+        "working load limit" => ("wll", "\"wll\": \"… t\""),
+        "termination" => ("termination", "\"termination\": \"…\""),
+        "service" => ("service", "\"service\": \"…\""),
+        "certification" => ("certification", "\"certification\": \"…\""),
+        "twisting possible" => ("twisting_possible", "\"twisting_possible\": …"),
+        "bend diameter to maker's least" => {
+            ("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }")
+        }
+        "grade" => ("grade", "\"grade\": …"),
+        "chain size" | "rope diameter" => ("diameter", "\"diameter\": \"… mm\""),
+        other => (other, "it"),
+    };
+    let place = if key == fact && add == "it" { place.clone() } else { place.child(key) };
+    Error::missing(format!("{fact}, which the {} after {needed_by} needs,", question.name()), add, place)
+}
+
+/// Multiplies or divides by what the rule set says to a question, if it speaks.
+fn derated(chain: Chain, rules: &RuleSet, question: Question, facts: &Facts, place: &Place) -> Result<Chain, Error> {
+    Ok(match speaks(rules.ask(question, facts), question, place)? {
+        Some(term) => chain.times(term, Acts::OnForce),
+        None => chain,
+    })
+}

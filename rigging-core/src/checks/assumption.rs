@@ -1,0 +1,66 @@
+//! What a verdict takes for granted, as records that site can check.
+
+use crate::arrangement::Lift;
+use crate::demand::Demand;
+use serde::{Deserialize, Serialize};
+
+/// Stable codes of the assumptions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum AssumptionCode {
+    /// The load does not deform.
+    RigidLoad,
+    /// Slings are straight and pull only.
+    StraightLegs,
+    /// The hook hangs freely above the center of gravity.
+    FreeHook,
+    /// Stiffness as stated, in the state stated.
+    Stiffness,
+    /// Skew is computed, not taken by rule.
+    SkewComputed,
+    /// What is and is not in the figures of motion.
+    Dynamics,
+}
+
+/// An assumption in words.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Assumption {
+    /// Stable code.
+    pub code: AssumptionCode,
+    /// What is taken for granted.
+    pub text: String,
+}
+
+/// The assumptions of an assessment.
+pub(super) fn list(lift: &Lift, demand: Option<&Demand>) -> Vec<Assumption> {
+    let mut list = Vec::new();
+    let mut add = |code, text: String| list.push(Assumption { code, text });
+    add(AssumptionCode::RigidLoad, "the load does not deform".to_owned());
+    let straight = "slings are straight between their ends and pull only; fittings add neither length nor stretch beyond what the document states";
+    add(AssumptionCode::StraightLegs, straight.to_owned());
+    let hook = "the hook hangs freely above the center of gravity, and the load is lifted from the attitude as drawn";
+    add(AssumptionCode::FreeHook, hook.to_owned());
+    for leg in lift.legs() {
+        for (_, sling) in leg.slings() {
+            if let Some(stiffness) = sling.stiffness.value() {
+                let condition = stiffness.condition.value().map_or("state not stated", |condition| condition.word());
+                let source = stiffness.source.value().map_or("source not stated", String::as_str);
+                let text = format!("stiffness of {}: {condition} ({source})", sling.name);
+                add(AssumptionCode::Stiffness, text);
+            }
+        }
+    }
+    if let Some(demand) = demand {
+        let skew = "skew is computed from length tolerances and stiffness; no skew factor is taken by rule";
+        add(AssumptionCode::SkewComputed, skew.to_owned());
+        let dynamics = match &demand.weight.dynamic {
+            None => "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned(),
+            Some(factor) => format!("motion is covered by {} = {} and by nothing else", factor.symbol, factor.value),
+        };
+        add(AssumptionCode::Dynamics, dynamics);
+    }
+    list
+}

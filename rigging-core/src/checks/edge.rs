@@ -1,0 +1,114 @@
+//! Slings over edges: by the rule set's definition where it has one in numbers, else by the maker's least radius.
+
+use super::surroundings::in_words;
+use super::{Code, Finding, MissingInput, Verdict};
+use crate::arrangement::{Contact, LegView, Lift};
+use crate::chain::{Acts, Chain, Term};
+use crate::error::{Error, Place};
+use crate::gear::{Known, Sling};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+
+/// Checks every contact of every leg.
+pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+    let mut findings = Vec::new();
+    for leg in lift.legs() {
+        let place = leg.place().child("contacts");
+        let Known::Value(contacts) = &leg.leg.contacts else {
+            let what = format!("what {} touches on its way", leg.leg.name);
+            let add = "\"contacts\": [] where it touches nothing, else \"contacts\": [{ \"name\": \"…\", \"edge_radius\": \"… mm\" }]";
+            findings.push(Finding::lacking(
+                Code::Edge,
+                &leg.leg.name,
+                MissingInput { what, add: add.to_owned(), place },
+            ));
+            continue;
+        };
+        for (number, contact) in contacts.iter().enumerate() {
+            findings.extend(edge(&leg, contact, &place.child(number), rules)?);
+        }
+    }
+    Ok(findings)
+}
+
+/// Every sling of the leg against the edge: the document does not say which of several touches it.
+fn edge(leg: &LegView<'_>, contact: &Contact, place: &Place, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+    leg.slings().map(|(index, sling)| sling_over_edge(index, sling, contact, place, rules)).collect()
+}
+
+fn sling_over_edge(
+    index: usize,
+    sling: &Sling,
+    contact: &Contact,
+    place: &Place,
+    rules: &RuleSet,
+) -> Result<Finding, Error> {
+    let item = format!("{} over {}", sling.name, contact.name);
+    let sling_place = Place::root().child("slings").child(index);
+    let Known::Value(radius) = &contact.edge_radius else {
+        let what = format!("the radius of the edge \"{}\"", contact.name);
+        let add = "\"edge_radius\": \"… mm\"".to_owned();
+        let missing = MissingInput { what, add, place: place.child("edge_radius") };
+        return Ok(Finding::lacking(Code::Edge, item, missing));
+    };
+    let least = match least_radius(sling, &sling_place, rules) {
+        Ok(chain) => chain,
+        Err(error) => return Finding::from_error(Code::Edge, item, error),
+    };
+    let asked = Term::new("R", "radius of the edge", radius.si(), "m", Source::stated("contact in the lift document"))
+        .from_input("as entered", radius.text());
+    // Here the edge must be at least as large as the limit, so the limit is what is asked of the edge.
+    let finding = Finding::compared(
+        Code::Edge,
+        item,
+        place.clone(),
+        least,
+        Chain::start(format!("radius of {}", contact.name), asked),
+    );
+    let source = finding.demand.as_ref().and_then(|chain| chain.sources().last().cloned());
+    let finding = Finding { source, ..finding };
+    Ok(match (&contact.cover, finding.verdict) {
+        (Some(cover), Verdict::Fail) => Finding {
+            verdict: Verdict::CannotConclude,
+            text: format!("the bare edge is too sharp, and what the cover \"{cover}\" is worth is not calculated yet"),
+            ..finding
+        },
+        _ => finding,
+    })
+}
+
+fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, Error> {
+    match rules.ask(Question::SharpEdgeRatio, &Facts::new().of_sling(sling)) {
+        Answer::Speaks(ruled) => {
+            if let Some(ratio) = ruled.term() {
+                let add = "\"thickness\": \"… mm\"";
+                let what = format!("the compressed thickness of \"{}\"", sling.name);
+                let across = sling.thickness.value().or(sling.diameter.value());
+                let across = across.ok_or_else(|| Error::missing(what, add, place.child("thickness")))?;
+                let source = Source::stated("dimensions in the lift document");
+                let base = Term::new("d", "thickness or diameter of the sling", across.si(), "m", source)
+                    .from_input("as entered", across.text());
+                return Ok(
+                    Chain::start("radius below which an edge is sharp", base).times(ratio.clone(), Acts::OnForce)
+                );
+            }
+        }
+        Answer::Refused(error) => return Err(error),
+        // No definition in numbers: the maker's.
+        Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => {}
+        other => {
+            let what = format!("when an edge is sharp for \"{}\": {}", sling.name, in_words(&other));
+            return Err(Error::unsupported(what, place.clone()));
+        }
+    }
+    let what = format!(
+        "the least edge radius that the maker of \"{}\" allows, as the rule set defines none in numbers,",
+        sling.name
+    );
+    let add = "\"least_edge_radius\": { \"value\": \"… mm\", \"source\": \"…\" }";
+    let least = sling.least_edge_radius.required(&what, add, &place.child("least_edge_radius"))?;
+    let base =
+        Term::new("R least", "least edge radius after the maker", least.value.si(), "m", Source::stated(&least.source))
+            .from_input("as entered", least.value.text());
+    Ok(Chain::start("least edge radius", base))
+}

@@ -1,0 +1,306 @@
+//! What a check found.
+
+use super::{AssumptionCode, Verdict};
+use crate::chain::Chain;
+use crate::error::{Error, Place};
+use crate::source::Source;
+use serde::{Deserialize, Serialize};
+
+/// An input that is not there, and the JSON that would give it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct MissingInput {
+    /// What it is.
+    pub what: String,
+    /// The JSON to add.
+    pub add: String,
+    /// Where to add it.
+    pub place: Place,
+}
+
+/// Outcome of one check on one item.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Finding {
+    /// Stable code of the check.
+    pub code: Code,
+    /// Outcome.
+    pub verdict: Verdict,
+    /// What is at stake.
+    pub severity: Severity,
+    /// Name of the item, or of the lift.
+    pub item: String,
+    /// Where the item stands in the document.
+    pub place: Place,
+    /// The outcome in a sentence.
+    pub text: String,
+    /// What is asked of the item.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub demand: Option<Chain>,
+    /// What the item may bear.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capacity: Option<Chain>,
+    /// Demand over capacity.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub utilization: Option<f64>,
+    /// The clause that decides.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub source: Option<Source>,
+    /// What is missing where the check cannot conclude.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub missing: Vec<MissingInput>,
+    /// Codes of the assumptions that the outcome rests on; the assessment says what each means.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub assumptions: Vec<AssumptionCode>,
+}
+
+/// What is at stake if the requirement of a check is not met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// The load can fall or turn over.
+    Grave,
+    /// Gear, load or lift point can be harmed.
+    Serious,
+    /// Nothing by itself; it is stated so that nobody takes it for granted.
+    Notice,
+}
+
+impl Severity {
+    /// The stable text.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Grave => "grave",
+            Self::Serious => "serious",
+            Self::Notice => "notice",
+        }
+    }
+}
+
+/// Stable codes of the checks. A retired code is never used again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Code {
+    /// Whether the rule set governs the operation, the place and the lifting of persons.
+    Applicability,
+    /// How the mass is known, and what is added for error.
+    MassBasis,
+    /// Whether the hanging load is in stable balance, nominally and at every vertex of the tolerances.
+    Stability,
+    /// Tilt against what is allowed.
+    Tilt,
+    /// A length, stiffness or other input without which there is no equilibrium.
+    Equilibrium,
+    /// Strength of a sling in its hitch.
+    SlingStrength,
+    /// Strength of a fitting.
+    FittingStrength,
+    /// Strength of a lift point.
+    LiftPointStrength,
+    /// Direction of the pull on a lift point.
+    LiftPointDirection,
+    /// Angle of a leg against the flattest that the rule set allows.
+    LegAngle,
+    /// Load on a hook.
+    HookLoad,
+    /// A sling over an edge.
+    Edge,
+    /// Tag or marking, and what it says.
+    Identity,
+    /// Temperature of the gear.
+    Temperature,
+    /// Chemicals that can reach the gear.
+    Chemicals,
+    /// A sling round a pin or hook: ratio of the diameters.
+    Bend,
+    /// A sling in a bow or a pin in a hole: does it go in.
+    Fit,
+    /// Own weight of the gear, which the leg tensions leave out.
+    OwnWeight,
+    /// An input that was accepted and is not used.
+    NotConsidered,
+}
+
+impl Code {
+    /// The stable text.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Applicability => "applicability",
+            Self::MassBasis => "mass_basis",
+            Self::Stability => "stability",
+            Self::Tilt => "tilt",
+            Self::Equilibrium => "equilibrium",
+            Self::SlingStrength => "sling_strength",
+            Self::FittingStrength => "fitting_strength",
+            Self::LiftPointStrength => "lift_point_strength",
+            Self::LiftPointDirection => "lift_point_direction",
+            Self::LegAngle => "leg_angle",
+            Self::HookLoad => "hook_load",
+            Self::Edge => "edge",
+            Self::Identity => "identity",
+            Self::Temperature => "temperature",
+            Self::Chemicals => "chemicals",
+            Self::Bend => "bend",
+            Self::Fit => "fit",
+            Self::OwnWeight => "own_weight",
+            Self::NotConsidered => "not_considered",
+        }
+    }
+}
+
+impl Code {
+    /// What is at stake.
+    pub const fn severity(self) -> Severity {
+        match self {
+            Self::Stability
+            | Self::Equilibrium
+            | Self::MassBasis
+            | Self::SlingStrength
+            | Self::FittingStrength
+            | Self::LiftPointStrength
+            | Self::HookLoad
+            | Self::Edge
+            | Self::Identity
+            | Self::Applicability => Severity::Grave,
+            Self::Tilt
+            | Self::LiftPointDirection
+            | Self::LegAngle
+            | Self::Temperature
+            | Self::Chemicals
+            | Self::Bend
+            | Self::Fit => Severity::Serious,
+            Self::OwnWeight | Self::NotConsidered => Severity::Notice,
+        }
+    }
+
+    /// What an outcome of this check takes for granted.
+    const fn assumptions(self) -> &'static [AssumptionCode] {
+        use AssumptionCode::{FreeHook, RigidLoad, SkewComputed, Stiffness, StraightLegs};
+        match self {
+            Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle => {
+                &[RigidLoad, StraightLegs, FreeHook, Stiffness]
+            }
+            Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength => {
+                &[RigidLoad, StraightLegs, FreeHook, Stiffness, SkewComputed, AssumptionCode::Dynamics]
+            }
+            Self::HookLoad => &[AssumptionCode::Dynamics],
+            _ => &[],
+        }
+    }
+}
+
+impl Finding {
+    /// What was compared, in words.
+    pub fn quantity(&self) -> &str {
+        self.demand.as_ref().map_or(self.code.text(), |chain| &chain.quantity)
+    }
+
+    /// Unit of demand and capacity; empty where there is neither.
+    pub fn unit(&self) -> &str {
+        self.demand.as_ref().or(self.capacity.as_ref()).map_or("", Chain::unit)
+    }
+
+    /// A finding without demand and capacity.
+    pub(super) fn new(
+        code: Code,
+        verdict: Verdict,
+        item: impl Into<String>,
+        place: Place,
+        text: impl Into<String>,
+    ) -> Self {
+        Self {
+            code,
+            verdict,
+            severity: code.severity(),
+            item: item.into(),
+            place,
+            text: text.into(),
+            demand: None,
+            capacity: None,
+            utilization: None,
+            source: None,
+            missing: Vec::new(),
+            assumptions: code.assumptions().to_vec(),
+        }
+    }
+
+    /// A demand held against a capacity of the same unit.
+    pub(super) fn compared(code: Code, item: impl Into<String>, place: Place, demand: Chain, capacity: Chain) -> Self {
+        let utilization = demand.value() / capacity.value();
+        // A demand or capacity that is not a number must never pass.
+        let verdict = if (0.0..=1.0).contains(&utilization) { Verdict::Pass } else { Verdict::Fail };
+        let text = format!("{} against {}", demand.quantity, capacity.quantity);
+        let source = capacity.sources().last().cloned();
+        Self {
+            demand: Some(demand),
+            capacity: Some(capacity),
+            utilization: Some(utilization),
+            source,
+            ..Self::new(code, verdict, item, place, text)
+        }
+    }
+
+    /// The same finding with the clause that decides.
+    #[must_use]
+    pub(super) fn after(mut self, source: Source) -> Self {
+        self.source = Some(source);
+        self
+    }
+
+    /// "Cannot conclude", with what is missing.
+    pub(super) fn lacking(code: Code, item: impl Into<String>, missing: MissingInput) -> Self {
+        let text = format!("{} is not known", missing.what);
+        let place = missing.place.clone();
+        Self { missing: vec![missing], ..Self::new(code, Verdict::CannotConclude, item, place, text) }
+    }
+
+    /// An error of a calculation as a finding, where a missing or not yet calculated input explains it; any other error
+    /// is handed back.
+    pub(super) fn from_error(code: Code, item: impl Into<String>, error: Error) -> Result<Self, Error> {
+        match error {
+            Error::Missing { what, add, place } => Ok(Self::lacking(code, item, MissingInput { what, add, place })),
+            Error::Unsupported { what, place } => {
+                Ok(Self::new(code, Verdict::CannotConclude, item, place, format!("not calculated: {what}")))
+            }
+            other => Err(other),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::Term;
+
+    fn newtons(value: f64) -> Chain {
+        Chain::start("a force", Term::new("F", "force", value, "N", Source::stated("test")))
+    }
+
+    #[test]
+    fn what_is_no_number_never_passes() {
+        let values =
+            [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, -0.0, 0.0, f64::MIN_POSITIVE, 1.0, 2.0, f64::MAX];
+        let mut passed = 0;
+        for demand in values {
+            for capacity in values {
+                let finding =
+                    Finding::compared(Code::SlingStrength, "x", Place::root(), newtons(demand), newtons(capacity));
+                let sound = (0.0..=capacity).contains(&demand) && demand.is_finite() && capacity > 0.0;
+                if finding.verdict == Verdict::Pass {
+                    passed += 1;
+                    // An infinite capacity is no number either, but it cannot be entered; see the ranges.
+                    assert!(sound || (capacity == f64::INFINITY && demand >= 0.0), "{demand} of {capacity}");
+                    assert!(finding.utilization.is_some_and(f64::is_finite));
+                } else {
+                    assert_eq!(finding.verdict, Verdict::Fail);
+                    assert!(!sound || capacity == f64::INFINITY, "{demand} of {capacity}");
+                }
+            }
+        }
+        println!("{passed} of {} pairs passed", values.len() * values.len());
+        assert!(passed > 10);
+    }
+}

@@ -1,0 +1,119 @@
+//! Geometry: what has to go into what, and how tightly a sling is bent.
+
+use super::surroundings::in_words;
+use super::{Code, Finding, MissingInput, Verdict};
+use crate::arrangement::Lift;
+use crate::chain::{Acts, Chain, Term};
+use crate::contact;
+use crate::error::{Error, Place};
+use crate::gear::{Construction, Known, Sling};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+
+const DIMENSIONS: &str = "dimensions in the lift document";
+
+/// Checks fits and bends.
+pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+    let mut findings = Vec::new();
+    for leg in lift.legs() {
+        for fit in contact::fits(lift, &leg) {
+            findings.push(match (fit.inner, fit.outer) {
+                (Ok(inner), Ok(outer)) => {
+                    let source = || Source::stated(DIMENSIONS);
+                    let inner = Term::new("a", "size of what goes in", inner, "m", source());
+                    let outer = Term::new("b", "clear size of what it goes into", outer, "m", source());
+                    let inner = Chain::start("size of what goes in", inner);
+                    Finding::compared(Code::Fit, fit.what, fit.place, inner, Chain::start("the clear size", outer))
+                }
+                (Err(error), _) | (_, Err(error)) => Finding::from_error(Code::Fit, fit.what, error)?,
+            });
+        }
+        for (index, _) in leg.slings() {
+            findings.extend(bends(lift, &leg, index, rules)?);
+        }
+    }
+    Ok(findings)
+}
+
+/// No least bend diameter is known. That is missing, unless the rule set lowers the rating for the bend instead, or the
+/// sling is a chain, which is made up with its end fittings.
+fn unlimited(sling: &Sling, place: &Place, rules: &RuleSet) -> Option<Finding> {
+    if sling.construction == Construction::Chain {
+        let text = "neither rule set nor maker states a least bend diameter; a chain bears on its end fittings";
+        return Some(Finding::new(Code::Bend, Verdict::NotCovered, &sling.name, place.clone(), text));
+    }
+    let facts = Facts::new().of_sling(sling).word("bend at", "eye").word("taken from", "relation");
+    match rules.ask(Question::BendingFactor, &facts) {
+        Answer::Silent | Answer::DoesNotApply { .. } => {
+            let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);
+            let add = "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }".to_owned();
+            let missing = MissingInput { what, add, place: place.child("least_bend_diameter") };
+            Some(Finding::lacking(Code::Bend, &sling.name, missing))
+        }
+        _ => None,
+    }
+}
+
+/// Each bend against the maker's least diameter, where stated, and against the rule set's least ratio, where it has one.
+fn bends(
+    lift: &Lift,
+    leg: &crate::arrangement::LegView<'_>,
+    index: usize,
+    rules: &RuleSet,
+) -> Result<Vec<Finding>, Error> {
+    let Some(sling) = lift.document().slings.get(index) else { return Ok(Vec::new()) };
+    let place = Place::root().child("slings").child(index);
+    let mut least = Vec::new();
+    if let Known::Value(limit) = &sling.least_bend_diameter {
+        let term = Term::new(
+            "D least",
+            "least bend diameter after the maker",
+            limit.value.si(),
+            "m",
+            Source::stated(&limit.source),
+        );
+        least.push(Chain::start("least bend diameter", term.from_input("as entered", limit.value.text())));
+    }
+    let question = Question::LeastBendRatio;
+    match rules.ask(question, &Facts::new().of_sling(sling).word("bend at", "eye")) {
+        Answer::Speaks(ruled) => {
+            if let Some(ratio) = ruled.term() {
+                let add = "\"diameter\": \"… mm\"";
+                let what = format!("the diameter of \"{}\"", sling.name);
+                match sling.diameter.required(&what, add, &place.child("diameter")) {
+                    Ok(diameter) => {
+                        let base =
+                            Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));
+                        least.push(Chain::start("least bend diameter", base).times(ratio.clone(), Acts::OnForce));
+                    }
+                    Err(error) => return Ok(vec![Finding::from_error(Code::Bend, &sling.name, error)?]),
+                }
+            }
+        }
+        Answer::Refused(error) => return Err(error),
+        Answer::Silent | Answer::DoesNotApply { .. } => {}
+        other => {
+            let text = format!("the least bend diameter is not settled: {}", in_words(&other));
+            return Ok(vec![Finding::new(Code::Bend, Verdict::CannotConclude, &sling.name, place, text)]);
+        }
+    }
+    if least.is_empty() {
+        return Ok(unlimited(sling, &place, rules).into_iter().collect());
+    }
+    let mut findings = Vec::new();
+    for bend in contact::bends(lift, leg, index) {
+        for limit in &least {
+            let item = format!("{} round {}", sling.name, bend.round);
+            findings.push(match bend.diameter.clone() {
+                Ok(diameter) => {
+                    let term = Term::new("D", "diameter of the bend", diameter, "m", Source::stated(DIMENSIONS));
+                    let capacity = Chain::start("the diameter of the bend", term);
+                    let source = limit.sources().last().cloned();
+                    Finding { source, ..Finding::compared(Code::Bend, item, place.clone(), limit.clone(), capacity) }
+                }
+                Err(error) => Finding::from_error(Code::Bend, item, error)?,
+            });
+        }
+    }
+    Ok(findings)
+}

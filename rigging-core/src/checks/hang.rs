@@ -1,0 +1,159 @@
+//! How the load hangs: stability, tilt, direction of the pull on lift points, own weight of the gear.
+
+use super::{Code, Finding, Verdict};
+use crate::arrangement::{Anchor, Lift};
+use crate::chain::{Chain, Term};
+use crate::demand::Demand;
+use crate::equilibrium::State;
+use crate::error::{Error, Place};
+use crate::gear::Known;
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+
+const SOLVED: &str = "equilibrium of the hanging load, solved and certified";
+
+/// Checks the pose over the whole box of tolerances.
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
+    let mut findings = vec![stability(lift, demand), tilt(lift, demand)];
+    findings.extend(directions(lift, demand));
+    findings.extend(leg_angles(lift, rules, demand)?);
+    Ok(findings)
+}
+
+/// The flattest angle of each leg against the least angle from horizontal that the rule set gives for its gear.
+fn leg_angles(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
+    let mut findings = Vec::new();
+    for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
+        for (_, sling) in leg.slings() {
+            let limit = match rules.ask(Question::LeastLegAngle, &Facts::new().of_sling(sling)) {
+                Answer::Speaks(ruled) => ruled.term().cloned(),
+                Answer::Refused(error) => return Err(error),
+                _ => None,
+            };
+            let Some(limit) = limit else { continue };
+            let flattest = std::f64::consts::FRAC_PI_2 - extremes.from_vertical;
+            let angle = solved("angle", "flattest angle from horizontal over the vertices", flattest);
+            let title = "flattest angle of the leg from horizontal";
+            let source = limit.source.clone();
+            let asked = Chain::start("least angle of a leg from horizontal", limit);
+            let finding =
+                Finding::compared(Code::LegAngle, &leg.leg.name, leg.place(), asked, Chain::start(title, angle));
+            findings.push(finding.after(source));
+        }
+    }
+    Ok(findings)
+}
+
+fn stability(lift: &Lift, demand: &Demand) -> Finding {
+    let document = lift.document();
+    let place = Place::root().child("load");
+    let states = demand.moving.states;
+    let (verdict, text) = match &demand.moving.not_stable {
+        None => (Verdict::Pass, format!("the balance is stable, nominally and at every vertex ({states} states)")),
+        Some((state, vertex)) => {
+            let meaning = match state {
+                State::Neutral => "the balance is neutral: the load turns without resistance",
+                State::Unstable => "the balance is unstable: the load turns over at the least disturbance",
+                _ => "there is no balance near the attitude as drawn: the load turns over",
+            };
+            (Verdict::Fail, format!("{meaning}, at {vertex}"))
+        }
+    };
+    Finding::new(Code::Stability, verdict, &document.load.name, place, text).after(Source::mechanics(SOLVED))
+}
+
+fn tilt(lift: &Lift, demand: &Demand) -> Finding {
+    let load = &lift.document().load;
+    let place = Place::root().child("load").child("allowed_tilt");
+    let Known::Value(allowed) = &load.allowed_tilt else {
+        let text = format!("no limit is stated; the load tilts up to {:.2} deg", demand.moving.tilt.to_degrees());
+        return Finding::new(Code::Tilt, Verdict::NotCovered, &load.name, place, text);
+    };
+    let limit = Term::new("limit", "allowed tilt", allowed.value.si(), "rad", Source::stated(&allowed.source))
+        .from_input("as entered", allowed.value.text());
+    let asked = solved("tilt", "largest tilt over the vertices; attained, not a bound", demand.moving.tilt)
+        .from_input("attained at", demand.moving.tilt_attained.to_string());
+    let asked = Chain::start("tilt away from the attitude as drawn", asked);
+    Finding::compared(Code::Tilt, &load.name, place, asked, Chain::start("the allowed tilt", limit))
+}
+
+fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
+        for end in &leg.links.ends {
+            let Anchor::LiftPoint(index) = end else { continue };
+            let Some(point) = lift.document().load.lift_points.get(*index) else { continue };
+            let place = Place::root().child("load").child("lift_points").child(index).child("allowed_direction");
+            let (Known::Value(allowed), Some(angle)) = (&point.allowed_direction, extremes.from_axis) else {
+                let what = format!("the direction in which the rating of \"{}\" holds", point.name);
+                let add = "\"allowed_direction\": { \"axis\": […, …, …], \"within\": \"… deg\", \"source\": \"…\" }";
+                let missing = super::MissingInput { what, add: add.to_owned(), place };
+                findings.push(Finding::lacking(Code::LiftPointDirection, &point.name, missing));
+                continue;
+            };
+            let Known::Value(source) = &allowed.source else {
+                let what = format!("the source of the allowed direction of \"{}\"", point.name);
+                let place = place.child("source");
+                let missing = super::MissingInput { what, add: "\"source\": \"…\"".to_owned(), place };
+                findings.push(Finding::lacking(Code::LiftPointDirection, &point.name, missing));
+                continue;
+            };
+            let asked = solved("angle", "largest angle between pull and axis over the vertices", angle);
+            let limit =
+                Term::new("limit", "half angle of the cone", allowed.within.si(), "rad", Source::stated(source))
+                    .from_input("as entered", allowed.within.text());
+            findings.push(Finding::compared(
+                Code::LiftPointDirection,
+                &point.name,
+                place,
+                Chain::start(format!("angle of the pull on {}", point.name), asked),
+                Chain::start("the allowed angle from its axis", limit),
+            ));
+        }
+    }
+    findings
+}
+
+fn solved(symbol: &str, name: &str, value: f64) -> Term {
+    Term::new(symbol, name, value, "rad", Source::mechanics(SOLVED))
+}
+
+/// The leg tensions leave the gear's own weight out. Where adding all of it to one leg would change a verdict, that
+/// verdict is not one.
+pub(super) fn own_weight(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Result<Finding, Error> {
+    let name = &lift.document().name;
+    let mass = match demand.weight.gear_mass.clone() {
+        Ok(mass) => mass,
+        Err(error) => return Finding::from_error(Code::OwnWeight, name, error),
+    };
+    let dynamic = demand.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
+    let gravity = lift.document().gravity.value().map_or(f64::NAN, |gravity| gravity.si());
+    let weight = mass * gravity * dynamic;
+    let strengths = [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength];
+    let tipped = findings.iter().find(|finding| {
+        let slack = match (&finding.demand, &finding.capacity) {
+            (Some(demand), Some(capacity)) => capacity.value() - demand.value(),
+            _ => return false,
+        };
+        strengths.contains(&finding.code)
+            && finding.verdict == Verdict::Pass
+            && slack.partial_cmp(&weight).is_none_or(std::cmp::Ordering::is_lt)
+    });
+    let kilonewtons = weight / 1e3;
+    let place = Place::root().child("slings");
+    Ok(match tipped {
+        None => {
+            let text = format!(
+                "slings and fittings weigh {kilonewtons:.2} kN together; the leg tensions leave that out, and all of it on any one leg would change no verdict"
+            );
+            Finding::new(Code::OwnWeight, Verdict::Pass, name, place, text)
+        }
+        Some(finding) => {
+            let text = format!(
+                "slings and fittings weigh {kilonewtons:.2} kN together; the leg tensions leave that out, and it could take {} over its capacity",
+                finding.item
+            );
+            Finding::new(Code::OwnWeight, Verdict::CannotConclude, name, place, text)
+        }
+    })
+}

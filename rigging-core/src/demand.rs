@@ -1,1 +1,0 @@
-//! What the lift asks of each item.

@@ -1,0 +1,112 @@
+//! The equilibrium at every vertex of the box of tolerances.
+
+use super::{ToleranceBox, Vertex};
+use crate::arrangement::{Anchor, LegView, Lift};
+use crate::equilibrium::bridle::{Outcome, Workspace};
+use crate::equilibrium::{self, State, angle_between as angle};
+use crate::error::Error;
+use crate::system::System;
+use glam::DVec3;
+
+/// Extremes of one leg over the box.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LegExtremes {
+    /// Largest tension, in N.
+    pub largest: f64,
+    /// Smallest tension, in N; zero for a leg that goes slack.
+    pub least: f64,
+    /// Where the largest was attained.
+    pub attained: Vertex,
+    /// Largest angle from vertical of the leg while it carries load, in radians.
+    pub from_vertical: f64,
+    /// Largest angle between the pull and the allowed axis of the lift point while it carries load, in radians; none
+    /// where no axis is stated.
+    pub from_axis: Option<f64>,
+}
+
+/// Extremes over the box.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Extremes {
+    /// One a leg.
+    pub legs: Vec<LegExtremes>,
+    /// Largest tilt away from the attitude as drawn, in radians.
+    pub tilt: f64,
+    /// Where it was attained.
+    pub tilt_attained: Vertex,
+    /// The first state that is not stable, and where.
+    pub not_stable: Option<(State, Vertex)>,
+    /// Number of states that were solved.
+    pub states: usize,
+}
+
+/// Solves the nominal state and every vertex.
+///
+/// # Errors
+/// [`Error::Unsupported`] where the vertices are too many; every error of the solver.
+pub fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
+    let axes: Vec<Option<DVec3>> = lift.legs().map(|leg| axis(lift, &leg)).collect();
+    let mut bridle = equilibrium::bridle_of(model)?;
+    let nominal_lengths = bridle.lengths().to_vec();
+    let mut workspace = Workspace::default();
+    let nominal = Vertex { lengths: vec![0.0; nominal_lengths.len()], center: [0.0; 3] };
+    let mut extremes = Extremes::none(&axes, &nominal);
+    for vertex in std::iter::once(nominal).chain(tolerances.vertices()?) {
+        for (member, (length, offset)) in nominal_lengths.iter().zip(&vertex.lengths).enumerate() {
+            bridle.set_length(member, length + offset)?;
+        }
+        bridle.set_center_of_gravity(DVec3::from_array(vertex.center))?;
+        let outcome = bridle.solve(&mut workspace)?;
+        extremes.widen(&workspace, &outcome, &axes, &vertex);
+    }
+    Ok(extremes)
+}
+
+impl Extremes {
+    fn none(axes: &[Option<DVec3>], nominal: &Vertex) -> Self {
+        let legs = axes.iter().map(|axis| LegExtremes {
+            largest: 0.0,
+            least: f64::INFINITY,
+            attained: nominal.clone(),
+            from_vertical: 0.0,
+            from_axis: axis.map(|_| 0.0),
+        });
+        Self { legs: legs.collect(), tilt: 0.0, tilt_attained: nominal.clone(), not_stable: None, states: 0 }
+    }
+
+    /// All directions are in the load's frame, in which "vertical" is the direction that the hang has turned up.
+    fn widen(&mut self, workspace: &Workspace, outcome: &Outcome, axes: &[Option<DVec3>], vertex: &Vertex) {
+        self.states += 1;
+        let members = workspace.tensions().zip(workspace.directions()).zip(axes);
+        for (leg, ((tension, direction), axis)) in self.legs.iter_mut().zip(members) {
+            if tension > leg.largest {
+                leg.largest = tension;
+                leg.attained = vertex.clone();
+            }
+            leg.least = leg.least.min(tension);
+            // A slack leg pulls in no direction.
+            if tension > 0.0 {
+                leg.from_vertical = leg.from_vertical.max(angle(direction, outcome.up));
+                if let (Some(largest), Some(axis)) = (&mut leg.from_axis, axis) {
+                    *largest = largest.max(angle(direction, *axis));
+                }
+            }
+        }
+        let tilt = angle(outcome.up, DVec3::Z);
+        if tilt > self.tilt {
+            self.tilt = tilt;
+            self.tilt_attained = vertex.clone();
+        }
+        if outcome.state != State::Stable && self.not_stable.is_none() {
+            self.not_stable = Some((outcome.state, vertex.clone()));
+        }
+    }
+}
+
+/// Axis of the allowed direction at the leg's lift point, in the load's frame.
+fn axis(lift: &Lift, leg: &LegView<'_>) -> Option<DVec3> {
+    let point = leg.links.ends.iter().find_map(|end| match end {
+        Anchor::LiftPoint(index) => lift.document().load.lift_points.get(*index),
+        _ => None,
+    })?;
+    point.allowed_direction.value().map(|direction| DVec3::from_array(direction.axis).normalize())
+}

@@ -1,0 +1,100 @@
+//! The box of tolerances and its vertices.
+
+use crate::arrangement::Lift;
+use crate::error::{Error, Place};
+use crate::length;
+
+/// Most legs for which the vertices of the box are visited one by one.
+pub const MOST_LEGS_AT_VERTICES: usize = 8;
+
+/// How far each leg's length and each coordinate of the center of gravity may be off, in meters.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToleranceBox {
+    /// One a leg.
+    pub lengths: Vec<f64>,
+    /// x, y, z in the load's frame.
+    pub center: [f64; 3],
+}
+
+/// One vertex of the box: what is added to each length and to each coordinate of the center of gravity, in meters.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+pub struct Vertex {
+    /// One a leg.
+    pub lengths: Vec<f64>,
+    /// x, y, z in the load's frame.
+    pub center: [f64; 3],
+}
+
+impl ToleranceBox {
+    /// The box that the lift's document states.
+    ///
+    /// # Errors
+    /// [`Error::Missing`]: an absent tolerance is unknown, not zero.
+    pub fn of(lift: &Lift) -> Result<Self, Error> {
+        let lengths = lift.legs().map(|leg| length::tolerance(&leg)).collect::<Result<Vec<_>, _>>()?;
+        let place = Place::root().child("load").child("center_of_gravity").child("tolerance");
+        let add = "\"tolerance\": [\"… mm\", \"… mm\", \"… mm\"]";
+        let what = "the box in which the center of gravity may lie";
+        let [x, y, z] = lift.document().load.center_of_gravity.tolerance.required(what, add, &place)?;
+        Ok(Self { lengths, center: [x.si(), y.si(), z.si()] })
+    }
+
+    /// The same box with every length tolerance replaced by `tolerance`, in meters.
+    #[must_use]
+    pub fn with_length_tolerance(&self, tolerance: f64) -> Self {
+        Self { lengths: vec![tolerance; self.lengths.len()], center: self.center }
+    }
+
+    /// Number of vertices; a side of zero has one end, not two.
+    pub fn vertex_count(&self) -> usize {
+        1 << self.sides().filter(|side| *side > 0.0).count()
+    }
+
+    /// The vertices, in a fixed order: the first side changes fastest, its lower end first.
+    ///
+    /// # Errors
+    /// [`Error::Unsupported`] beyond [`MOST_LEGS_AT_VERTICES`] legs, unless no length has a tolerance.
+    pub fn vertices(&self) -> Result<impl Iterator<Item = Vertex> + '_, Error> {
+        if self.lengths.len() > MOST_LEGS_AT_VERTICES && self.lengths.iter().any(|side| *side > 0.0) {
+            let what = format!("the worst case over length tolerances of more than {MOST_LEGS_AT_VERTICES} legs");
+            return Err(Error::unsupported(what, Place::root().child("legs")));
+        }
+        let legs = self.lengths.len();
+        Ok((0..self.vertex_count()).map(move |number| {
+            let mut bits = number;
+            let mut offsets = self.sides().map(|side| {
+                if side <= 0.0 {
+                    return 0.0;
+                }
+                let end = if bits & 1 == 0 { -side } else { side };
+                bits >>= 1;
+                end
+            });
+            let lengths = offsets.by_ref().take(legs).collect();
+            let mut coordinate = || offsets.next().unwrap_or(0.0);
+            Vertex { lengths, center: [coordinate(), coordinate(), coordinate()] }
+        }))
+    }
+
+    fn sides(&self) -> impl Iterator<Item = f64> + '_ {
+        self.lengths.iter().chain(&self.center).copied()
+    }
+}
+
+impl std::fmt::Display for Vertex {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let list = |values: &[f64]| values.iter().map(|value| signed(*value)).collect::<Vec<_>>().join(" ");
+        write!(f, "lengths {} mm, center of gravity {} mm", list(&self.lengths), list(&self.center))
+    }
+}
+
+/// Millimeters with their sign, to the tenth where there is one.
+fn signed(meters: f64) -> String {
+    let tenths = (meters * 1e4).round();
+    if tenths == 0.0 {
+        return "0".to_owned();
+    }
+    let sign = if tenths < 0.0 { "\u{2212}" } else { "+" };
+    let tenths = tenths.abs();
+    if tenths % 10.0 == 0.0 { format!("{sign}{}", tenths / 10.0) } else { format!("{sign}{:.1}", tenths / 10.0) }
+}

@@ -1,0 +1,175 @@
+//! The weight that hangs: mass by its basis, contingency, and what the rule set puts on weight.
+
+use crate::arrangement::{Lift, MassBasis};
+use crate::chain::{Acts, Chain, Term};
+use crate::error::{Error, Place};
+use crate::quantity::Mass;
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+
+/// Masses of the load and of the gear, and the factors on weight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DesignWeight {
+    /// Load: mass × contingency, without dynamic factor, in kg.
+    pub static_mass: Chain,
+    /// Load: the weight that is hung in the model, with every factor on weight, in N.
+    pub chain: Chain,
+    /// The dynamic factor, where the rule set speaks.
+    pub dynamic: Option<Term>,
+    /// Mass of slings and fittings below the hook; `Err` names the first one whose mass is not known.
+    pub gear_mass: Result<f64, Error>,
+}
+
+impl DesignWeight {
+    /// The mass whose weight is hung in the model.
+    pub fn model_mass(&self) -> Mass {
+        let dynamic = self.dynamic.as_ref().map_or(1.0, |term| term.value);
+        Mass::kilograms(self.static_mass.value() * dynamic)
+    }
+}
+
+/// The design weight of a lift under a rule set.
+///
+/// # Errors
+/// [`Error::Missing`] for mass, basis, contingency or gravity that are not known, and for a fact that the rule set's
+/// dynamic factor needs.
+pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
+    let document = lift.document();
+    let place = Place::root().child("load").child("mass");
+    let mass = &document.load.mass;
+    let value = mass.value.required("the mass of the load", "\"value\": \"… t\"", &place.child("value"))?;
+    let add = "\"basis\": \"weighed\" (or \"calculated\", \"not_to_exceed\")";
+    let basis = mass.basis.required("how the mass is known", add, &place.child("basis"))?;
+    let source = mass.source.required("the paper that states the mass", "\"source\": \"…\"", &place.child("source"))?;
+    let stated =
+        Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
+            .from_input("as entered", value.text());
+    let static_mass = contingency(lift, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
+    let static_mass = match rules.ask(Question::LeastItemWeight, &Facts::new()) {
+        Answer::Speaks(ruled) => match ruled.term() {
+            Some(least) => static_mass.greatest_of(least.clone(), Acts::OnWeight),
+            None => static_mass,
+        },
+        Answer::Refused(error) => return Err(error),
+        _ => static_mass,
+    };
+
+    let gear_mass = gear_mass(lift);
+    let dynamic = dynamic_factor(lift, rules, static_mass.value(), &gear_mass)?;
+    let add = "\"gravity\": \"9.80665 m/s2\"";
+    let gravity = document.gravity.required("the acceleration of gravity", add, &Place::root().child("gravity"))?;
+    let chain = static_mass.clone();
+    let chain = Chain { quantity: "weight of the load".to_owned(), ..chain };
+    let weight = chain.value() * gravity.si();
+    let term = Term::new(
+        "W",
+        "weight: mass times the acceleration of gravity",
+        weight,
+        "N",
+        Source::mechanics("weight is mass times gravity"),
+    )
+    .from_input("acceleration of gravity", gravity.text());
+    let mut chain = chain.becomes(term, Acts::OnWeight);
+    if let Some(term) = &dynamic {
+        chain = chain.times(term.clone(), Acts::OnWeight);
+    }
+    Ok(DesignWeight { static_mass, chain, dynamic, gear_mass })
+}
+
+fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> Result<Chain, Error> {
+    let place = Place::root().child("load").child("mass").child("contingency");
+    let stated = &lift.document().load.mass.contingency;
+    let ruled = match rules.ask(Question::WeightContingency, &Facts::new().word("mass basis", basis.word())) {
+        Answer::Speaks(ruled) => ruled.term().cloned(),
+        Answer::Refused(error) => return Err(error),
+        Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => None,
+        Answer::Missing { fact, needed_by } => {
+            let what = format!("the contingency on the mass, for which {needed_by} needs the {fact}");
+            return Err(Error::unsupported(what, place));
+        }
+        Answer::OutsideRange { reading, policy, source } => {
+            return Err(Error::unsupported(
+                format!("the contingency on the mass: {reading} ({source}: {policy})"),
+                place,
+            ));
+        }
+    };
+    let stated = match (basis, stated.value()) {
+        (_, Some(fraction)) => {
+            let name = "contingency stated with the mass";
+            Some(
+                Term::new("c", name, 1.0 + fraction.si(), "", Source::stated("contingency in the lift document"))
+                    .from_input("as entered", fraction.text()),
+            )
+        }
+        (MassBasis::NotToExceed, None) => None,
+        (_, None) => {
+            let what = format!("the contingency on a mass that is {}", basis.word());
+            return Err(Error::missing(what, "\"contingency\": \"… %\"", place));
+        }
+    };
+    Ok(match (stated, ruled) {
+        (None, None) => chain,
+        (Some(term), None) | (None, Some(term)) => chain.times(term, Acts::OnWeight),
+        // The greater of the two; the other stands beside it.
+        (Some(stated), Some(ruled)) => {
+            let (taken, other) = if stated.value >= ruled.value { (stated, ruled) } else { (ruled, stated) };
+            chain.times(taken.instead_of(other.name, other.value, other.source), Acts::OnWeight)
+        }
+    })
+}
+
+fn gear_mass(lift: &Lift) -> Result<f64, Error> {
+    let root = Place::root();
+    let add = "\"mass\": \"… kg\"";
+    let mut sum = 0.0;
+    for leg in lift.legs() {
+        for (index, sling) in leg.slings() {
+            let place = root.child("slings").child(index).child("mass");
+            sum += sling.mass.required(&format!("the mass of \"{}\"", sling.name), add, &place)?.si();
+        }
+        for (index, fitting) in leg.fittings() {
+            let place = root.child("fittings").child(index).child("mass");
+            sum += fitting.mass.required(&format!("the mass of \"{}\"", fitting.name), add, &place)?.si();
+        }
+    }
+    Ok(sum)
+}
+
+/// The dynamic factor is asked with the static hook load: load, contingency and gear.
+fn dynamic_factor(
+    lift: &Lift,
+    rules: &RuleSet,
+    load_mass: f64,
+    gear_mass: &Result<f64, Error>,
+) -> Result<Option<Term>, Error> {
+    let location = Place::root().child("environment").child("location");
+    let mut facts = Facts::new().number("gross weight", load_mass, "kg");
+    facts = match lift.document().environment.location.value() {
+        Some(place) => facts.word("place", place.word()),
+        None => facts.unknown("place"),
+    };
+    facts = match gear_mass {
+        Ok(gear) => facts.number("static hook load", load_mass + gear, "kg"),
+        Err(_) => facts.unknown("static hook load"),
+    };
+    match rules.ask(Question::DynamicFactor, &facts) {
+        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
+        Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
+        Answer::Missing { fact, .. } if fact == "static hook load" => match gear_mass {
+            Err(error) => Err(error.clone()),
+            Ok(_) => Err(Error::missing(fact, "the mass of every sling and fitting", Place::root())),
+        },
+        Answer::Missing { .. } => {
+            let what = "where the lift is done, which decides the dynamic factor";
+            Err(Error::missing(what, "\"location\": \"onshore\" (or \"inshore\", \"offshore\")", location))
+        }
+        Answer::OutsideRange { reading, policy, source } => {
+            Err(Error::unsupported(format!("a dynamic factor: {reading} ({source}: {policy})"), location))
+        }
+        Answer::Withheld { why, source, .. } => {
+            Err(Error::unsupported(format!("a dynamic factor: {why} ({source})"), location))
+        }
+        Answer::Refused(error) => Err(error),
+    }
+}

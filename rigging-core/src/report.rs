@@ -1,1 +1,0 @@
-//! Orders and prints; computes nothing.

@@ -1,0 +1,160 @@
+//! The calculation as plain text: verdict first, then figures, then where each comes from.
+
+use super::cautions::{CAUTIONS, OUTSIDE_SCOPE};
+use super::chains;
+use super::figures::{millimeters_down, shown, tonnes_up, utilization};
+use crate::chain::Chain;
+use crate::checks::{Assessment, Finding, LegFigures, Remedy, Verdict};
+use std::fmt::{self, Write};
+
+/// The report of an assessment. The same assessment gives the same text, byte for byte.
+///
+/// ```
+/// use rigging_core::{arrangement::Lift, report, rules::RuleSet};
+/// let lift = Lift::from_json(include_str!("../../examples/lifts/generator-skid-round-edge.json"))?;
+/// let assessment = lift.assess(&RuleSet::built_in("us-general")?)?;
+/// let text = report::text(&assessment, &assessment.remedy(&lift)?);
+/// assert!(text.starts_with("verdict: pass"));
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+pub fn text(assessment: &Assessment, remedy: &Remedy) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail; the type of `write!` says otherwise.
+    let written = write(&mut out, assessment, remedy);
+    debug_assert!(written.is_ok());
+    out
+}
+
+fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Result {
+    let rules = &assessment.rules;
+    writeln!(out, "verdict: {} — {}, rule set {}", assessment.verdict.words(), assessment.lift, rules.name)?;
+    writeln!(out, "governed by: {}", governing(assessment))?;
+    writeln!(out, "what would change it: {}", change(remedy))?;
+    writeln!(out)?;
+    legs(out, &assessment.legs)?;
+    findings(out, &assessment.findings)?;
+    all_chains(out, &assessment.findings)?;
+    writeln!(out, "Assumptions")?;
+    for assumption in &assessment.assumptions {
+        writeln!(out, "  - {}", assumption.text)?;
+    }
+    writeln!(out, "\nRule set")?;
+    writeln!(out, "  {}: {}, {}; {}", rules.name, rules.title, rules.edition, rules.status)?;
+    writeln!(out, "  content hash {}", rules.hash)?;
+    if let Some(note) = &rules.note {
+        writeln!(out, "  {note}")?;
+    }
+    writeln!(out, "\nLift document\n  content hash {}", assessment.lift_hash)?;
+    writeln!(out, "\nCautions")?;
+    for (_, caution) in CAUTIONS {
+        writeln!(out, "  - {caution}")?;
+    }
+    writeln!(out, "\nOutside the scope of this calculation")?;
+    for item in OUTSIDE_SCOPE {
+        writeln!(out, "  - {item}")?;
+    }
+    Ok(())
+}
+
+fn governing(assessment: &Assessment) -> String {
+    let Some(finding) = assessment.governing() else { return "nothing was checked".to_owned() };
+    let clause = finding.source.as_ref().map(|source| format!("; {source}")).unwrap_or_default();
+    match figures(finding) {
+        Some(figures) => format!("{}: {}, {figures}{clause}", finding.item, finding.text),
+        None => format!("{}: {}{clause}", finding.item, finding.text),
+    }
+}
+
+fn figures(finding: &Finding) -> Option<String> {
+    let (demand, capacity, ratio) = (finding.demand.as_ref()?, finding.capacity.as_ref()?, finding.utilization?);
+    let (demand, capacity) = (shown(demand.value(), demand.unit()), shown(capacity.value(), capacity.unit()));
+    Some(format!("{demand} of {capacity}, utilization {}", utilization(ratio)))
+}
+
+fn change(remedy: &Remedy) -> String {
+    match remedy {
+        Remedy::Add(missing) => {
+            let mut items: Vec<String> =
+                missing.iter().map(|input| format!("add {} at {}", input.add, input.place)).collect();
+            items.dedup();
+            items.join("; ")
+        }
+        Remedy::Passes { length_tolerance: Some(tolerance), capacity } => format!(
+            "passes if every length is within {}, or with a WLL of {}",
+            millimeters_down(*tolerance),
+            tonnes_up(*capacity)
+        ),
+        Remedy::Passes { length_tolerance: None, capacity } => format!("passes with a WLL of {}", tonnes_up(*capacity)),
+        Remedy::Holds { length_tolerance: Some(tolerance), capacity } => format!(
+            "passes up to {} on every length, or down to a WLL of {}",
+            millimeters_down(*tolerance),
+            tonnes_up(*capacity)
+        ),
+        Remedy::Holds { length_tolerance: None, capacity } => {
+            format!("passes down to a WLL of {}", tonnes_up(*capacity))
+        }
+        Remedy::Other(text) => text.clone(),
+    }
+}
+
+fn legs(out: &mut String, legs: &[LegFigures]) -> fmt::Result {
+    if legs.is_empty() {
+        return writeln!(out, "No leg forces: the equilibrium could not be set up.\n");
+    }
+    let width = legs.iter().map(|leg| leg.name.chars().count()).fold(3, usize::max);
+    writeln!(
+        out,
+        "{:<width$}  {:>10}  {:>10}  {:>10}  {:>11}  {:>13}  {:>15}",
+        "leg", "nominal kN", "worst kN", "allowed kN", "utilization", "from vertical", "from horizontal"
+    )?;
+    let kilonewtons = |value: f64| format!("{:.2}", value / 1e3);
+    let unknown = || "unknown".to_owned();
+    for leg in legs {
+        let vertical = leg.angle_from_vertical.to_degrees();
+        writeln!(
+            out,
+            "{:<width$}  {:>10}  {:>10}  {:>10}  {:>11}  {:>9.2} deg  {:>11.2} deg",
+            leg.name,
+            kilonewtons(leg.nominal),
+            kilonewtons(leg.worst),
+            leg.allowed.map_or_else(unknown, kilonewtons),
+            leg.utilization.map_or_else(unknown, utilization),
+            vertical,
+            90.0 - vertical
+        )?;
+    }
+    writeln!(out, "worst: the largest attained at a vertex of the tolerances, not a bound; angles: the flattest.\n")
+}
+
+fn findings(out: &mut String, findings: &[Finding]) -> fmt::Result {
+    writeln!(out, "Findings")?;
+    for verdict in [Verdict::Fail, Verdict::CannotConclude, Verdict::Pass, Verdict::NotCovered] {
+        for finding in findings.iter().filter(|finding| finding.verdict == verdict) {
+            write!(out, "  {:<15} {:<20} {}: ", verdict.words(), finding.code.text(), finding.item)?;
+            match figures(finding) {
+                Some(figures) => writeln!(out, "{}, {figures}", finding.text)?,
+                None => writeln!(out, "{}", finding.text)?,
+            }
+            if let Some(source) = &finding.source {
+                writeln!(out, "{:38} {source}", "")?;
+            }
+            for input in &finding.missing {
+                writeln!(out, "{:38} add {} at {}", "", input.add, input.place)?;
+            }
+        }
+    }
+    writeln!(out)
+}
+
+/// Each chain once: legs share one demand, and items of one kind may share a capacity.
+fn all_chains(out: &mut String, findings: &[Finding]) -> fmt::Result {
+    let mut seen: Vec<&Chain> = Vec::new();
+    writeln!(out, "Chains")?;
+    for chain in findings.iter().flat_map(|finding| finding.demand.iter().chain(&finding.capacity)) {
+        if !seen.contains(&chain) {
+            seen.push(chain);
+            chains::write(out, chain)?;
+        }
+    }
+    writeln!(out)
+}

@@ -1,0 +1,302 @@
+//! Trying one rule on the facts of a question.
+
+use super::answer::{Answer, Held, Ruled, Said};
+use super::facts::Facts;
+use super::range::Range;
+use super::relation::{Alternative, Operand, Pick, Product, Relation};
+use super::rule::{Match, Otherwise, Outside, Requirement, Rule, matches};
+use super::table::{Cell, Found, Rows, Table};
+use crate::chain::{Input as ChainInput, Term};
+use crate::error::Reading;
+use crate::source::{Source, Standing};
+
+/// The inputs of a rule as read: values in the rule's units, and how they were stated.
+struct Read {
+    /// `None` where the fact is unknown; a table misses it only where it comes to need it.
+    values: Vec<Option<f64>>,
+    stated: Vec<ChainInput>,
+    held: Vec<Held>,
+}
+
+impl Read {
+    fn note(&mut self, name: impl Into<String>, value: impl Into<String>) {
+        self.stated.push(ChainInput { name: name.into(), value: value.into() });
+    }
+}
+
+/// An answer, or `None` where a later rule may speak. An answer that ends the attempt early travels as an error.
+type Attempt<T = Option<Answer>> = Result<T, Box<Answer>>;
+
+impl Rule {
+    /// Try this rule; `None` means that it does not match and a later one may speak.
+    pub(super) fn try_on(&self, facts: &Facts) -> Option<Answer> {
+        self.attempt(facts).unwrap_or_else(|early| Some(*early))
+    }
+
+    fn attempt(&self, facts: &Facts) -> Attempt {
+        match matches(&self.when, facts) {
+            Match::No => return Ok(None),
+            Match::Unknown(fact) => return Err(self.missing(&fact)),
+            Match::Yes => {}
+        }
+        let mut read = self.read(facts);
+        // A table needs only what leads to the cell; any other rule needs every input, if only to check its range.
+        if !matches!(self.relation, Relation::Table(_)) {
+            for input in 0..self.inputs.len() {
+                self.value(&read, input)?;
+            }
+        }
+        for requirement in &self.requires {
+            let value = self.product(&requirement.of, &read)?;
+            if !(value.is_finite() && requirement.range.contains(value)) {
+                return Ok(self.unmet(requirement, value));
+            }
+        }
+        self.bound(&mut read)?;
+        self.relate(facts, read)
+    }
+
+    fn missing(&self, fact: &str) -> Box<Answer> {
+        Box::new(Answer::Missing { fact: fact.to_owned(), needed_by: self.source.clone() })
+    }
+
+    fn outside(&self, reading: Reading, policy: impl Into<String>) -> Box<Answer> {
+        Box::new(Answer::OutsideRange { reading, policy: policy.into(), source: self.source.clone() })
+    }
+
+    fn unmet(&self, requirement: &Requirement, value: f64) -> Option<Answer> {
+        let Requirement { name, range, why, .. } = requirement;
+        match requirement.otherwise {
+            Otherwise::NextRule => None,
+            Otherwise::DoesNotApply => Some(Answer::DoesNotApply {
+                why: format!("{why} ({name} is {value}, not {range})"),
+                source: self.source.clone(),
+            }),
+            Otherwise::Refuse => Some(*self.outside(Reading::new(name, value, "", range.to_string()), why)),
+        }
+    }
+
+    fn read(&self, facts: &Facts) -> Read {
+        let mut read = Read { values: Vec::new(), stated: Vec::new(), held: Vec::new() };
+        for (fact, _) in &self.when {
+            if let Some(word) = facts.stated_word(fact) {
+                read.note(fact, word);
+            }
+        }
+        for input in &self.inputs {
+            let stated = facts.stated_number(&input.fact, input.unit);
+            read.values.push(stated.as_ref().map(|(value, _)| *value));
+            if let Some((_, text)) = stated {
+                read.note(&input.fact, text);
+            }
+        }
+        read
+    }
+
+    /// The value of an input, or that it is missing.
+    fn value(&self, read: &Read, input: usize) -> Attempt<f64> {
+        let fact = self.inputs.get(input).map_or(self.name.as_str(), |input| input.fact.as_str());
+        read.values.get(input).copied().flatten().ok_or_else(|| self.missing(fact))
+    }
+
+    fn product(&self, product: &Product, read: &Read) -> Attempt<f64> {
+        let of = |operands: &[Operand]| -> Attempt<f64> {
+            let mut running = 1.0;
+            for operand in operands {
+                running *= match operand {
+                    Operand::Number(number) => *number,
+                    Operand::Input(input) => self.value(read, *input)?,
+                };
+            }
+            Ok(running)
+        };
+        Ok(of(&product.times)? / of(&product.divided_by)?)
+    }
+
+    /// Check every input against its range, hold what the document holds, then transform.
+    fn bound(&self, read: &mut Read) -> Attempt<()> {
+        for (input, value) in self.inputs.iter().zip(read.values.iter_mut()) {
+            let Some(value) = value else { continue };
+            let Range { low, high } = input.range;
+            let (end, outside) = if input.range.lies_above(*value) {
+                (low, &input.below)
+            } else if input.range.lies_below(*value) {
+                (high, &input.above)
+            } else {
+                (None, &input.above)
+            };
+            match (end, outside) {
+                (None, _) => {}
+                (Some(_), Outside::Refuse(policy)) => {
+                    let reading = Reading::new(&input.fact, *value, input.unit.text, input.range.to_string());
+                    return Err(self.outside(reading, policy));
+                }
+                (Some(end), Outside::Hold(source)) => {
+                    read.held.push(Held {
+                        fact: input.fact.clone(),
+                        stated: *value,
+                        used: end.value,
+                        unit: input.unit.text.to_owned(),
+                        source: source.clone(),
+                    });
+                    *value = end.value;
+                }
+            }
+            if input.sine {
+                *value = input.unit.in_si(*value).sin();
+            }
+        }
+        Ok(())
+    }
+
+    fn relate(&self, facts: &Facts, read: Read) -> Attempt {
+        Ok(Some(match &self.relation {
+            Relation::Constant(value) => self.speak(*value, None, &[], read),
+            Relation::Words(words) => self.say(Said::Words(words.clone()), self.source.clone(), read),
+            Relation::Form { form, of } => self.speak(form.at(self.value(&read, *of)?), None, &[], read),
+            Relation::Products { pick, of } => self.picked(*pick, of, read)?,
+            Relation::Table(table) => return self.look_up(table, facts, read),
+            Relation::DoesNotApply { why } => Answer::DoesNotApply { why: why.clone(), source: self.source.clone() },
+            Relation::Withheld { why } => self.withhold(why.clone(), None, None),
+        }))
+    }
+
+    fn picked(&self, pick: Pick, of: &[Alternative], mut read: Read) -> Attempt<Answer> {
+        let mut values = Vec::new();
+        for alternative in of {
+            values.push(self.product(&alternative.product, &read)?);
+        }
+        let finite = values.iter().all(|value| value.is_finite());
+        let Some((chosen, value)) = pick.among(&values).filter(|_| finite) else {
+            return Err(self.senseless(f64::NAN));
+        };
+        let mut not_taken = Vec::new();
+        for (index, (alternative, value)) in of.iter().zip(&values).enumerate() {
+            if index != chosen {
+                not_taken.push((alternative.name.as_str(), *value));
+            } else if pick != Pick::Only {
+                read.note("governing", &alternative.name);
+            }
+        }
+        Ok(self.speak(value, None, &not_taken, read))
+    }
+
+    fn look_up(&self, table: &Table, facts: &Facts, mut read: Read) -> Attempt {
+        let Some(row) = self.row(table, facts, &mut read)? else { return Ok(None) };
+        let Some(column) = self.column(table, facts, &mut read)? else { return Ok(None) };
+        Ok(Some(match table.cells.get(row).and_then(|cells| cells.get(column)) {
+            Some(Cell::Value { value, suspect: Some(why), standing }) => {
+                self.withhold(why.clone(), Some(*value), *standing)
+            }
+            Some(Cell::Value { value, suspect: None, standing }) => self.speak(*value, *standing, &[], read),
+            Some(Cell::Form { form, of }) => self.speak(form.at(self.value(&read, *of)?), None, &[], read),
+            Some(Cell::NotSeen) => {
+                self.withhold(format!("this cell of the table \"{}\" was not seen", self.name), None, None)
+            }
+            None => return Err(self.senseless(f64::NAN)),
+        }))
+    }
+
+    fn row(&self, table: &Table, facts: &Facts, read: &mut Read) -> Attempt<Option<usize>> {
+        match &table.rows {
+            Rows::Word { fact, keys } => {
+                let word = facts.stated_word(fact).ok_or_else(|| self.missing(fact))?;
+                read.note(fact, word);
+                Ok(keys.iter().position(|words| words.iter().any(|known| known == word)))
+            }
+            Rows::Number { input, lookup, keys } => {
+                let x = self.value(read, *input)?;
+                let Found::At(row) = lookup.find(x, keys.iter().copied().enumerate()) else {
+                    return Err(self.unprinted(*input, x, keys.iter().copied()));
+                };
+                let printed = keys.get(row).copied().flatten();
+                read.note(
+                    "printed row",
+                    printed.map_or("above all others".to_owned(), |key| self.in_unit(*input, key)),
+                );
+                Ok(Some(row))
+            }
+        }
+    }
+
+    fn column(&self, table: &Table, facts: &Facts, read: &mut Read) -> Attempt<Option<usize>> {
+        let mut open = Vec::new();
+        let mut unknown = None;
+        for (index, column) in table.columns.iter().enumerate() {
+            match matches(&column.words, facts) {
+                Match::Yes => open.push((index, column.number)),
+                Match::No => {}
+                Match::Unknown(fact) => unknown = unknown.or(Some(fact)),
+            }
+        }
+        if let Some(fact) = unknown {
+            return Err(self.missing(&fact));
+        }
+        let Some((first, _)) = open.first().copied() else { return Ok(None) };
+        for (fact, _) in table.columns.get(first).map_or(&[][..], |column| &column.words) {
+            if let Some(word) = facts.stated_word(fact) {
+                read.note(fact, word);
+            }
+        }
+        let Some((input, lookup)) = table.column_number else { return Ok(Some(first)) };
+        let x = self.value(read, input)?;
+        let Found::At(column) = lookup.find(x, open.iter().copied()) else {
+            return Err(self.unprinted(input, x, open.iter().map(|(_, key)| *key)));
+        };
+        if let Some(number) = table.columns.get(column).and_then(|column| column.number) {
+            read.note("printed column", self.in_unit(input, number));
+        }
+        Ok(Some(column))
+    }
+
+    fn in_unit(&self, input: usize, value: f64) -> String {
+        let unit = self.inputs.get(input).map_or("", |input| input.unit.text);
+        if unit.is_empty() { format!("{value}") } else { format!("{value} {unit}") }
+    }
+
+    fn unprinted(&self, input: usize, value: f64, keys: impl Iterator<Item = Option<f64>>) -> Box<Answer> {
+        let (fact, unit) = self.inputs.get(input).map_or(("", ""), |input| (input.fact.as_str(), input.unit.text));
+        let printed: Vec<String> = keys.flatten().map(|key| key.to_string()).collect();
+        let allowed = format!("within the reach of the printed values {}", printed.join(", "));
+        self.outside(Reading::new(fact, value, unit, allowed), "the table prints no value for it")
+    }
+
+    fn source_with(&self, standing: Option<Standing>) -> Source {
+        Source { standing: standing.unwrap_or(self.source.standing), ..self.source.clone() }
+    }
+
+    fn withhold(&self, why: String, printed: Option<f64>, standing: Option<Standing>) -> Answer {
+        Answer::Withheld { why, printed, source: self.source_with(standing) }
+    }
+
+    /// A relation came to nothing that could be an answer to its question.
+    fn senseless(&self, value: f64) -> Box<Answer> {
+        let allowed = self.question.law().allowed();
+        self.outside(Reading::new(&self.name, value, self.unit.text, allowed), "the relation gives no value here")
+    }
+
+    fn speak(&self, value: f64, standing: Option<Standing>, not_taken: &[(&str, f64)], read: Read) -> Answer {
+        let si = self.unit.in_si(value);
+        if !self.question.law().admits(si) {
+            return *self.senseless(value);
+        }
+        let source = self.source_with(standing);
+        let mut term = Term::new(&self.symbol, &self.name, si, self.unit.dimension.si(), source.clone());
+        term.inputs.clone_from(&read.stated);
+        for (name, value) in not_taken {
+            term = term.instead_of(*name, self.unit.in_si(*value), source.clone());
+        }
+        self.say(Said::Value { term, printed: value, printed_unit: self.unit.text.to_owned() }, source, read)
+    }
+
+    fn say(&self, said: Said, source: Source, read: Read) -> Answer {
+        Answer::Speaks(Box::new(Ruled {
+            rule: self.name.clone(),
+            said,
+            source,
+            inputs: read.stated,
+            held: read.held,
+            note: self.note.clone(),
+        }))
+    }
+}

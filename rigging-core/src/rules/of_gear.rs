@@ -1,0 +1,101 @@
+//! Facts of an item of gear, in the words of the rule sets.
+//!
+//! The documents' families do not fall together with ours everywhere; what a rule set calls an item is decided here and
+//! nowhere else.
+
+use super::Facts;
+use crate::gear::{Construction, Fitting, Material, Sling, Termination};
+
+impl Facts {
+    /// The same facts with a sling's construction, material, grade, diameter and termination.
+    #[must_use]
+    pub fn of_sling(self, sling: &Sling) -> Self {
+        let mut facts = self.word("construction", construction(sling)).word("material", material(sling.material));
+        if let Some(grade) = sling.grade.value() {
+            facts = facts.word("grade", grade.to_string());
+        }
+        if let Some(diameter) = sling.diameter.value() {
+            facts = facts.number(
+                if sling.construction == Construction::Chain { "chain size" } else { "rope diameter" },
+                diameter.si(),
+                "m",
+            );
+        }
+        let stated = [
+            ("service", sling.service.value().map(|service| service.word())),
+            ("certification", sling.certification.value().map(|certification| certification.word())),
+            ("twisting possible", sling.twisting_possible.value().map(|can| if *can { "yes" } else { "no" })),
+        ];
+        for (name, word) in stated {
+            facts = word.map_or(facts.clone(), |word| facts.word(name, word));
+        }
+        match sling.termination.value().and_then(|termination| self::termination(*termination, sling.material)) {
+            Some(word) => facts.word("termination", word),
+            None => facts,
+        }
+    }
+
+    /// The same facts with a fitting's family and, where they are marked, its limits.
+    #[must_use]
+    pub fn of_fitting(self, fitting: &Fitting) -> Self {
+        use crate::gear::FittingKind::{BowShackle, DeeShackle, LegHook, LengthAdjuster, Ring, Swivel};
+        let family = match fitting.kind {
+            BowShackle | DeeShackle => "shackle",
+            Ring | LengthAdjuster => "link",
+            LegHook => "hook",
+            Swivel => "swivel",
+        };
+        let rating = &fitting.rating;
+        [
+            ("working load limit", &rating.wll),
+            ("breaking load", &rating.breaking_load),
+            ("proof load", &rating.proof_load),
+        ]
+        .into_iter()
+        .filter_map(|(name, value)| value.value().map(|value| (name, value.force().si())))
+        .fold(self.word("construction", family), |facts, (name, newtons)| facts.number(name, newtons, "N"))
+    }
+}
+
+const fn steel(material: Material) -> bool {
+    matches!(material, Material::Steel | Material::AlloySteel)
+}
+
+const fn construction(sling: &Sling) -> &'static str {
+    match (sling.construction, steel(sling.material)) {
+        (Construction::LaidRope | Construction::BraidedRope, _) => "fiber rope",
+        (Construction::EndlessRope | Construction::Grommet, false) => "fiber rope grommet",
+        (Construction::EndlessRope | Construction::Grommet, true) => "wire rope grommet",
+        (Construction::Roundsling, _) => "roundsling",
+        (Construction::Web, _) => "web",
+        (Construction::WireRope, _) => "wire rope",
+        (Construction::CableLaidWireRope, _) => "cable-laid rope",
+        (Construction::Chain, _) => "chain",
+    }
+}
+
+const fn material(material: Material) -> &'static str {
+    match material {
+        Material::Hmpe => "HMPE",
+        Material::Polyester => "polyester",
+        Material::Polyamide => "nylon",
+        Material::Polypropylene => "polypropylene",
+        Material::Aramid => "aramid",
+        Material::NaturalFiber => "other fiber",
+        Material::Steel | Material::AlloySteel => "steel",
+    }
+}
+
+/// None where no rule set has a word for it: the fact is then unknown to it.
+const fn termination(termination: Termination, material: Material) -> Option<&'static str> {
+    match (termination, steel(material)) {
+        (Termination::Endless, _) => Some("endless"),
+        (Termination::HandSplice, true) => Some("hand splice"),
+        (Termination::HandSplice, false) => Some("spliced fiber"),
+        (Termination::SteelFerrule, _) => Some("steel ferrule"),
+        (Termination::ResinSocket, _) => Some("resin socket"),
+        (Termination::Swage, _) => Some("swaged fitting"),
+        (Termination::SewnEye, _) => Some("sewn fiber"),
+        (Termination::Link, _) => None,
+    }
+}

@@ -1,0 +1,860 @@
+/*
+ * Load distribution, capacity derating and assessment of multi-leg lifts.
+ *
+ * Results support, and never replace, the planning of the competent person; local codes and licensed practice prevail.
+ *
+ * Every function that can fail returns a status (RIGGING_OK or another) and takes a rigging_error last, which may be
+ * NULL and is written only on failure. Outputs are written only on success. Handles are immutable and may be shared by
+ * threads; each is freed by its own function, which takes NULL too. Texts are UTF-8. A document comes out in two calls:
+ * with a NULL buffer for its length, then with a buffer of one byte more.
+ *
+ * This file is generated from the Rust sources; a test compares it.
+ */
+
+#ifndef RIGGING_H
+#define RIGGING_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+/**
+ * The call succeeded.
+ */
+#define RIGGING_OK 0
+
+/**
+ * A value lies outside the range in which the calculation means anything.
+ */
+#define RIGGING_OUT_OF_DOMAIN 1
+
+/**
+ * An input that the calculation needs is absent or stated as unknown.
+ */
+#define RIGGING_MISSING 2
+
+/**
+ * The input is sound, but this library does not calculate it.
+ */
+#define RIGGING_UNSUPPORTED 3
+
+/**
+ * Parts of the input contradict each other.
+ */
+#define RIGGING_INCONSISTENT 4
+
+/**
+ * Two items of one kind carry the same name.
+ */
+#define RIGGING_DUPLICATE_NAME 5
+
+/**
+ * A name refers to nothing.
+ */
+#define RIGGING_UNKNOWN_NAME 6
+
+/**
+ * The text is not a document of the expected form.
+ */
+#define RIGGING_MALFORMED 7
+
+/**
+ * A key that the format does not have.
+ */
+#define RIGGING_UNKNOWN_KEY 8
+
+/**
+ * A key stands twice in one object.
+ */
+#define RIGGING_DUPLICATE_KEY 9
+
+/**
+ * A number without a unit where a dimension is needed.
+ */
+#define RIGGING_BARE_NUMBER 10
+
+/**
+ * A unit that means several things, or an angle that does not say from where.
+ */
+#define RIGGING_AMBIGUOUS_UNIT 11
+
+/**
+ * A unit that is not known, or that belongs to another quantity.
+ */
+#define RIGGING_WRONG_UNIT 12
+
+/**
+ * The document is of a newer format than this library reads.
+ */
+#define RIGGING_NEWER_FORMAT 13
+
+/**
+ * A text, list or document exceeds its limit of size or depth.
+ */
+#define RIGGING_TOO_LARGE 14
+
+/**
+ * The iteration ended without a state that could be certified: a defect of the library, worth reporting.
+ */
+#define RIGGING_UNCONVERGED 15
+
+/**
+ * An argument that may not be null is null.
+ */
+#define RIGGING_NULL_ARGUMENT 100
+
+/**
+ * A text is not UTF-8.
+ */
+#define RIGGING_NOT_UTF8 101
+
+/**
+ * The caller's buffer is too small; ask for the length first.
+ */
+#define RIGGING_BUFFER_TOO_SMALL 102
+
+/**
+ * The library stopped inside a calculation: a defect of the library, worth reporting. Nothing was written.
+ */
+#define RIGGING_INTERNAL 103
+
+/**
+ * The `struct_size` of a struct is smaller than the struct ever was: it was not initialized.
+ */
+#define RIGGING_WRONG_SIZE 104
+
+/**
+ * An array does not have as many elements as there are values.
+ */
+#define RIGGING_WRONG_COUNT 105
+
+/**
+ * An index beyond the last item, or a part that is not there.
+ */
+#define RIGGING_NO_SUCH_ITEM 106
+
+/**
+ * Size of `rigging_error.message` in bytes, the closing zero included.
+ */
+#define RIGGING_MESSAGE_SIZE 1024
+
+/**
+ * Size of `rigging_error.place` in bytes, the closing zero included.
+ */
+#define RIGGING_PLACE_SIZE 512
+
+/**
+ * Version of the binary interface that this header describes. A program compares it with `rigging_abi_version()`
+ * before its first other call.
+ */
+#define RIGGING_ABI_VERSION 0
+
+/**
+ * Demand does not exceed capacity, or the requirement is met.
+ */
+#define RIGGING_VERDICT_PASS 0
+
+/**
+ * Demand exceeds capacity, or the requirement is not met.
+ */
+#define RIGGING_VERDICT_FAIL 1
+
+/**
+ * An input is missing: the findings say which.
+ */
+#define RIGGING_VERDICT_CANNOT_CONCLUDE 2
+
+/**
+ * The rule set is silent here, or does not apply: of a finding only, never of a lift.
+ */
+#define RIGGING_VERDICT_NOT_COVERED 3
+
+/**
+ * A minimum of the potential energy, reached from the attitude as drawn without turning past 90 degrees.
+ */
+#define RIGGING_STATE_STABLE 0
+
+/**
+ * As stable, but the pose may drift without resistance in a way other than turning about the plumb line.
+ */
+#define RIGGING_STATE_NEUTRAL 1
+
+/**
+ * A balance that any disturbance ends; `rigging_certificate_destination` tells where the load would go.
+ */
+#define RIGGING_STATE_UNSTABLE 2
+
+/**
+ * No equilibrium on the way from the attitude as drawn: pose and tensions are those of where the load turns over.
+ */
+#define RIGGING_STATE_LOST 3
+
+/**
+ * The outcome of an assessment: verdict, findings, figures of the legs. It does not change; threads may share it.
+ */
+typedef struct rigging_assessment rigging_assessment;
+
+/**
+ * A solved equilibrium: pose, tensions and the proof that they balance. It does not change; threads may share it.
+ */
+typedef struct rigging_certificate rigging_certificate;
+
+/**
+ * A checked lift document. It does not change; threads may share it.
+ */
+typedef struct rigging_lift rigging_lift;
+
+/**
+ * A rule set. It does not change; threads may share it.
+ */
+typedef struct rigging_rule_set rigging_rule_set;
+
+/**
+ * Why a call failed. The caller owns it; call `rigging_error_init` once before its first use. It is written only when a
+ * call fails, and never beyond `struct_size` bytes. New fields will only be added at the end.
+ */
+typedef struct rigging_error {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * The status that the call returned.
+   */
+  int32_t code;
+  /**
+   * The reason: UTF-8, ends with a zero byte, cut between characters when it is too long.
+   */
+  char message[RIGGING_MESSAGE_SIZE];
+  /**
+   * The place in the document as a JSON pointer (RFC 6901), empty for the whole document: UTF-8, ends with a zero byte,
+   * cut between characters when it is too long.
+   */
+  char place[RIGGING_PLACE_SIZE];
+} rigging_error;
+
+/**
+ * A text that is lent by the library: `length` bytes of UTF-8, **not** ended by a zero byte. Print it with
+ * `printf("%.*s", (int)text.length, text.data)`. It belongs to the handle it was asked of and stays as it is until that
+ * handle is freed; where no handle was given it stays for good. `data` is null where there is no such text.
+ */
+typedef struct rigging_text {
+  /**
+   * The first byte, or null.
+   */
+  const char *data;
+  /**
+   * Number of bytes.
+   */
+  size_t length;
+} rigging_text;
+
+/**
+ * One leg in figures, every factor on weight included.
+ */
+typedef struct rigging_leg {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * 1 if `allowed_n` is told.
+   */
+  int32_t has_allowed;
+  /**
+   * 1 if `utilization` is told.
+   */
+  int32_t has_utilization;
+  /**
+   * Name of the leg.
+   */
+  struct rigging_text name;
+  /**
+   * Nominal tension, in N: never the verdict.
+   */
+  double nominal_n;
+  /**
+   * Largest tension over the vertices of the tolerances, in N: attained, not a bound.
+   */
+  double worst_n;
+  /**
+   * Smallest tension over the vertices, in N.
+   */
+  double least_n;
+  /**
+   * Least rated capacity of slings, fittings and lift point along the leg, in N; NaN where one of them has none.
+   */
+  double allowed_n;
+  /**
+   * Largest utilization along the leg; NaN where an item has no capacity.
+   */
+  double utilization;
+  /**
+   * Largest angle from vertical over the vertices, in rad.
+   */
+  double angle_from_vertical_rad;
+} rigging_leg;
+
+/**
+ * Which rules these are.
+ */
+typedef struct rigging_rule_set_identity {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Name by which the set is asked for.
+   */
+  struct rigging_text name;
+  /**
+   * What it is, in words.
+   */
+  struct rigging_text title;
+  /**
+   * Edition or date of the documents.
+   */
+  struct rigging_text edition;
+  /**
+   * "in force", or "superseded" and by what.
+   */
+  struct rigging_text status;
+  /**
+   * SHA-256 of the content in hexadecimal: layout, comments and the order of keys do not change it.
+   */
+  struct rigging_text hash;
+  /**
+   * A remark of the rule set about itself, or null.
+   */
+  struct rigging_text note;
+} rigging_rule_set_identity;
+
+/**
+ * A certificate in figures.
+ */
+typedef struct rigging_certificate_figures {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Kind of equilibrium: one of `RIGGING_STATE_…`.
+   */
+  int32_t state;
+  /**
+   * 1 if no other pose whatever has a lower potential energy, proven; 0 says nothing.
+   */
+  int32_t lowest;
+  /**
+   * 1 if `nearest_slack_member` and `nearest_slack_distance_m` are told.
+   */
+  int32_t has_nearest_slack_event;
+  /**
+   * Index of the member nearest to passing from taut to slack or back.
+   */
+  size_t nearest_slack_member;
+  /**
+   * How far its length is from the unstretched length, in m (not negative); NaN where it is not told.
+   */
+  double nearest_slack_distance_m;
+  /**
+   * Magnitude of the force that is left unbalanced, in N.
+   */
+  double residual_n;
+  /**
+   * The same over the weight of all bodies.
+   */
+  double residual_over_weight;
+  /**
+   * Number of bodies.
+   */
+  size_t body_count;
+  /**
+   * Number of members: the legs, in the order of the document.
+   */
+  size_t member_count;
+  /**
+   * Number of hooks.
+   */
+  size_t hook_count;
+  /**
+   * Number of eigenvalues.
+   */
+  size_t eigenvalue_count;
+  /**
+   * Number of negative eigenvalues.
+   */
+  size_t negative_modes;
+  /**
+   * Number of null modes, the free turn about the plumb line included: 1 for a sound single-hook lift.
+   */
+  size_t null_modes;
+  /**
+   * Steps taken.
+   */
+  size_t iterations;
+  /**
+   * 1 if `rigging_certificate_destination` tells where the load would go.
+   */
+  int32_t has_destination;
+} rigging_certificate_figures;
+
+/**
+ * Where a body hangs. The turn about the plumb line is free under one hook; it is left as drawn. World z is up.
+ */
+typedef struct rigging_pose {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Center of gravity in the world, in m: x, y, z.
+   */
+  double center_of_gravity_m[3];
+  /**
+   * Origin of the body's frame in the world, in m: x, y, z.
+   */
+  double position_m[3];
+  /**
+   * Unit quaternion that turns body coordinates into world coordinates: x, y, z, w.
+   */
+  double rotation[4];
+  /**
+   * The world's upward direction in the body's frame (unit vector): x, y, z.
+   */
+  double up_in_body[3];
+  /**
+   * Angle between the world's upward direction and the upward direction of the body as drawn, in rad, 0 to π.
+   */
+  double tilt_rad;
+  /**
+   * Position of the hook in the body's frame, in m: x, y, z.
+   */
+  double hook_in_body_m[3];
+} rigging_pose;
+
+/**
+ * A member (a leg) in the equilibrium.
+ */
+typedef struct rigging_member {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * 1 if the member carries nothing.
+   */
+  int32_t slack;
+  /**
+   * Tension, in N; zero when slack.
+   */
+  double tension_n;
+  /**
+   * Distance between the ends, in m.
+   */
+  double length_m;
+  /**
+   * (length − unstretched length) / unstretched length; negative when slack.
+   */
+  double strain;
+  /**
+   * Unit vector in the world from the last station of the leg toward its first; zero if the ends coincide: x, y, z.
+   */
+  double direction[3];
+} rigging_member;
+
+#ifdef __cplusplus
+extern "C" {
+#endif // __cplusplus
+
+/**
+ * Empties an error and notes its size: `rigging_error_init(&error, sizeof error)`. A null `error` is left alone.
+ *
+ * Requires:
+ * `error` is null or points to `size` bytes that may be written, aligned as `rigging_error` is.
+ */
+void rigging_error_init(struct rigging_error *error, size_t size);
+
+/**
+ * Name of a status, such as "missing", or "unknown_status" for a number that is none: never null, never freed.
+ */
+const char *rigging_status_name(int32_t status);
+
+/**
+ * Version of the binary interface of the library that is linked. It changes only when programs must be compiled anew.
+ */
+uint32_t rigging_abi_version(void);
+
+/**
+ * Version of the library, such as "0.1.0": UTF-8, ends with a zero byte, is never freed.
+ */
+const char *rigging_version(void);
+
+/**
+ * Reads a lift from a JSON text of `length` bytes and checks it. The handle is the caller's: free it with
+ * `rigging_lift_free`. The text may go after the call. An error's `place` points into the text.
+ *
+ * Requires:
+ * `text` has `length` bytes; `lift` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_from_json(const char *text,
+                               size_t length,
+                               struct rigging_lift **lift,
+                               struct rigging_error *error);
+
+/**
+ * Writes the lift as a JSON document, values and units as entered. First call: a null `buffer` gives the `length` in
+ * bytes; second call: a `buffer` of `length` + 1 bytes receives the text and a zero byte.
+ *
+ * Requires:
+ * `lift` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_lift_to_json(const struct rigging_lift *lift,
+                             char *buffer,
+                             size_t capacity,
+                             size_t *length,
+                             struct rigging_error *error);
+
+/**
+ * Name of the lift.
+ *
+ * Requires:
+ * `lift` is a handle; `name` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_name(const struct rigging_lift *lift, struct rigging_text *name, struct rigging_error *error);
+
+/**
+ * Number of legs: the members of the lift's certificate, in the same order.
+ *
+ * Requires:
+ * `lift` is a handle; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_leg_count(const struct rigging_lift *lift, size_t *count, struct rigging_error *error);
+
+/**
+ * Name of a leg, by its index from 0.
+ *
+ * Requires:
+ * `lift` is a handle; `name` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_leg_name(const struct rigging_lift *lift,
+                              size_t leg,
+                              struct rigging_text *name,
+                              struct rigging_error *error);
+
+/**
+ * Frees a lift; null is allowed. Certificates and assessments made from it stay.
+ *
+ * Requires:
+ * `lift` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ */
+void rigging_lift_free(struct rigging_lift *lift);
+
+/**
+ * Empties the struct and notes its size: `rigging_leg_init(&leg, sizeof leg)`.
+ *
+ * Requires:
+ * `leg` is null or points to `size` bytes that may be written.
+ */
+void rigging_leg_init(struct rigging_leg *leg, size_t size);
+
+/**
+ * Assesses the lift under a rule set. A failed check, and an input that is missing, are results, not errors. The handle
+ * is the caller's: free it with `rigging_assessment_free`; lift and rule set may be freed before it.
+ *
+ * Requires:
+ * `lift` and `rule_set` are handles; `assessment` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_assess(const struct rigging_lift *lift,
+                            const struct rigging_rule_set *rule_set,
+                            struct rigging_assessment **assessment,
+                            struct rigging_error *error);
+
+/**
+ * Verdict of the lift: `RIGGING_VERDICT_PASS`, `RIGGING_VERDICT_FAIL` or `RIGGING_VERDICT_CANNOT_CONCLUDE`.
+ *
+ * Requires:
+ * `assessment` is a handle; `verdict` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_verdict(const struct rigging_assessment *assessment,
+                                   int32_t *verdict,
+                                   struct rigging_error *error);
+
+/**
+ * Which rules the assessment was made under; the texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `identity` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_rule_set(const struct rigging_assessment *assessment,
+                                    struct rigging_rule_set_identity *identity,
+                                    struct rigging_error *error);
+
+/**
+ * Number of legs with figures; 0 where no demand could be raised.
+ *
+ * Requires:
+ * `assessment` is a handle; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_leg_count(const struct rigging_assessment *assessment,
+                                     size_t *count,
+                                     struct rigging_error *error);
+
+/**
+ * One leg in figures, by its index from 0, in the order of the document.
+ *
+ * Requires:
+ * `assessment` is a handle; `leg` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_leg(const struct rigging_assessment *assessment,
+                               size_t index,
+                               struct rigging_leg *leg,
+                               struct rigging_error *error);
+
+/**
+ * Number of assumptions: what the verdict takes for granted.
+ *
+ * Requires:
+ * `assessment` is a handle; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_assumption_count(const struct rigging_assessment *assessment,
+                                            size_t *count,
+                                            struct rigging_error *error);
+
+/**
+ * One assumption in a sentence, by its index from 0; the text is lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `assumption` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_assumption(const struct rigging_assessment *assessment,
+                                      size_t index,
+                                      struct rigging_text *assumption,
+                                      struct rigging_error *error);
+
+/**
+ * The equilibrium behind the demand: nominal lengths and center of gravity, every factor on weight included. Free it with
+ * `rigging_certificate_free`. `RIGGING_NO_SUCH_ITEM` where no demand could be raised.
+ *
+ * Requires:
+ * `assessment` is a handle; `certificate` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_nominal(const struct rigging_assessment *assessment,
+                                   struct rigging_certificate **certificate,
+                                   struct rigging_error *error);
+
+/**
+ * Frees an assessment; null is allowed.
+ *
+ * Requires:
+ * `assessment` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ */
+void rigging_assessment_free(struct rigging_assessment *assessment);
+
+/**
+ * Empties the struct and notes its size: `rigging_certificate_figures_init(&figures, sizeof figures)`.
+ *
+ * Requires:
+ * `figures` is null or points to `size` bytes that may be written.
+ */
+void rigging_certificate_figures_init(struct rigging_certificate_figures *figures, size_t size);
+
+/**
+ * Empties the struct and notes its size: `rigging_pose_init(&pose, sizeof pose)`.
+ *
+ * Requires:
+ * `pose` is null or points to `size` bytes that may be written.
+ */
+void rigging_pose_init(struct rigging_pose *pose, size_t size);
+
+/**
+ * Empties the struct and notes its size: `rigging_member_init(&member, sizeof member)`.
+ *
+ * Requires:
+ * `member` is null or points to `size` bytes that may be written.
+ */
+void rigging_member_init(struct rigging_member *member, size_t size);
+
+/**
+ * Hangs the lift at its stated mass, nominal lengths and center of gravity. An unstable or lost equilibrium is a result,
+ * not an error: see `state`. The handle is the caller's: free it with `rigging_certificate_free`. `RIGGING_MISSING` names
+ * an input that statics needs.
+ *
+ * Requires:
+ * `lift` is a handle; `certificate` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_solve(const struct rigging_lift *lift,
+                           struct rigging_certificate **certificate,
+                           struct rigging_error *error);
+
+/**
+ * The certificate in figures.
+ *
+ * Requires:
+ * `certificate` is a handle; `figures` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_certificate_tell(const struct rigging_certificate *certificate,
+                                 struct rigging_certificate_figures *figures,
+                                 struct rigging_error *error);
+
+/**
+ * Where a body hangs, by its index from 0; the load of a single-hook lift is body 0.
+ *
+ * Requires:
+ * `certificate` is a handle; `pose` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_certificate_pose(const struct rigging_certificate *certificate,
+                                 size_t body,
+                                 struct rigging_pose *pose,
+                                 struct rigging_error *error);
+
+/**
+ * A member in the equilibrium, by the index of its leg from 0.
+ *
+ * Requires:
+ * `certificate` is a handle; `member` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_certificate_member(const struct rigging_certificate *certificate,
+                                   size_t index,
+                                   struct rigging_member *member,
+                                   struct rigging_error *error);
+
+/**
+ * Tension of every member, in N, in the order of the legs; `count` must be `member_count`.
+ *
+ * Requires:
+ * `certificate` is a handle; `tensions_n` has `count` elements that may be written; `error` is null or initialized.
+ */
+int32_t rigging_certificate_tensions(const struct rigging_certificate *certificate,
+                                     double *tensions_n,
+                                     size_t count,
+                                     struct rigging_error *error);
+
+/**
+ * Eigenvalues of the reduced Hessian of the potential energy, ascending, in N/m; `count` must be `eigenvalue_count`.
+ * Under one hook it is that over the hook's position in the load's frame: three values, the turn about the plumb line
+ * removed.
+ *
+ * Requires:
+ * `certificate` is a handle; `eigenvalues_n_per_m` has `count` elements that may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_certificate_eigenvalues(const struct rigging_certificate *certificate,
+                                        double *eigenvalues_n_per_m,
+                                        size_t count,
+                                        struct rigging_error *error);
+
+/**
+ * Force of the lift on a hook, in N, in the world: x, y, z; the hook by its index from 0.
+ *
+ * Requires:
+ * `certificate` is a handle; `force_n` has 3 elements that may be written; `error` is null or initialized.
+ */
+int32_t rigging_certificate_hook_force(const struct rigging_certificate *certificate,
+                                       size_t hook,
+                                       double *force_n,
+                                       struct rigging_error *error);
+
+/**
+ * Where an unstable load would go, as a certificate of its own: free it with `rigging_certificate_free`.
+ * `RIGGING_NO_SUCH_ITEM` unless `has_destination` is 1.
+ *
+ * Requires:
+ * `certificate` is a handle; `destination` may be written; `error` is null or initialized.
+ */
+int32_t rigging_certificate_destination(const struct rigging_certificate *certificate,
+                                        struct rigging_certificate **destination,
+                                        struct rigging_error *error);
+
+/**
+ * Frees a certificate; null is allowed.
+ *
+ * Requires:
+ * `certificate` is null or a handle that has not been freed, and no thread uses it.
+ */
+void rigging_certificate_free(struct rigging_certificate *certificate);
+
+/**
+ * Writes the calculation as plain text: verdict, governing finding and what would change it in the first three lines,
+ * then figures, then where each comes from. First call: a null `buffer` gives the `length` in bytes; second call: a
+ * `buffer` of `length` + 1 bytes receives the text and a zero byte. The same assessment gives the same text, byte for
+ * byte.
+ *
+ * Requires:
+ * `assessment` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_assessment_report(const struct rigging_assessment *assessment,
+                                  char *buffer,
+                                  size_t capacity,
+                                  size_t *length,
+                                  struct rigging_error *error);
+
+/**
+ * Empties the struct and notes its size: `rigging_rule_set_identity_init(&identity, sizeof identity)`.
+ *
+ * Requires:
+ * `identity` is null or points to `size` bytes that may be written.
+ */
+void rigging_rule_set_identity_init(struct rigging_rule_set_identity *identity, size_t size);
+
+/**
+ * Number of the rule sets that come with the library.
+ */
+size_t rigging_rule_set_built_in_count(void);
+
+/**
+ * Name of a rule set that comes with the library, by its index from 0; the text stays for good.
+ *
+ * Requires:
+ * `name` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_built_in_name(size_t index, struct rigging_text *name, struct rigging_error *error);
+
+/**
+ * A rule set that comes with the library, by its name of `length` bytes. The handle is the caller's: free it with
+ * `rigging_rule_set_free`. `RIGGING_UNKNOWN_NAME` offers the nearest name.
+ *
+ * Requires:
+ * `name` has `length` bytes; `rule_set` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_built_in(const char *name,
+                                  size_t length,
+                                  struct rigging_rule_set **rule_set,
+                                  struct rigging_error *error);
+
+/**
+ * Reads a rule set from a TOML text of `length` bytes. The handle is the caller's: free it with
+ * `rigging_rule_set_free`. An error's `place` points into the text, such as `/rule/3/source`.
+ *
+ * Requires:
+ * `text` has `length` bytes; `rule_set` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_from_toml(const char *text,
+                                   size_t length,
+                                   struct rigging_rule_set **rule_set,
+                                   struct rigging_error *error);
+
+/**
+ * Which rules these are; the texts are lent by the rule set.
+ *
+ * Requires:
+ * `rule_set` is a handle; `identity` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_identify(const struct rigging_rule_set *rule_set,
+                                  struct rigging_rule_set_identity *identity,
+                                  struct rigging_error *error);
+
+/**
+ * Frees a rule set; null is allowed. Assessments made under it stay.
+ *
+ * Requires:
+ * `rule_set` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ */
+void rigging_rule_set_free(struct rigging_rule_set *rule_set);
+
+#ifdef __cplusplus
+}  // extern "C"
+#endif  // __cplusplus
+
+#endif  /* RIGGING_H */

@@ -1,0 +1,283 @@
+//! Assessments: verdict, legs, assumptions.
+
+use crate::arrangement::rigging_lift;
+use crate::equilibrium::rigging_certificate;
+use crate::error::{Failure, rigging_error};
+use crate::record::{self, Record};
+use crate::rules::{rigging_rule_set, rigging_rule_set_identity};
+use crate::text::rigging_text;
+use crate::{guard, handle};
+use rigging_core::arrangement::Lift;
+use rigging_core::checks::{Assessment, LegFigures, Remedy, Verdict};
+use rigging_core::error::Error;
+use std::sync::{Arc, OnceLock};
+
+/// Demand does not exceed capacity, or the requirement is met.
+pub const RIGGING_VERDICT_PASS: i32 = 0;
+/// Demand exceeds capacity, or the requirement is not met.
+pub const RIGGING_VERDICT_FAIL: i32 = 1;
+/// An input is missing: the findings say which.
+pub const RIGGING_VERDICT_CANNOT_CONCLUDE: i32 = 2;
+/// The rule set is silent here, or does not apply: of a finding only, never of a lift.
+pub const RIGGING_VERDICT_NOT_COVERED: i32 = 3;
+
+pub(crate) const fn verdict(verdict: Verdict) -> i32 {
+    match verdict {
+        Verdict::Pass => RIGGING_VERDICT_PASS,
+        Verdict::Fail => RIGGING_VERDICT_FAIL,
+        Verdict::CannotConclude => RIGGING_VERDICT_CANNOT_CONCLUDE,
+        Verdict::NotCovered => RIGGING_VERDICT_NOT_COVERED,
+    }
+}
+
+/// The outcome of an assessment: verdict, findings, figures of the legs. It does not change; threads may share it.
+#[allow(non_camel_case_types, reason = "the name is that of a C type")]
+pub struct rigging_assessment {
+    pub(crate) assessment: Assessment,
+    /// Kept so that no other lift can be named when the remedy is sought.
+    lift: Arc<Lift>,
+    /// Sought when first asked for: it takes many times as long as the assessment.
+    remedy: OnceLock<Result<Remedy, Error>>,
+}
+
+impl rigging_assessment {
+    pub(crate) fn remedy(&self) -> Result<&Remedy, Failure> {
+        self.remedy.get_or_init(|| self.assessment.remedy(&self.lift)).as_ref().map_err(|error| error.clone().into())
+    }
+}
+
+/// One leg in figures, every factor on weight included.
+#[repr(C)]
+#[allow(non_camel_case_types, reason = "the name is that of the C type")]
+pub struct rigging_leg {
+    /// Size of this struct as the caller knows it, in bytes.
+    pub struct_size: u32,
+    /// 1 if `allowed_n` is told.
+    pub has_allowed: i32,
+    /// 1 if `utilization` is told.
+    pub has_utilization: i32,
+    /// Name of the leg.
+    pub name: rigging_text,
+    /// Nominal tension, in N: never the verdict.
+    pub nominal_n: f64,
+    /// Largest tension over the vertices of the tolerances, in N: attained, not a bound.
+    pub worst_n: f64,
+    /// Smallest tension over the vertices, in N.
+    pub least_n: f64,
+    /// Least rated capacity of slings, fittings and lift point along the leg, in N; NaN where one of them has none.
+    pub allowed_n: f64,
+    /// Largest utilization along the leg; NaN where an item has no capacity.
+    pub utilization: f64,
+    /// Largest angle from vertical over the vertices, in rad.
+    pub angle_from_vertical_rad: f64,
+}
+
+// SAFETY: `repr(C)` with `struct_size` first.
+unsafe impl Record for rigging_leg {}
+
+impl From<&LegFigures> for rigging_leg {
+    fn from(leg: &LegFigures) -> Self {
+        Self {
+            struct_size: 0,
+            has_allowed: i32::from(leg.allowed.is_some()),
+            has_utilization: i32::from(leg.utilization.is_some()),
+            name: rigging_text::of(&leg.name),
+            nominal_n: leg.nominal,
+            worst_n: leg.worst,
+            least_n: leg.least,
+            allowed_n: leg.allowed.unwrap_or(f64::NAN),
+            utilization: leg.utilization.unwrap_or(f64::NAN),
+            angle_from_vertical_rad: leg.angle_from_vertical,
+        }
+    }
+}
+
+/// Empties the struct and notes its size: `rigging_leg_init(&leg, sizeof leg)`.
+///
+/// # Safety
+/// `leg` is null or points to `size` bytes that may be written.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_leg_init(leg: *mut rigging_leg, size: usize) {
+    // SAFETY: passed on.
+    unsafe { record::init(leg.cast(), size) };
+}
+
+/// Assesses the lift under a rule set. A failed check, and an input that is missing, are results, not errors. The handle
+/// is the caller's: free it with `rigging_assessment_free`; lift and rule set may be freed before it.
+///
+/// # Safety
+/// `lift` and `rule_set` are handles; `assessment` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_lift_assess(
+    lift: *const rigging_lift,
+    rule_set: *const rigging_rule_set,
+    assessment: *mut *mut rigging_assessment,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(assessment, "assessment", || {
+                let lift = &handle::borrow(lift, "lift")?.0;
+                let rules = &handle::borrow(rule_set, "rule_set")?.rules;
+                Ok(rigging_assessment {
+                    assessment: lift.assess(rules)?,
+                    lift: Arc::clone(lift),
+                    remedy: OnceLock::new(),
+                })
+            })
+        })
+    }
+}
+
+/// Verdict of the lift: `RIGGING_VERDICT_PASS`, `RIGGING_VERDICT_FAIL` or `RIGGING_VERDICT_CANNOT_CONCLUDE`.
+///
+/// # Safety
+/// `assessment` is a handle; `verdict` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_verdict(
+    assessment: *const rigging_assessment,
+    verdict: *mut i32,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(verdict, "verdict", || {
+                Ok(self::verdict(handle::borrow(assessment, "assessment")?.assessment.verdict))
+            })
+        })
+    }
+}
+
+/// Which rules the assessment was made under; the texts are lent by the assessment.
+///
+/// # Safety
+/// `assessment` is a handle; `identity` is initialized; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_rule_set(
+    assessment: *const rigging_assessment,
+    identity: *mut rigging_rule_set_identity,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::fill(identity, "identity", || {
+                Ok((&handle::borrow(assessment, "assessment")?.assessment.rules).into())
+            })
+        })
+    }
+}
+
+/// Number of legs with figures; 0 where no demand could be raised.
+///
+/// # Safety
+/// `assessment` is a handle; `count` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_leg_count(
+    assessment: *const rigging_assessment,
+    count: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(count, "count", || Ok(handle::borrow(assessment, "assessment")?.assessment.legs.len()))
+        })
+    }
+}
+
+/// One leg in figures, by its index from 0, in the order of the document.
+///
+/// # Safety
+/// `assessment` is a handle; `leg` is initialized; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_leg(
+    assessment: *const rigging_assessment,
+    index: usize,
+    leg: *mut rigging_leg,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::fill(leg, "leg", || {
+                let legs = &handle::borrow(assessment, "assessment")?.assessment.legs;
+                Ok(record::item(legs, index, "leg")?.into())
+            })
+        })
+    }
+}
+
+/// Number of assumptions: what the verdict takes for granted.
+///
+/// # Safety
+/// `assessment` is a handle; `count` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_assumption_count(
+    assessment: *const rigging_assessment,
+    count: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(count, "count", || Ok(handle::borrow(assessment, "assessment")?.assessment.assumptions.len()))
+        })
+    }
+}
+
+/// One assumption in a sentence, by its index from 0; the text is lent by the assessment.
+///
+/// # Safety
+/// `assessment` is a handle; `assumption` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_assumption(
+    assessment: *const rigging_assessment,
+    index: usize,
+    assumption: *mut rigging_text,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(assumption, "assumption", || {
+                let assumptions = &handle::borrow(assessment, "assessment")?.assessment.assumptions;
+                Ok(rigging_text::of(&record::item(assumptions, index, "assumption")?.text))
+            })
+        })
+    }
+}
+
+/// The equilibrium behind the demand: nominal lengths and center of gravity, every factor on weight included. Free it with
+/// `rigging_certificate_free`. `RIGGING_NO_SUCH_ITEM` where no demand could be raised.
+///
+/// # Safety
+/// `assessment` is a handle; `certificate` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_nominal(
+    assessment: *const rigging_assessment,
+    certificate: *mut *mut rigging_certificate,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(certificate, "certificate", || {
+                let demand = handle::borrow(assessment, "assessment")?.assessment.demand.as_ref();
+                Ok(rigging_certificate(demand.ok_or(Failure::NoSuchPart("demand"))?.nominal.clone()))
+            })
+        })
+    }
+}
+
+/// Frees an assessment; null is allowed.
+///
+/// # Safety
+/// `assessment` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_free(assessment: *mut rigging_assessment) {
+    // SAFETY: the caller vouches for it.
+    unsafe { handle::free(assessment) };
+}

@@ -1,0 +1,134 @@
+//! The C interface as a test calls it: handles that are freed, statuses that are looked at, texts that are read.
+#![allow(dead_code, reason = "each test binary uses a part")]
+
+use rigging::arrangement::*;
+use rigging::checks::*;
+use rigging::equilibrium::*;
+use rigging::error::*;
+use rigging::rules::*;
+use rigging::text::rigging_text;
+use std::ffi::c_char;
+use std::path::PathBuf;
+use std::ptr::null_mut;
+
+/// The root of the sources.
+pub fn repository() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_path_buf()
+}
+
+/// A demo document.
+pub fn demo(name: &str) -> String {
+    let path = repository().join("rigging-core/examples/lifts").join(name);
+    std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// A handle that is freed by its own function.
+pub trait Handle {
+    /// That function.
+    const FREE: unsafe extern "C" fn(*mut Self);
+}
+impl Handle for rigging_lift {
+    const FREE: unsafe extern "C" fn(*mut Self) = rigging_lift_free;
+}
+impl Handle for rigging_rule_set {
+    const FREE: unsafe extern "C" fn(*mut Self) = rigging_rule_set_free;
+}
+impl Handle for rigging_certificate {
+    const FREE: unsafe extern "C" fn(*mut Self) = rigging_certificate_free;
+}
+impl Handle for rigging_assessment {
+    const FREE: unsafe extern "C" fn(*mut Self) = rigging_assessment_free;
+}
+
+/// Owns a handle.
+pub struct Owned<T: Handle>(pub *mut T);
+
+impl<T: Handle> Drop for Owned<T> {
+    fn drop(&mut self) {
+        unsafe { T::FREE(self.0) };
+    }
+}
+
+/// Why a call failed.
+#[derive(Debug)]
+pub struct Failed {
+    pub code: i32,
+    pub message: String,
+    pub place: String,
+}
+
+fn run(call: impl FnOnce(*mut rigging_error) -> i32) -> Result<(), Failed> {
+    let mut error: Box<rigging_error> = Box::new(unsafe { std::mem::zeroed() });
+    unsafe { rigging_error_init(&mut *error, size_of::<rigging_error>()) };
+    let status = call(&mut *error);
+    assert_eq!(status, error.code, "the status returned is the one written");
+    if status == RIGGING_OK {
+        return Ok(());
+    }
+    let text = |bytes: &[c_char]| {
+        let bytes: Vec<u8> = bytes.iter().map(|byte| byte.to_ne_bytes()[0]).take_while(|byte| *byte != 0).collect();
+        String::from_utf8(bytes).unwrap()
+    };
+    Err(Failed { code: status, message: text(&error.message), place: text(&error.place) })
+}
+
+/// A call that must succeed.
+#[track_caller]
+pub fn ok(call: impl FnOnce(*mut rigging_error) -> i32) {
+    if let Err(failed) = run(call) {
+        panic!("{failed:?}");
+    }
+}
+
+/// A call that must fail.
+#[track_caller]
+pub fn failure(call: impl FnOnce(*mut rigging_error) -> i32) -> Failed {
+    run(call).expect_err("the call should fail")
+}
+
+/// A handle that a call makes.
+#[track_caller]
+pub fn made<T: Handle>(call: impl FnOnce(*mut *mut T, *mut rigging_error) -> i32) -> Owned<T> {
+    let mut slot = null_mut();
+    ok(|error| call(&mut slot, error));
+    assert!(!slot.is_null());
+    Owned(slot)
+}
+
+/// A document in two calls.
+#[track_caller]
+pub fn written(call: impl Fn(*mut c_char, usize, *mut usize, *mut rigging_error) -> i32) -> String {
+    let mut length = 0;
+    ok(|error| call(null_mut(), 0, &mut length, error));
+    let mut buffer = vec![0x55u8; length + 1];
+    ok(|error| call(buffer.as_mut_ptr().cast(), buffer.len(), &mut length, error));
+    assert_eq!(buffer.pop(), Some(0));
+    String::from_utf8(buffer).unwrap()
+}
+
+/// A text that was lent.
+pub fn string(text: rigging_text) -> String {
+    assert!(!text.data.is_null());
+    let bytes = unsafe { std::slice::from_raw_parts(text.data.cast::<u8>(), text.length) };
+    std::str::from_utf8(bytes).unwrap().to_owned()
+}
+
+/// An empty struct that knows its size.
+pub fn record<T>() -> T {
+    let mut record: T = unsafe { std::mem::zeroed() };
+    let size = u32::try_from(size_of::<T>()).unwrap();
+    unsafe { (&raw mut record).cast::<u32>().write(size) };
+    record
+}
+
+/// Reads a lift.
+#[track_caller]
+pub fn read_lift(text: &str) -> Owned<rigging_lift> {
+    made(|slot, error| unsafe { rigging_lift_from_json(text.as_ptr().cast(), text.len(), slot, error) })
+}
+
+/// A rule set that comes with the library.
+#[track_caller]
+pub fn rule_set(name: &str) -> Owned<rigging_rule_set> {
+    made(|slot, error| unsafe { rigging_rule_set_built_in(name.as_ptr().cast(), name.len(), slot, error) })
+}

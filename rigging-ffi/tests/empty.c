@@ -1,0 +1,2 @@
+/* A program of nothing but the header. */
+extern int rigging_empty;

@@ -1,0 +1,88 @@
+//! The one test command. `cargo xtask test` runs everything; `cargo xtask test c python` runs those steps and what they
+//! need; `cargo xtask list` names the steps. It uses the standard library only, so that it starts quickly.
+
+mod clients;
+mod count;
+mod nearest;
+mod program;
+mod python;
+mod rust;
+mod step;
+mod workspace;
+
+use std::process::ExitCode;
+use step::Step;
+use workspace::Workspace;
+
+const USAGE: &str = "usage:
+  cargo xtask test            run every step
+  cargo xtask test <step>...  run these steps, and the steps they need
+  cargo xtask list            name the steps
+A step of which the tests are counted one by one adds their number to the last line; every other step adds 1.";
+
+/// Every step, in the order in which it runs. Cargo and the wheel builder share a target directory: one after another.
+const STEPS: &[Step] = &[
+    Step { name: "format", about: "formatting of the Rust sources", needs: &[], run: rust::format },
+    Step { name: "clippy", about: "lints of all targets, warnings as errors", needs: &[], run: rust::clippy },
+    Step { name: "docs", about: "Rust documentation, warnings as errors", needs: &[], run: rust::docs },
+    Step {
+        name: "rust",
+        about: "unit, doctests, reference data, properties, layers, C header",
+        needs: &[],
+        run: rust::tests,
+    },
+    Step { name: "library", about: "static and shared C library, optimized", needs: &[], run: clients::library },
+    Step { name: "c", about: "the C99 clients, static and shared", needs: &["library"], run: clients::c },
+    Step { name: "cpp", about: "the C++17 clients, static and shared", needs: &["library"], run: clients::cpp },
+    Step {
+        name: "environment",
+        about: "a Python virtual environment of its own",
+        needs: &[],
+        run: python::environment,
+    },
+    Step { name: "wheel", about: "the Python wheel, built and installed", needs: &["environment"], run: python::wheel },
+    Step { name: "python", about: "Python tests and doctests", needs: &["wheel"], run: python::tests },
+];
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    match arguments.split_first() {
+        Some((command, [])) if command == "list" => {
+            for step in STEPS {
+                println!("{:<12} {}", step.name, step.about);
+            }
+            ExitCode::SUCCESS
+        }
+        Some((command, names)) if command == "test" => match step::select(STEPS, names) {
+            Ok(steps) => test(&steps),
+            Err(name) => {
+                let known: Vec<&str> = STEPS.iter().map(|step| step.name).collect();
+                refuse(&format!("there is no step \"{name}\"{}", nearest::offer(&name, &known)))
+            }
+        },
+        Some((command, _)) if command == "list" => refuse("\"list\" takes no argument"),
+        Some((command, _)) => {
+            refuse(&format!("there is no command \"{command}\"{}", nearest::offer(command, &["test", "list"])))
+        }
+        None => refuse("a command is missing"),
+    }
+}
+
+fn refuse(reason: &str) -> ExitCode {
+    eprintln!("{reason}\n{USAGE}");
+    ExitCode::from(2)
+}
+
+fn test(steps: &[&Step]) -> ExitCode {
+    let total = Workspace::find().and_then(|workspace| step::run(steps, &workspace));
+    match total {
+        Ok(total) => {
+            println!("{} passed, {} failed", total.passed, total.failed);
+            if total.failed == 0 && total.passed > 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+        }
+        Err(reason) => {
+            eprintln!("{reason}");
+            ExitCode::FAILURE
+        }
+    }
+}

@@ -1,0 +1,74 @@
+//! Published figures looked up through the rule sets: the figure, the relation and the second reading are counted apart.
+
+mod rules_cases;
+
+use rigging_core::rules::RuleSet;
+use std::collections::BTreeSet;
+
+use rules_cases::{Proof, checks, marine, us};
+
+fn run(set: &str, counts: [(Proof, usize); 4]) {
+    let rules = RuleSet::built_in(set).unwrap();
+    let checks = checks(set);
+    let failures: Vec<String> = checks.iter().filter_map(|check| check.run(&rules).err()).collect();
+    assert!(failures.is_empty(), "{} of {} failed:\n{}", failures.len(), checks.len(), failures.join("\n"));
+    let found = counts.map(|(proof, _)| (proof, checks.iter().filter(|check| check.proof == proof).count()));
+    println!("{set}: {found:?}");
+    for (proof, expected) in counts {
+        let count = checks.iter().filter(|check| check.proof == proof).count();
+        assert_eq!(count, expected, "{set}: number of {proof:?} checks");
+    }
+}
+
+#[test]
+fn us_general_answers_every_published_figure() {
+    run(
+        "us-general",
+        [(Proof::Transcribed, 100), (Proof::Relation, 81), (Proof::SecondReading, 40), (Proof::Boundary, 90)],
+    );
+}
+
+#[test]
+fn marine_answers_every_published_figure() {
+    run(
+        "marine-0027-nd-2016",
+        [(Proof::Transcribed, 49), (Proof::Relation, 38), (Proof::SecondReading, 15), (Proof::Boundary, 162)],
+    );
+}
+
+#[test]
+fn what_is_not_used_is_named_and_counted() {
+    let (us_checks, us) = us::published();
+    let (marine_checks, marine) = marine::published();
+    // Entries, not checks: one entry can be looked up in several ways.
+    let entries = |checks: &[rules_cases::Check]| {
+        let ids: BTreeSet<_> = checks.iter().map(|check| check.id.split(" by ").next().unwrap().to_owned()).collect();
+        ids.len()
+    };
+    println!("entries used: {} US, {} marine", entries(&us_checks), entries(&marine_checks));
+    assert_eq!((entries(&us_checks), entries(&marine_checks)), (100, 67));
+    let all = |file: &str, source: &str| {
+        rules_cases::entries(file).iter().filter(|entry| entry["source"].as_str().unwrap().starts_with(source)).count()
+    };
+    assert_eq!(all("published-us.json", "US OSHA (Dept. of Labor), Guidance on Safe Sling Use"), 95);
+    assert_eq!(all("published-intl.json", "0027/ND Rev 11.2"), 67 + marine.values().sum::<usize>());
+    let mut found = Vec::new();
+    for (reason, count) in us.iter().chain(&marine) {
+        println!("not used: {count:3} {reason}");
+        found.push((reason.split(':').next().unwrap(), *count));
+    }
+    assert_eq!(
+        found,
+        [
+            ("n184_16", 21),
+            ("osha-proof-custom", 1),
+            ("nd0027-2hook-", 4),
+            ("nd0027-B1-", 2),
+            ("nd0027-beam-proof-", 4),
+            ("nd0027-oval-", 2),
+            ("nd0027-padeye-", 2),
+            ("nd0027-pinhole-", 5),
+            ("nd0027-shackle-proof-", 5),
+        ]
+    );
+}
