@@ -73,7 +73,7 @@ impl Assessment {
         // What every item must bear that now bears too little.
         let capacity = self.findings.iter().filter(|finding| by_leg(finding.code)).filter_map(|finding| {
             let (asked, borne) = (finding.demand.as_ref()?.value(), finding.capacity.as_ref()?.value());
-            (!(borne - asked >= spare)).then_some(asked + spare)
+            (borne - asked < spare).then_some(asked + spare)
         });
         Ok(Remedy::Passes {
             length_tolerance: search.turning_point(0.0, largest)?,
