@@ -22,6 +22,12 @@ pub fn demo(name: &str) -> String {
     std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
+/// The skid with a weighed mass and a contingency of its own: under the marine rules one of two is not taken.
+pub fn with_contingency() -> String {
+    demo("generator-skid-round-edge.json")
+        .replace("\"basis\": \"not_to_exceed\"", "\"basis\": \"weighed\", \"contingency\": \"7 %\"")
+}
+
 /// A handle that is freed by its own function.
 pub trait Handle {
     /// That function.
@@ -83,7 +89,10 @@ pub fn ok(call: impl FnOnce(*mut rigging_error) -> i32) {
 /// A call that must fail.
 #[track_caller]
 pub fn failure(call: impl FnOnce(*mut rigging_error) -> i32) -> Failed {
-    run(call).expect_err("the call should fail")
+    match run(call) {
+        Ok(()) => panic!("the call should fail"),
+        Err(failed) => failed,
+    }
 }
 
 /// A handle that a call makes.
@@ -119,6 +128,18 @@ pub fn record<T>() -> T {
     let size = u32::try_from(size_of::<T>()).unwrap();
     unsafe { (&raw mut record).cast::<u32>().write(size) };
     record
+}
+
+/// Assesses a lift under a rule set that comes with the library.
+#[track_caller]
+pub fn assess(lift: &Owned<rigging_lift>, rules: &str) -> Owned<rigging_assessment> {
+    let rules = rule_set(rules);
+    made(|slot, error| unsafe { rigging_lift_assess(lift.0, rules.0, slot, error) })
+}
+
+/// A text that was lent, or that is not there.
+pub fn optional(text: rigging_text) -> Option<String> {
+    (!text.data.is_null()).then(|| string(text))
 }
 
 /// Reads a lift.
