@@ -2,7 +2,7 @@
 
 use crate::arrangement::{Anchor, Item, LegView, Lift};
 use crate::error::{Error, Place};
-use crate::gear::{Fitting, FittingKind};
+use crate::gear::{Construction, Fitting, FittingKind};
 
 /// A bend of a sling round what it is hung on.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,10 +20,10 @@ pub struct Fit {
     pub what: String,
     /// Where the inner one stands.
     pub place: Place,
-    /// Size of what goes in.
-    pub inner: f64,
-    /// Clear size of what it goes into.
-    pub outer: f64,
+    /// Size of what goes in; `Err` says what is missing.
+    pub inner: Result<f64, Error>,
+    /// Clear size of what it goes into; `Err` says what is missing.
+    pub outer: Result<f64, Error>,
 }
 
 /// The bends of the sling at `sling` in the document, at its two ends along the leg.
@@ -84,40 +84,59 @@ fn nowhere() -> Error {
     Error::inconsistent("a leg refers to an item that is not there", Place::root().child("legs"))
 }
 
-/// What goes into what along a leg, as far as both sizes are stated.
+/// What goes into what along a leg: a sling into a fitting, the pin of a shackle into a lift point. A chain is made up
+/// with its end fittings; its fit is looked at only where both sizes are stated.
 pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
     let document = lift.document();
     let mut fits = Vec::new();
     for (item, next) in leg.links.items.iter().zip(leg.links.items.iter().skip(1)) {
-        let (Item::Sling(sling), Item::Fitting(fitting)) = ordered(*item, *next) else { continue };
-        let (Some(sling), Some(seat)) = (document.slings.get(sling), document.fittings.get(fitting)) else { continue };
+        let (Item::Sling(sling_index), Item::Fitting(fitting)) = ordered(*item, *next) else { continue };
+        let (Some(sling), Some(seat)) = (document.slings.get(sling_index), document.fittings.get(fitting)) else {
+            continue;
+        };
         let own = sling.width.value().or(sling.diameter.value());
-        if let (Some(own), Some(seat_width)) = (own, seat.inside_width.value()) {
-            fits.push(Fit {
-                what: format!("{} in {}", sling.name, seat.name),
-                place: Place::root().child("fittings").child(fitting).child("inside_width"),
-                inner: own.si(),
-                outer: seat_width.si(),
-            });
+        if sling.construction == Construction::Chain && (own.is_none() || seat.inside_width.is_unknown()) {
+            continue;
         }
+        let key = match sling.construction {
+            Construction::Roundsling | Construction::Web => "width",
+            _ => "diameter",
+        };
+        let place = Place::root().child("slings").child(sling_index).child(key);
+        let what = format!("the {key} of \"{}\"", sling.name);
+        let own = own.ok_or_else(|| Error::missing(what, format!("\"{key}\": \"… mm\""), place));
+        let place = Place::root().child("fittings").child(fitting).child("inside_width");
+        let what = format!("the clear width inside \"{}\"", seat.name);
+        let clear = seat.inside_width.required(&what, "\"inside_width\": \"… mm\"", &place);
+        fits.push(Fit {
+            what: format!("{} in {}", sling.name, seat.name),
+            inner: own.map(|width| width.si()),
+            outer: clear.map(|width| width.si()),
+            place,
+        });
     }
     let ends = [(leg.links.items.first(), leg.links.ends.first()), (leg.links.items.last(), leg.links.ends.last())];
     for (item, end) in ends {
-        let (Some(Item::Fitting(index)), Some(Anchor::LiftPoint(point))) = (item, end) else { continue };
-        let (Some(fitting), Some(point)) = (document.fittings.get(*index), document.load.lift_points.get(*point))
+        let (Some(Item::Fitting(index)), Some(Anchor::LiftPoint(number))) = (item, end) else { continue };
+        let (Some(fitting), Some(point)) = (document.fittings.get(*index), document.load.lift_points.get(*number))
         else {
             continue;
         };
-        if let (true, Some(pin), Some(hole)) =
-            (has_pin(fitting), fitting.pin_diameter.value(), point.hole_diameter.value())
-        {
-            fits.push(Fit {
-                what: format!("pin of {} in {}", fitting.name, point.name),
-                place: Place::root().child("fittings").child(index).child("pin_diameter"),
-                inner: pin.si(),
-                outer: hole.si(),
-            });
+        if !has_pin(fitting) {
+            continue;
         }
+        let place = Place::root().child("fittings").child(index).child("pin_diameter");
+        let what = format!("the diameter of the pin of \"{}\"", fitting.name);
+        let pin = fitting.pin_diameter.required(&what, "\"pin_diameter\": \"… mm\"", &place);
+        let hole_place = Place::root().child("load").child("lift_points").child(number).child("hole_diameter");
+        let what = format!("the diameter of the hole of \"{}\"", point.name);
+        let hole = point.hole_diameter.required(&what, "\"hole_diameter\": \"… mm\"", &hole_place);
+        fits.push(Fit {
+            what: format!("pin of {} in {}", fitting.name, point.name),
+            inner: pin.map(|diameter| diameter.si()),
+            outer: hole.map(|diameter| diameter.si()),
+            place,
+        });
     }
     fits
 }

@@ -27,6 +27,7 @@ pub mod equilibrium;
 pub mod capacity;
 pub mod contact;
 pub mod demand;
+pub mod sharing;
 
 pub mod checks;
 

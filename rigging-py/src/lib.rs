@@ -2,9 +2,15 @@
 //!
 //! Each function converts in, calls one function of the core inside the one `guard`, and converts out.
 
+mod arrangement;
+mod checks;
+mod equilibrium;
 mod error;
 mod guard;
 mod hidden;
+mod report;
+mod rules;
+mod text;
 
 use pyo3::prelude::*;
 
@@ -12,5 +18,9 @@ use pyo3::prelude::*;
 #[pymodule]
 fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add("__version__", env!("CARGO_PKG_VERSION"))?;
+    arrangement::register(module)?;
+    rules::register(module)?;
+    equilibrium::register(module)?;
+    checks::register(module)?;
     hidden::register(module)
 }

@@ -121,6 +121,9 @@ fn resolve_leg(
         [from, to] if from == to && leg.path.len() == 2 => {
             return Err(Error::inconsistent("both ends of the leg are the same station", path));
         }
+        [from, to] if rigid(*from, *to) && leg.path.len() == 2 => {
+            return Err(Error::inconsistent("both ends of the leg are held by one thing; nothing hangs from it", path));
+        }
         [_, _] => {}
         _ => return Err(Error::inconsistent("a path needs two ends", path)),
     }
@@ -138,6 +141,15 @@ fn resolve_leg(
         return Err(Error::inconsistent("a leg needs a sling among its items", place.child("items")));
     }
     Ok(Links { ends, items: found })
+}
+
+/// Whether the distance between two anchors is fixed: both on hooks, or both on one body.
+const fn rigid(from: Anchor, to: Anchor) -> bool {
+    match (from, to) {
+        (Anchor::Hook(_), Anchor::Hook(_)) | (Anchor::LiftPoint(_), Anchor::LiftPoint(_)) => true,
+        (Anchor::SpreaderPoint(one, _), Anchor::SpreaderPoint(other, _)) => one == other,
+        _ => false,
+    }
 }
 
 /// The names of one kind, each once.
@@ -169,7 +181,8 @@ impl<T: Copy> Names<T> {
     }
 }
 
-fn acceptable(name: &str, place: &Place) -> Result<(), Error> {
+/// Refuses a name that a report could not print in one line.
+pub(super) fn acceptable(name: &str, place: &Place) -> Result<(), Error> {
     let printable = !name.chars().any(char::is_control);
     if printable && !name.trim().is_empty() && name.len() <= 200 {
         return Ok(());

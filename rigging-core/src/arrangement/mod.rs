@@ -7,6 +7,7 @@ mod document;
 mod links;
 mod ranges;
 pub(crate) mod read;
+mod texts;
 
 pub use document::{
     AllowedDirection, CenterOfGravity, Choke, Contact, Document, Environment, FORMAT, Hitch, Hook, Joint, Leg,
@@ -94,6 +95,7 @@ impl Lift {
             }
         }
         ranges::check(&document)?;
+        texts::check(&document)?;
         let links = links::resolve(&document)?;
         let mut lift = Self { document, links, hash: String::new() };
         lift.hash = digest::sha256(&lift.canonical()?);

@@ -1,6 +1,7 @@
 //! The ranges that single values of a document must lie in.
 
 use super::document::{Contact, Document, Hitch, Hook, Leg, LiftPoint, Load, Point, Spreader, Station};
+use super::texts;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Cover, Fitting, Known, Rated, Rating, Sling, Stiffness, StretchLaw};
 use crate::quantity::{Entered, Quantity};
@@ -162,6 +163,7 @@ fn stretch(stiffness: &Stiffness, place: &Place) -> Result<(), Error> {
         StretchLaw::Ea(ea) => single("axial stiffness EA", ea, Least::AboveZero, &place.child("ea")),
         StretchLaw::Polynomial(coefficients) => {
             let place = place.child("polynomial");
+            not_empty("number of coefficients", coefficients, &place)?;
             for (index, coefficient) in coefficients.iter().enumerate() {
                 if !coefficient.si().is_finite() {
                     let place = place.child(index);
@@ -172,6 +174,7 @@ fn stretch(stiffness: &Stiffness, place: &Place) -> Result<(), Error> {
         }
         StretchLaw::Points(points) => {
             let place = place.child("points");
+            not_empty("number of points", points, &place)?;
             let mut last = (0.0, 0.0);
             for (index, (strain, tension)) in points.iter().enumerate() {
                 let here = (strain.si(), tension.si());
@@ -184,6 +187,13 @@ fn stretch(stiffness: &Stiffness, place: &Place) -> Result<(), Error> {
             Ok(())
         }
     }
+}
+
+fn not_empty<T>(name: &str, list: &[T], place: &Place) -> Result<(), Error> {
+    if list.is_empty() {
+        return Err(Error::out_of_domain(name, 0.0, "", "1 or more", place.clone()));
+    }
+    Ok(())
 }
 
 fn fitting(fitting: &Fitting, place: &Place) -> Result<(), Error> {
@@ -220,6 +230,7 @@ fn leg(leg: &Leg, place: &Place) -> Result<(), Error> {
             let place = place.child("path").child(index).child("over");
             position(&passage.position, &place.child("position"))?;
             if let Some(friction) = passage.friction.value() {
+                cited(friction, &place.child("friction"))?;
                 let [least, greatest] = friction.value;
                 if !(Least::Zero.admits(least) && Least::Zero.admits(greatest) && least <= greatest) {
                     let what = "friction is a list of its least and its greatest value, both zero or more";
@@ -281,10 +292,6 @@ fn position(point: &Point, place: &Place) -> Result<(), Error> {
     Ok(())
 }
 
-/// A cited value without a source is no better than one without a value.
 fn cited<T>(value: &Cited<T>, place: &Place) -> Result<(), Error> {
-    if value.source.trim().is_empty() {
-        return Err(Error::missing("the source of the value", "the paper that states it", place.child("source")));
-    }
-    Ok(())
+    texts::source(&value.source, &place.child("source"))
 }

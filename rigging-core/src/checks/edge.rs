@@ -1,5 +1,6 @@
 //! Slings over edges: by the rule set's definition where it has one in numbers, else by the maker's least radius.
 
+use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::{Contact, LegView, Lift};
 use crate::chain::{Acts, Chain, Term};
@@ -93,7 +94,12 @@ fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, 
             }
         }
         Answer::Refused(error) => return Err(error),
-        _ => {}
+        // No definition in numbers: the maker's.
+        Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => {}
+        other => {
+            let what = format!("when an edge is sharp for \"{}\": {}", sling.name, in_words(&other));
+            return Err(Error::unsupported(what, place.clone()));
+        }
     }
     let what = format!(
         "the least edge radius that the maker of \"{}\" allows, as the rule set defines none in numbers,",

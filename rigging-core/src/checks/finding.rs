@@ -265,3 +265,38 @@ impl Finding {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain::Term;
+
+    fn newtons(value: f64) -> Chain {
+        Chain::start("a force", Term::new("F", "force", value, "N", Source::stated("test")))
+    }
+
+    #[test]
+    fn what_is_no_number_never_passes() {
+        let values =
+            [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -1.0, -0.0, 0.0, f64::MIN_POSITIVE, 1.0, 2.0, f64::MAX];
+        let mut passed = 0;
+        for demand in values {
+            for capacity in values {
+                let finding =
+                    Finding::compared(Code::SlingStrength, "x", Place::root(), newtons(demand), newtons(capacity));
+                let sound = (0.0..=capacity).contains(&demand) && demand.is_finite() && capacity > 0.0;
+                if finding.verdict == Verdict::Pass {
+                    passed += 1;
+                    // An infinite capacity is no number either, but it cannot be entered; see the ranges.
+                    assert!(sound || (capacity == f64::INFINITY && demand >= 0.0), "{demand} of {capacity}");
+                    assert!(finding.utilization.is_some_and(f64::is_finite));
+                } else {
+                    assert_eq!(finding.verdict, Verdict::Fail);
+                    assert!(!sound || capacity == f64::INFINITY, "{demand} of {capacity}");
+                }
+            }
+        }
+        println!("{passed} of {} pairs passed", values.len() * values.len());
+        assert!(passed > 10);
+    }
+}

@@ -1,11 +1,12 @@
 //! Geometry: what has to go into what, and how tightly a sling is bent.
 
-use super::{Code, Finding};
+use super::surroundings::in_words;
+use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};
 use crate::contact;
 use crate::error::{Error, Place};
-use crate::gear::Known;
+use crate::gear::{Construction, Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
 
@@ -15,17 +16,42 @@ const DIMENSIONS: &str = "dimensions in the lift document";
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
     for leg in lift.legs() {
-        findings.extend(contact::fits(lift, &leg).into_iter().map(|fit| {
-            let inner = Term::new("a", "size of what goes in", fit.inner, "m", Source::stated(DIMENSIONS));
-            let outer = Term::new("b", "clear size of what it goes into", fit.outer, "m", Source::stated(DIMENSIONS));
-            let inner = Chain::start("size of what goes in", inner);
-            Finding::compared(Code::Fit, fit.what, fit.place, inner, Chain::start("the clear size", outer))
-        }));
+        for fit in contact::fits(lift, &leg) {
+            findings.push(match (fit.inner, fit.outer) {
+                (Ok(inner), Ok(outer)) => {
+                    let source = || Source::stated(DIMENSIONS);
+                    let inner = Term::new("a", "size of what goes in", inner, "m", source());
+                    let outer = Term::new("b", "clear size of what it goes into", outer, "m", source());
+                    let inner = Chain::start("size of what goes in", inner);
+                    Finding::compared(Code::Fit, fit.what, fit.place, inner, Chain::start("the clear size", outer))
+                }
+                (Err(error), _) | (_, Err(error)) => Finding::from_error(Code::Fit, fit.what, error)?,
+            });
+        }
         for (index, _) in leg.slings() {
             findings.extend(bends(lift, &leg, index, rules)?);
         }
     }
     Ok(findings)
+}
+
+/// No least bend diameter is known. That is missing, unless the rule set lowers the rating for the bend instead, or the
+/// sling is a chain, which is made up with its end fittings.
+fn unlimited(sling: &Sling, place: &Place, rules: &RuleSet) -> Option<Finding> {
+    if sling.construction == Construction::Chain {
+        let text = "neither rule set nor maker states a least bend diameter; a chain bears on its end fittings";
+        return Some(Finding::new(Code::Bend, Verdict::NotCovered, &sling.name, place.clone(), text));
+    }
+    let facts = Facts::new().of_sling(sling).word("bend at", "eye").word("taken from", "relation");
+    match rules.ask(Question::BendingFactor, &facts) {
+        Answer::Silent | Answer::DoesNotApply { .. } => {
+            let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);
+            let add = "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }".to_owned();
+            let missing = MissingInput { what, add, place: place.child("least_bend_diameter") };
+            Some(Finding::lacking(Code::Bend, &sling.name, missing))
+        }
+        _ => None,
+    }
 }
 
 /// Each bend against the maker's least diameter, where stated, and against the rule set's least ratio, where it has one.
@@ -65,7 +91,14 @@ fn bends(
             }
         }
         Answer::Refused(error) => return Err(error),
-        _ => {}
+        Answer::Silent | Answer::DoesNotApply { .. } => {}
+        other => {
+            let text = format!("the least bend diameter is not settled: {}", in_words(&other));
+            return Ok(vec![Finding::new(Code::Bend, Verdict::CannotConclude, &sling.name, place, text)]);
+        }
+    }
+    if least.is_empty() {
+        return Ok(unlimited(sling, &place, rules).into_iter().collect());
     }
     let mut findings = Vec::new();
     for bend in contact::bends(lift, leg, index) {

@@ -60,7 +60,8 @@ impl Marked<'_> {
         };
         let lacking = |what: &str, key: &str, add: &str| {
             let what = format!("{what} of \"{}\"", self.name);
-            let missing = MissingInput { what, add: add.to_owned(), place: self.place.child(key) };
+            let place = key.split('/').fold(self.place.clone(), |place, key| place.child(key));
+            let missing = MissingInput { what, add: add.to_owned(), place };
             Finding::lacking(Code::Identity, self.name, missing)
         };
         let verdict =
@@ -79,7 +80,7 @@ impl Marked<'_> {
             if self.wll.is_unknown() {
                 return Ok(verdict(Verdict::Pass, "its tag can be read".to_owned()).after(source));
             }
-            return Ok(lacking("the working load limit on the tag", "tag", "\"wll\": \"… t\"").after(source));
+            return Ok(lacking("the working load limit on the tag", "tag/wll", "\"wll\": \"… t\"").after(source));
         };
         if (shown.force().si() / used.force().si() - 1.0).abs() <= SAME_MARKING {
             return Ok(verdict(Verdict::Pass, format!("its tag can be read and shows {shown}")).after(source));

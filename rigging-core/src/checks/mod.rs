@@ -9,6 +9,7 @@ mod finding;
 mod fit;
 mod hang;
 mod identity;
+mod particulars;
 mod remedy;
 mod strength;
 mod surroundings;
@@ -143,6 +144,7 @@ impl Lift {
         findings.extend(identity::compare(self, rules)?);
         findings.extend(edge::compare(self, rules)?);
         findings.extend(fit::compare(self, rules)?);
+        findings.extend(particulars::compare(self));
         findings.extend(unused::compare(self));
         let demand = match demand::raise(self, rules) {
             Ok(demand) => {

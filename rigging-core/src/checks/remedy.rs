@@ -1,7 +1,7 @@
 //! What would change the verdict: the length tolerance and the rating at which it turns.
 
-use super::{Assessment, Code, MissingInput, Verdict};
-use crate::arrangement::Lift;
+use super::{Assessment, Code, Finding, MissingInput, Verdict};
+use crate::arrangement::{Anchor, Lift};
 use crate::demand::{self, Demand, ToleranceBox};
 use crate::error::Error;
 use crate::system;
@@ -46,9 +46,13 @@ impl Assessment {
             let missing: Vec<_> = self.findings.iter().flat_map(|finding| finding.missing.iter().cloned()).collect();
             return Ok(if missing.is_empty() { Remedy::Other(governing.text.clone()) } else { Remedy::Add(missing) });
         }
-        let by_lengths =
-            [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength].contains(&governing.code);
-        let (true, Some(demand), Some(asked)) = (by_lengths, &self.demand, &governing.demand) else {
+        let apart = |finding: &&Finding| *finding != governing && !settled_with(governing, finding);
+        let others: Vec<String> = self.findings.iter().filter(apart).map(sentence).collect();
+        if governing.verdict == Verdict::Fail && !others.is_empty() {
+            let first = sentence(governing);
+            return Ok(Remedy::Other(format!("more than one thing: {first}; {}", others.join("; "))));
+        }
+        let (true, Some(demand), Some(asked)) = (by_leg(governing.code), &self.demand, &governing.demand) else {
             return Ok(match &governing.demand {
                 Some(asked) if asked.unit() == "N" => match governing.verdict {
                     Verdict::Fail => Remedy::Passes { length_tolerance: None, capacity: asked.value() },
@@ -57,18 +61,45 @@ impl Assessment {
                 _ => Remedy::Other(governing.text.clone()),
             });
         };
-        let search = Search::new(self, lift, demand)?;
         let largest = demand.tolerances.lengths.iter().copied().fold(0.0, f64::max);
-        Ok(match governing.verdict {
-            Verdict::Fail => {
-                Remedy::Passes { length_tolerance: search.turning_point(0.0, largest)?, capacity: asked.value() }
-            }
-            _ => Remedy::Holds {
+        if governing.verdict != Verdict::Fail {
+            let search = Search::new(self, lift, demand)?;
+            return Ok(Remedy::Holds {
                 length_tolerance: search.turning_point(largest, 10.0 * largest.max(RESOLUTION))?,
-                capacity: asked.value(),
-            },
+                capacity: asked.value() + search.spare,
+            });
+        }
+        let search = Search::new(self, lift, demand)?;
+        let spare = search.spare;
+        // What every item must bear that now bears too little.
+        let capacity = self.findings.iter().filter(|finding| by_leg(finding.code)).filter_map(|finding| {
+            let (asked, borne) = (finding.demand.as_ref()?.value(), finding.capacity.as_ref()?.value());
+            (!(borne - asked >= spare)).then_some(asked + spare)
+        });
+        Ok(Remedy::Passes {
+            length_tolerance: search.turning_point(0.0, largest)?,
+            capacity: capacity.fold(asked.value() + spare, f64::max),
         })
     }
+}
+
+/// Whether what settles a failing `governing` settles the other finding too. Strengths along the legs go together, and
+/// the own weight of the gear with them; anything else is a matter of its own.
+fn settled_with(governing: &Finding, other: &Finding) -> bool {
+    match other.verdict {
+        Verdict::Pass | Verdict::NotCovered => true,
+        Verdict::Fail => by_leg(governing.code) && by_leg(other.code),
+        Verdict::CannotConclude => by_leg(governing.code) && other.code == Code::OwnWeight && other.missing.is_empty(),
+    }
+}
+
+/// Whether the finding is about what a leg's tension pulls on.
+fn by_leg(code: Code) -> bool {
+    [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength].contains(&code)
+}
+
+fn sentence(finding: &Finding) -> String {
+    format!("{}: {}", finding.item, finding.text)
 }
 
 /// The search for the length tolerance at which a strength along a leg turns from pass to fail.
@@ -78,13 +109,31 @@ struct Search<'a> {
     tolerances: &'a ToleranceBox,
     /// Least capacity along each leg.
     capacities: Vec<f64>,
+    /// Own weight of the gear, which the tensions leave out and which every capacity must have to spare, in N.
+    spare: f64,
+    /// Largest tilt allowed, in radians.
+    tilt: f64,
+    /// Largest angle allowed between the pull and the axis of each leg's lift point, in radians.
+    from_axis: Vec<f64>,
 }
 
 impl<'a> Search<'a> {
     fn new(assessment: &Assessment, lift: &'a Lift, demand: &'a Demand) -> Result<Self, Error> {
         let capacities = assessment.legs.iter().map(|leg| leg.allowed.unwrap_or(0.0)).collect();
         let model = system::from_lift(lift, demand.weight.model_mass())?;
-        Ok(Self { lift, model, tolerances: &demand.tolerances, capacities })
+        let dynamic = demand.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
+        let spare = demand.weight.gear_mass.clone()? * model.gravity() * dynamic;
+        let load = &lift.document().load;
+        let tilt = load.allowed_tilt.value().map_or(f64::INFINITY, |limit| limit.value.si());
+        let from_axis = lift.legs().map(|leg| {
+            let points = leg.links.ends.iter().filter_map(|end| match end {
+                Anchor::LiftPoint(index) => load.lift_points.get(*index)?.allowed_direction.value(),
+                _ => None,
+            });
+            points.map(|allowed| allowed.within.si()).fold(f64::INFINITY, f64::min)
+        });
+        let from_axis = from_axis.collect();
+        Ok(Self { lift, model, tolerances: &demand.tolerances, capacities, spare, tilt, from_axis })
     }
 
     /// Largest tolerance between `passing` and `beyond` at which every leg still passes; none where it fails at
@@ -103,7 +152,11 @@ impl<'a> Search<'a> {
 
     fn passes(&self, tolerance: f64) -> Result<bool, Error> {
         let extremes = demand::sweep(self.lift, &self.model, &self.tolerances.with_length_tolerance(tolerance))?;
+        let mut legs = extremes.legs.iter().zip(&self.capacities).zip(&self.from_axis);
         Ok(extremes.not_stable.is_none()
-            && extremes.legs.iter().zip(&self.capacities).all(|(leg, capacity)| leg.largest <= *capacity))
+            && extremes.tilt <= self.tilt
+            && legs.all(|((leg, capacity), limit)| {
+                capacity - leg.largest >= self.spare && leg.from_axis.is_none_or(|angle| angle <= *limit)
+            }))
     }
 }

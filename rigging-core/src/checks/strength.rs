@@ -114,8 +114,8 @@ fn held_against(
                 }
                 _ => ("rating", format!("what {item} may bear: its marked rating")),
             };
-            let add = format!("\"{key}\": {{ \"wll\": \"… t\", \"source\": \"…\" }}");
-            let finding = Finding::from_error(code, item, Error::missing(what, add, place.child(key)))?;
+            let missing = Error::missing(what, "\"wll\": \"… t\"", place.child(key).child("wll"));
+            let finding = Finding::from_error(code, item, missing)?;
             Ok(Finding { demand: Some(asked), ..finding })
         }
         Err(error) => {

@@ -126,16 +126,7 @@ fn temperature(lift: &Lift, index: usize, sling: &Sling, rules: &RuleSet) -> Res
         };
         let Some(limit) = limit else { continue };
         spoken = true;
-        let Some([low, high]) = stated else {
-            let what = "the lowest and highest temperature of the gear".to_owned();
-            let add = "\"temperature\": [\"… degC\", \"… degC\"]".to_owned();
-            findings.push(Finding::lacking(
-                Code::Temperature,
-                &sling.name,
-                MissingInput { what, add, place: place.clone() },
-            ));
-            break;
-        };
+        let Some([low, high]) = stated else { break };
         findings.push(match question {
             Question::HighestTemperature => {
                 let asked = Chain::start("highest temperature of the gear", reading(high));
@@ -159,7 +150,12 @@ fn temperature(lift: &Lift, index: usize, sling: &Sling, rules: &RuleSet) -> Res
             }
         });
     }
-    if !spoken {
+    if stated.is_none() {
+        // Whether or not this rule set has a limit, gear that may be of any temperature cannot be judged.
+        let what = "the lowest and highest temperature of the gear".to_owned();
+        let add = "\"temperature\": [\"… degC\", \"… degC\"]".to_owned();
+        findings.push(Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place }));
+    } else if !spoken {
         let text = "the rule set gives no temperature limit for this gear; ask its maker";
         findings.push(Finding::new(Code::Temperature, Verdict::NotCovered, &sling.name, place, text));
     }
@@ -194,7 +190,7 @@ fn chemicals(lift: &Lift) -> Finding {
 }
 
 /// What keeps a rule set from speaking, in words.
-fn in_words(answer: &Answer) -> String {
+pub(super) fn in_words(answer: &Answer) -> String {
     match answer {
         Answer::Missing { fact, needed_by } => format!("{needed_by} needs the {fact}"),
         Answer::OutsideRange { reading, policy, source } => format!("{reading} ({source}: {policy})"),

@@ -3,7 +3,7 @@
 use super::{ToleranceBox, Vertex};
 use crate::arrangement::{Anchor, LegView, Lift};
 use crate::equilibrium::bridle::{Outcome, Workspace};
-use crate::equilibrium::{self, State};
+use crate::equilibrium::{self, State, angle_between as angle};
 use crate::error::Error;
 use crate::system::System;
 use glam::DVec3;
@@ -109,9 +109,4 @@ fn axis(lift: &Lift, leg: &LegView<'_>) -> Option<DVec3> {
         _ => None,
     })?;
     point.allowed_direction.value().map(|direction| DVec3::from_array(direction.axis).normalize())
-}
-
-/// Angle between two directions, exact near 0 and π where the arc cosine is not.
-fn angle(one: DVec3, other: DVec3) -> f64 {
-    one.cross(other).length().atan2(one.dot(other))
 }

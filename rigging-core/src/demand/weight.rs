@@ -45,6 +45,14 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
         Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
             .from_input("as entered", value.text());
     let static_mass = contingency(lift, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
+    let static_mass = match rules.ask(Question::LeastItemWeight, &Facts::new()) {
+        Answer::Speaks(ruled) => match ruled.term() {
+            Some(least) => static_mass.greatest_of(least.clone(), Acts::OnWeight),
+            None => static_mass,
+        },
+        Answer::Refused(error) => return Err(error),
+        _ => static_mass,
+    };
 
     let gear_mass = gear_mass(lift);
     let dynamic = dynamic_factor(lift, rules, static_mass.value(), &gear_mass)?;
@@ -74,7 +82,17 @@ fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> 
     let ruled = match rules.ask(Question::WeightContingency, &Facts::new().word("mass basis", basis.word())) {
         Answer::Speaks(ruled) => ruled.term().cloned(),
         Answer::Refused(error) => return Err(error),
-        _ => None,
+        Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => None,
+        Answer::Missing { fact, needed_by } => {
+            let what = format!("the contingency on the mass, for which {needed_by} needs the {fact}");
+            return Err(Error::unsupported(what, place));
+        }
+        Answer::OutsideRange { reading, policy, source } => {
+            return Err(Error::unsupported(
+                format!("the contingency on the mass: {reading} ({source}: {policy})"),
+                place,
+            ));
+        }
     };
     let stated = match (basis, stated.value()) {
         (_, Some(fraction)) => {

@@ -1,5 +1,6 @@
 //! Angles without the platform's mathematical library, so that they are the same on every machine.
 
+use glam::DVec3;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// The angle, 0 to π, whose sine and cosine stand in the ratio `sine` to `cosine`; `sine` ≥ 0.
@@ -11,6 +12,11 @@ pub(super) fn angle(sine: f64, cosine: f64) -> f64 {
         let acute = arc_tangent(cosine.abs() / sine);
         if cosine >= 0.0 { FRAC_PI_2 - acute } else { FRAC_PI_2 + acute }
     }
+}
+
+/// The angle between two directions of any length but zero, rad, 0 to π.
+pub fn angle_between(one: DVec3, other: DVec3) -> f64 {
+    angle(one.cross(other).length(), one.dot(other))
 }
 
 /// Arc tangent for 0 ≤ x ≤ 1: the angle is halved three times, then the power series.

@@ -110,6 +110,12 @@ impl Workspace {
         self.hessian().eigen().map(|(value, _)| value)
     }
 
+    /// Whether a mode is negative at the last solution.
+    fn on_saddle(&self) -> bool {
+        let [least, _, _] = self.eigenvalues();
+        least < -self.null_threshold()
+    }
+
     /// The size below which an eigenvalue counts as zero, N/m: a share of W/d, and what rounding leaves of the
     /// stiffest direction.
     pub fn null_threshold(&self) -> f64 {
@@ -145,17 +151,22 @@ impl Bridle {
             return Err(Error::unsupported(what, root.child("points")));
         }
         for (index, length) in lengths.iter().enumerate() {
-            positive("length", *length, "m", &root.child("lengths").child(index))?;
+            positive("length", *length, "m", || root.child("lengths").child(index))?;
         }
         for (index, law) in laws.iter().enumerate() {
             law.validate(&root.child("laws").child(index))?;
         }
         for (index, point) in points.iter().enumerate() {
-            finite(*point, &root.child("points").child(index))?;
+            finite(*point, || root.child("points").child(index))?;
         }
-        finite(center_of_gravity, &root.child("center_of_gravity"))?;
-        positive("weight", weight, "N", &root.child("weight"))?;
+        finite(center_of_gravity, || root.child("center_of_gravity"))?;
+        positive("weight", weight, "N", || root.child("weight"))?;
         Ok(Self { points, lengths, laws, center_of_gravity, weight })
+    }
+
+    /// A bridle of what a system has validated already; points are relative to the center of gravity.
+    pub(super) const fn of_valid(points: Vec<DVec3>, lengths: Vec<f64>, laws: Vec<Law>, weight: f64) -> Self {
+        Self { points, lengths, laws, center_of_gravity: DVec3::ZERO, weight }
     }
 
     /// Changes one unstretched length, m.
@@ -164,20 +175,31 @@ impl Bridle {
     ///
     /// [`Error::OutOfDomain`] if there is no such member or the length is not positive and finite.
     pub fn set_length(&mut self, member: usize, length: f64) -> Result<(), Error> {
-        let place = Place::root().child("lengths").child(member);
-        positive("length", length, "m", &place)?;
-        let count = self.lengths.len();
-        let Some(slot) = self.lengths.get_mut(member) else {
-            return Err(Error::out_of_domain(
-                "index of the member",
-                member as f64,
-                "",
-                format!("below {count}"),
-                place,
-            ));
-        };
-        *slot = length;
-        Ok(())
+        let place = || Place::root().child("lengths").child(member);
+        positive("length", length, "m", place)?;
+        put(&mut self.lengths, member, length, place)
+    }
+
+    /// Changes one point of the load, m.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] if there is no such member or the point is not finite.
+    pub fn set_point(&mut self, member: usize, point: DVec3) -> Result<(), Error> {
+        let place = || Place::root().child("points").child(member);
+        finite(point, place)?;
+        put(&mut self.points, member, point, place)
+    }
+
+    /// Changes one law.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] if there is no such member; what is wrong with the law.
+    pub fn set_law(&mut self, member: usize, law: Law) -> Result<(), Error> {
+        let place = || Place::root().child("laws").child(member);
+        law.validate(&place())?;
+        put(&mut self.laws, member, law, place)
     }
 
     /// Moves the center of gravity, m, in the frame of the points.
@@ -186,7 +208,7 @@ impl Bridle {
     ///
     /// [`Error::OutOfDomain`] unless it is finite.
     pub fn set_center_of_gravity(&mut self, center_of_gravity: DVec3) -> Result<(), Error> {
-        finite(center_of_gravity, &Place::root().child("center_of_gravity"))?;
+        finite(center_of_gravity, || Place::root().child("center_of_gravity"))?;
         self.center_of_gravity = center_of_gravity;
         Ok(())
     }
@@ -197,7 +219,7 @@ impl Bridle {
     ///
     /// [`Error::OutOfDomain`] unless it is positive and finite.
     pub fn set_weight(&mut self, weight: f64) -> Result<(), Error> {
-        positive("weight", weight, "N", &Place::root().child("weight"))?;
+        positive("weight", weight, "N", || Place::root().child("weight"))?;
         self.weight = weight;
         Ok(())
     }
@@ -221,11 +243,19 @@ impl Bridle {
     pub fn solve(&self, workspace: &mut Workspace) -> Result<Outcome, Error> {
         self.load(workspace);
         let start = self.start();
-        self.descend(workspace, DVec3::new(0.0, 0.0, start))
+        let mut outcome = self.descend(workspace, DVec3::new(0.0, 0.0, start))?;
+        if outcome.state == State::Lost && workspace.on_saddle() {
+            // An upside-down balance that only symmetry holds is not where a load ends.
+            let steps = outcome.iterations;
+            outcome = self.disturb(workspace, &outcome)?;
+            outcome.state = State::Lost;
+            outcome.iterations += steps;
+        }
+        Ok(outcome)
     }
 
-    /// Disturbs the unstable balance that the last solve found along its most negative mode, and descends again until
-    /// the state is no longer unstable.
+    /// Disturbs the balance that the last solve found along its most negative mode, and descends again, until no mode
+    /// is negative.
     ///
     /// # Errors
     ///
@@ -241,7 +271,7 @@ impl Bridle {
             let push = f64::from(attempt) * DISTURBANCE * workspace.height * largest.signum() * mode;
             outcome = self.descend(workspace, outcome.hook + push)?;
             steps += outcome.iterations;
-            if outcome.state != State::Unstable {
+            if !workspace.on_saddle() {
                 break;
             }
         }
@@ -320,18 +350,26 @@ impl Bridle {
     }
 }
 
-fn positive(name: &str, value: f64, unit: &str, place: &Place) -> Result<(), Error> {
+fn put<T>(list: &mut [T], member: usize, value: T, place: impl Fn() -> Place) -> Result<(), Error> {
+    let count = list.len();
+    let Some(slot) = list.get_mut(member) else {
+        let allowed = format!("below {count}");
+        return Err(Error::out_of_domain("index of the member", member as f64, "", allowed, place()));
+    };
+    *slot = value;
+    Ok(())
+}
+
+fn positive(name: &str, value: f64, unit: &str, place: impl FnOnce() -> Place) -> Result<(), Error> {
     if value > 0.0 && value.is_finite() {
         return Ok(());
     }
-    Err(Error::out_of_domain(name, value, unit, "positive and finite", place.clone()))
+    Err(Error::out_of_domain(name, value, unit, "positive and finite", place()))
 }
 
-fn finite(point: DVec3, place: &Place) -> Result<(), Error> {
-    for (axis, value) in point.to_array().into_iter().enumerate() {
-        if !value.is_finite() {
-            return Err(Error::out_of_domain("coordinate", value, "m", "finite", place.child(axis)));
-        }
+fn finite(point: DVec3, place: impl FnOnce() -> Place) -> Result<(), Error> {
+    match point.to_array().into_iter().enumerate().find(|(_, value)| !value.is_finite()) {
+        Some((axis, value)) => Err(Error::out_of_domain("coordinate", value, "m", "finite", place().child(axis))),
+        None => Ok(()),
     }
-    Ok(())
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
-    /// A minimum of the potential energy, reached from the attitude as drawn without turning past 90°.
+    /// A minimum of the potential energy, reached downhill from the attitude as drawn and tilted less than 90° from it.
     Stable,
     /// As stable, but the pose may drift without resistance in a way other than turning about the plumb line. Tensions
     /// are defined; the pose is one of many.
@@ -15,8 +15,8 @@ pub enum State {
     /// A balance that any disturbance ends: at least one eigenvalue of the Hessian is negative. Where the load would
     /// go stands in [`Certificate::destination`].
     Unstable,
-    /// The branch that starts from the attitude as drawn has no equilibrium: the load turns over past 90°. Pose and
-    /// tensions are those of where it ends, not of a lift.
+    /// The branch that starts from the attitude as drawn has no equilibrium: the load turns over, to a tilt of 90° or
+    /// more. Pose and tensions are those of where it would end, not of a lift.
     Lost,
 }
 

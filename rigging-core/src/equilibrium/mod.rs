@@ -3,13 +3,21 @@
 //! # What equilibrium means
 //!
 //! The minimum of the potential energy that quasi-static hoisting reaches from the attitude as drawn: the hook stands
-//! plumb above the center of gravity at the height at which the first member is just straight, and the load then
-//! follows the energy downhill. The position of the hook in the drawing has no say, the attitude of the body has. A
-//! second pose of lower energy (nearly every bridle has one, upside down) is not meant.
+//! plumb above the center of gravity at the height at which the first member is just straight (if none can be, at half
+//! the mean length), and the load then follows the energy downhill. The position of the hook in the drawing has no say,
+//! the attitude of the body has. A second pose of lower energy (nearly every bridle has one, upside down) is not meant.
 //!
-//! [`State`] says what was found. [`State::Lost`] means that the way downhill led past a tilt of 90° away from the
-//! attitude as drawn, which is where the load turns over; large tilts below that are [`State::Stable`] with the tilt
-//! reported. A balance that nothing but symmetry holds is [`State::Unstable`].
+//! [`State`] says what was found:
+//!
+//! - *Stable*: the descent ends in a minimum whose tilt away from the attitude as drawn is less than 90°. A large tilt
+//!   is still stable; it is reported, and judging it is not the business of statics.
+//! - *Neutral*: the same, but the load can drift without resistance in a way other than turning about the plumb line.
+//! - *Unstable*: the descent ends, less than 90° from the attitude as drawn, in a balance that nothing but symmetry
+//!   holds: an eigenvalue of the Hessian is negative. The descent is then continued from a small disturbance along the
+//!   most negative mode, and where it ends is reported with it.
+//! - *Lost*: the descent ends at a tilt of 90° or more. The branch of equilibria that starts from the attitude as drawn
+//!   does not exist for these members and this center of gravity: the load turns over. What is reported is where it
+//!   would come to rest, as proof; it is not a lift.
 //!
 //! Nothing is returned without a certificate: forces balance to 1e-10 of the weight plus 64 ε times the sum of the
 //! tensions, and the signs of the Hessian's eigenvalues are known. Anything else is
@@ -19,12 +27,14 @@
 //! the platform's library.
 
 mod angle;
+pub mod batch;
 pub mod bridle;
 mod certificate;
 mod descent;
 mod single;
 mod symmetric;
 
+pub use angle::angle_between;
 pub use certificate::{Certificate, MemberState, Pose, SlackEvent, State};
 
 use crate::error::{Error, Place};
@@ -73,7 +83,7 @@ pub fn solve(system: &System) -> Result<Certificate, Error> {
 /// As [`solve`].
 pub fn bridle_of(system: &System) -> Result<bridle::Bridle, Error> {
     let (_, body) = one_hook_one_body(system)?;
-    single::bridle(system, body, body.center_of_gravity)
+    single::bridle(system, body)
 }
 
 fn one_hook_one_body(system: &System) -> Result<(&Hook, &Body), Error> {

@@ -8,7 +8,7 @@ use crate::system::{Body, End, Hook, System};
 use glam::{DQuat, DVec3};
 
 pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certificate, Error> {
-    let bridle = bridle(system, body, body.center_of_gravity)?;
+    let bridle = bridle(system, body)?;
     let mut workspace = Workspace::default();
     let outcome = bridle.solve(&mut workspace)?;
     let scene = Scene { system, hook, body, weight: bridle.weight() };
@@ -21,8 +21,8 @@ pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certifi
     Ok(certificate)
 }
 
-/// The bridle of a system of one hook and one body, with coordinates relative to `origin` (in the body's frame).
-pub(super) fn bridle(system: &System, body: &Body, origin: DVec3) -> Result<Bridle, Error> {
+/// The bridle of a system of one hook and one body: turned as drawn, with its origin at the center of gravity.
+pub(super) fn bridle(system: &System, body: &Body) -> Result<Bridle, Error> {
     let members = system.members();
     if members.len() > MAX_MEMBERS {
         let what = format!("{} members; the most is {MAX_MEMBERS}", members.len());
@@ -39,12 +39,11 @@ pub(super) fn bridle(system: &System, body: &Body, origin: DVec3) -> Result<Brid
             return Err(Error::unsupported("a member that does not run from the hook to the body", place));
         };
         // Relative to the center of gravity first: coordinates far from the origin then cost no accuracy.
-        points.push(body.rotation * (*point - origin));
+        points.push(body.rotation * (*point - body.center_of_gravity));
     }
     let lengths = members.iter().map(|member| member.length).collect();
     let laws = members.iter().map(|member| member.law.clone()).collect();
-    let center = body.rotation * (body.center_of_gravity - origin);
-    Bridle::new(points, lengths, laws, center, body.mass * system.gravity())
+    Ok(Bridle::of_valid(points, lengths, laws, body.mass * system.gravity()))
 }
 
 struct Scene<'a> {

@@ -28,20 +28,24 @@ from ._errors import (
     UnsupportedError,
     WrongUnitError,
 )
-from ._native import __version__
+from ._native import Assessment, Certificate, Lift, RuleSet, __version__
 
 __all__ = [
     "AmbiguousUnitError",
+    "Assessment",
     "BareNumberError",
+    "Certificate",
     "DuplicateKeyError",
     "DuplicateNameError",
     "InconsistentError",
     "InternalError",
+    "Lift",
     "MalformedError",
     "MissingError",
     "NewerFormatError",
     "OutOfDomainError",
     "RiggingError",
+    "RuleSet",
     "TooLargeError",
     "UnconvergedError",
     "UnknownKeyError",

@@ -81,7 +81,7 @@ impl Rig {
     }
 }
 
-/// 2 to 8 legs; lugs on a ring, anywhere, nearly on a line, or in part coincident; center of gravity below and above
+/// 2 to 8 legs (1 to 4 in the exactly symmetric twentieth); lugs on a ring, anywhere, nearly on a line, or in part coincident; center of gravity below and above
 /// the lugs; EA/W log-uniform between `stiffness` bounds; lengths off by up to 5 %.
 pub fn random_rig(seed: u64, case: u64, stiffness: [f64; 2]) -> Rig {
     let mut draw = Draw::new(seed, case);
@@ -89,7 +89,11 @@ pub fn random_rig(seed: u64, case: u64, stiffness: [f64; 2]) -> Rig {
     let gravity = 9.80665;
     let mass = draw.decade(1.0e2, 1.0e6);
     let size = draw.decade(0.3, 20.0);
-    let style = draw.below(10);
+    let style = draw.below(20);
+    if style == 19 {
+        return symmetric_rig(&mut draw, size, mass, gravity, stiffness);
+    }
+    let style = style % 10;
     let mut points: Vec<DVec3> = (0..count)
         .map(|i| {
             let turn = std::f64::consts::TAU * (i as f64 + draw.between(-0.3, 0.3)) / count as f64;
@@ -129,4 +133,21 @@ pub fn random_rig(seed: u64, case: u64, stiffness: [f64; 2]) -> Rig {
         .map(|_| (relative * draw.decade(1.0 / contrast, contrast)).clamp(stiffness[0], stiffness[1]) * mass * gravity)
         .collect();
     Rig { points, lengths, stiffnesses, center_of_gravity, mass, gravity }
+}
+
+/// Pairs of lugs that mirror each other exactly, equal legs, the center of gravity on the axis: the balances that
+/// nothing but symmetry holds, and the neutral ones.
+fn symmetric_rig(draw: &mut Draw, size: f64, mass: f64, gravity: f64, stiffness: [f64; 2]) -> Rig {
+    let (a, b) = (size, size * draw.between(0.2, 1.0));
+    let points = match draw.below(3) {
+        0 => vec![DVec3::new(a, 0.0, 0.0), DVec3::new(-a, 0.0, 0.0)],
+        1 => vec![DVec3::new(a, b, 0.0), DVec3::new(-a, b, 0.0), DVec3::new(-a, -b, 0.0), DVec3::new(a, -b, 0.0)],
+        _ => vec![DVec3::ZERO],
+    };
+    let above = if draw.below(4) == 0 { 0.0 } else { draw.between(-1.0, 1.5) * size };
+    let length = size * draw.between(1.5, 3.0);
+    let ea = draw.decade(stiffness[0], stiffness[1]) * mass * gravity;
+    let count = points.len();
+    let center_of_gravity = DVec3::new(0.0, 0.0, above);
+    Rig { points, lengths: vec![length; count], stiffnesses: vec![ea; count], center_of_gravity, mass, gravity }
 }

@@ -45,15 +45,15 @@ impl serde::de::Error for Failure {
     }
 
     fn invalid_type(unexpected: Unexpected<'_>, expected: &dyn Expected) -> Self {
-        Self::malformed(format!("{expected} is expected here, not {}", in_words(unexpected)))
+        Self::malformed(format!("{} is expected here, not {}", expected_in_words(expected), in_words(unexpected)))
     }
 
     fn invalid_value(unexpected: Unexpected<'_>, expected: &dyn Expected) -> Self {
-        Self::malformed(format!("{expected} is expected here, not {}", in_words(unexpected)))
+        Self::invalid_type(unexpected, expected)
     }
 
     fn invalid_length(length: usize, expected: &dyn Expected) -> Self {
-        Self::malformed(format!("{expected} is expected here, not {length} items"))
+        Self::malformed(format!("{} is expected here, not {length} items", expected_in_words(expected)))
     }
 
     fn unknown_variant(variant: &str, expected: &'static [&'static str]) -> Self {
@@ -74,6 +74,27 @@ impl serde::de::Error for Failure {
     }
 }
 
+/// What `serde` expects, in words of JSON instead of words of Rust.
+fn expected_in_words(expected: &dyn Expected) -> String {
+    let text = expected.to_string();
+    let size = |prefix: &str| text.strip_prefix(prefix).map(|count| format!("a list of {count} items"));
+    match text.as_str() {
+        "u32" | "u64" => "a whole number".to_owned(),
+        "f64" => "a number".to_owned(),
+        "a string" => "a text".to_owned(),
+        "a boolean" => "true or false".to_owned(),
+        "a sequence" => "a list".to_owned(),
+        _ if text.starts_with("struct ") => "an object".to_owned(),
+        _ => size("an array of length ").or_else(|| size("a tuple of size ")).unwrap_or(text),
+    }
+}
+
+/// A key that cannot do without a value says "unknown": the same as if it were absent.
+fn stated_unknown(expected: &dyn Expected) -> Failure {
+    let what = "a value (the word \"unknown\" stands here)";
+    Failure(Error::missing(what, expected_in_words(expected), Place::root()))
+}
+
 fn in_words(unexpected: Unexpected<'_>) -> String {
     match unexpected {
         Unexpected::Unit => "null (leave the key out, or write \"unknown\")".to_owned(),
@@ -85,6 +106,19 @@ fn in_words(unexpected: Unexpected<'_>) -> String {
         Unexpected::Signed(value) => format!("the number {value}"),
         Unexpected::Float(value) => format!("the number {value}"),
         other => other.to_string(),
+    }
+}
+
+/// The word for a value that nobody knows.
+const UNKNOWN: &str = "unknown";
+
+/// The words of an enumeration, as what is expected.
+struct OneOf(&'static [&'static str]);
+
+impl Expected for OneOf {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let words: Vec<String> = self.0.iter().map(|word| format!("\"{word}\"")).collect();
+        write!(f, "one of {}", words.join(", "))
     }
 }
 
@@ -119,8 +153,20 @@ impl<'de, 'a: 'de> Deserializer<'de> for Node<'a> {
                 (None, None, Some(value)) => visitor.visit_f64(value),
                 (None, None, None) => Err(Failure::malformed(format!("{number} is not a double"))),
             },
+            Tree::Text(text) if text == UNKNOWN => Err(stated_unknown(&visitor)),
             Tree::Text(text) => visitor.visit_str(text),
-            Tree::List(list) => visitor.visit_seq(Items { items: list.iter().enumerate() }),
+            Tree::List(list) => {
+                let mut items = Items { items: list.iter().enumerate() };
+                let value = visitor.visit_seq(&mut items)?;
+                // A list of fixed length stops reading at its end: what stands behind it would be lost in silence.
+                match items.items.len() {
+                    0 => Ok(value),
+                    rest => {
+                        let (most, count) = (list.len() - rest, list.len());
+                        Err(Failure::malformed(format!("a list of {most} items is expected here, not {count} items")))
+                    }
+                }
+            }
             Tree::Object(object) => visitor.visit_map(Entries { entries: object.iter(), value: None }),
         }
     }
@@ -128,7 +174,7 @@ impl<'de, 'a: 'de> Deserializer<'de> for Node<'a> {
     /// Unknown is written as the word "unknown", never as null.
     fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Failure> {
         match self.0 {
-            Tree::Text(text) if text == "unknown" => visitor.visit_none(),
+            Tree::Text(text) if text == UNKNOWN => visitor.visit_none(),
             _ => visitor.visit_some(self),
         }
     }
@@ -137,13 +183,29 @@ impl<'de, 'a: 'de> Deserializer<'de> for Node<'a> {
         visitor.visit_newtype_struct(self)
     }
 
-    fn deserialize_enum<V: Visitor<'de>>(
+    /// An object that is unknown is one of which nothing is known. A list is no object, although `serde` would read the
+    /// fields from it in their order.
+    fn deserialize_struct<V: Visitor<'de>>(
         self,
         _name: &'static str,
-        _variants: &'static [&'static str],
+        _fields: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Failure> {
         match self.0 {
+            Tree::Text(text) if text == UNKNOWN => visitor.visit_map(Entries { entries: [].iter(), value: None }),
+            Tree::List(_) => Err(serde::de::Error::invalid_type(Unexpected::Seq, &visitor)),
+            _ => self.deserialize_any(visitor),
+        }
+    }
+
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _name: &'static str,
+        variants: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Failure> {
+        match self.0 {
+            Tree::Text(text) if text == UNKNOWN => Err(stated_unknown(&OneOf(variants))),
             Tree::Text(text) => visitor.visit_enum(Variant { name: text, content: None }),
             Tree::Object(object) => match object.as_slice() {
                 [(name, content)] => visitor.visit_enum(Variant { name, content: Some(content) }),
@@ -155,7 +217,7 @@ impl<'de, 'a: 'de> Deserializer<'de> for Node<'a> {
 
     forward_to_deserialize_any! {
         bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf
-        unit unit_struct seq tuple tuple_struct map struct identifier ignored_any
+        unit unit_struct seq tuple tuple_struct map identifier ignored_any
     }
 }
 

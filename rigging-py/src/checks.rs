@@ -1,0 +1,200 @@
+//! The outcome of an assessment as an object.
+
+use crate::arrangement::Lift;
+use crate::guard::guard;
+use crate::report;
+use crate::rules::RuleSet;
+use crate::text;
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyList};
+use rigging_core::checks::{Assessment as Core, Finding, Verdict};
+use rigging_core::error::{Error, Place};
+use rigging_core::quantity::{Angle, AngleUnit};
+use rigging_core::report::json;
+use serde_json::Value;
+use std::sync::Arc;
+
+/// Demand against capacity for every item of a lift, under one rule set.
+#[pyclass(frozen, module = "rigging_py", name = "Assessment")]
+#[derive(Clone)]
+pub(crate) struct Assessment {
+    core: Arc<Core>,
+    lift: Lift,
+    rule_set: RuleSet,
+}
+
+impl Assessment {
+    pub(crate) fn of(lift: &Lift, rule_set: &RuleSet, core: Core) -> Self {
+        Self { core: Arc::new(core), lift: lift.clone(), rule_set: rule_set.clone() }
+    }
+}
+
+/// The stable text of a verdict.
+const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Pass => "pass",
+        Verdict::Fail => "fail",
+        Verdict::CannotConclude => "cannot_conclude",
+        Verdict::NotCovered => "not_covered",
+    }
+}
+
+/// A finding as a record of plain values.
+fn record<'py>(py: Python<'py>, finding: &Finding) -> PyResult<Bound<'py, PyDict>> {
+    let record = PyDict::new(py);
+    record.set_item("code", finding.code.text())?;
+    record.set_item("verdict", verdict(finding.verdict))?;
+    record.set_item("item", &finding.item)?;
+    record.set_item("severity", finding.severity.text())?;
+    record.set_item("quantity", finding.quantity())?;
+    record.set_item("demand", finding.demand.as_ref().map(|chain| chain.value()))?;
+    record.set_item("capacity", finding.capacity.as_ref().map(|chain| chain.value()))?;
+    record.set_item("utilization", finding.utilization)?;
+    record.set_item("unit", finding.unit())?;
+    record.set_item("clause", finding.source.as_ref().map(ToString::to_string))?;
+    record.set_item("place", finding.place.as_str())?;
+    record.set_item("text", &finding.text)?;
+    record.set_item("missing", plain(py, &finding.missing)?)?;
+    record.set_item("assumptions", plain(py, &finding.assumptions)?)?;
+    Ok(record)
+}
+
+/// What serializes, as Python's own types.
+fn plain<'py>(py: Python<'py>, thing: &impl serde::Serialize) -> PyResult<Bound<'py, PyAny>> {
+    let json: Value =
+        guard(|| serde_json::to_value(thing).map_err(|error| Error::malformed(error.to_string(), Place::root())))?;
+    text::value(py, &json)
+}
+
+#[pymethods]
+impl Assessment {
+    /// Verdict of the lift: "pass", "fail" or "cannot_conclude".
+    #[getter]
+    fn verdict(&self) -> &'static str {
+        verdict(self.core.verdict)
+    }
+
+    /// Findings as records, the governing one first: a list of dicts, as `pandas.DataFrame` takes it.
+    #[getter]
+    fn findings<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
+        let records: Vec<_> = self.core.findings.iter().map(|finding| record(py, finding)).collect::<PyResult<_>>()?;
+        PyList::new(py, records)
+    }
+
+    /// The finding that decides the verdict.
+    #[getter]
+    fn governing<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyDict>>> {
+        self.core.governing().map(|finding| record(py, finding)).transpose()
+    }
+
+    /// One record a leg: a list of dicts; empty where no demand could be raised.
+    ///
+    /// Keys: `name`; `nominal_n`, `worst_n`, `least_n` (tensions, in N); `allowed_n` (N, or None); `utilization` (or
+    /// None); `angle_from_vertical_deg`. The worst is the largest attained over the tolerances, not a bound.
+    #[getter]
+    fn legs<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
+        let records = PyList::empty(py);
+        for leg in &self.core.legs {
+            let record = PyDict::new(py);
+            record.set_item("name", &leg.name)?;
+            record.set_item("nominal_n", leg.nominal)?;
+            record.set_item("worst_n", leg.worst)?;
+            record.set_item("least_n", leg.least)?;
+            record.set_item("allowed_n", leg.allowed)?;
+            record.set_item("utilization", leg.utilization)?;
+            let angle = Angle::radians(leg.angle_from_vertical).to(AngleUnit::Degree);
+            record.set_item("angle_from_vertical_deg", angle)?;
+            records.append(record)?;
+        }
+        Ok(records)
+    }
+
+    /// How the figures of each finding came about, in the order of `findings`: a list of dicts with the keys `demand`
+    /// and `capacity`, each a nested dict or None.
+    #[getter]
+    fn chains<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
+        let records = PyList::empty(py);
+        for finding in &self.core.findings {
+            let record = PyDict::new(py);
+            record.set_item("demand", plain(py, &finding.demand)?)?;
+            record.set_item("capacity", plain(py, &finding.capacity)?)?;
+            records.append(record)?;
+        }
+        Ok(records)
+    }
+
+    /// What the verdict takes for granted: a list of dicts with the keys `code` and `text`.
+    #[getter]
+    fn assumptions<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        plain(py, &self.core.assumptions)
+    }
+
+    /// SHA-256 of the assessment's canonical text, in hexadecimal.
+    #[getter]
+    fn content_hash(&self) -> PyResult<String> {
+        guard(|| json::hash(&self.core))
+    }
+
+    /// The lift that was assessed.
+    #[getter]
+    fn lift(&self) -> Lift {
+        self.lift.clone()
+    }
+
+    /// The rules it was assessed under.
+    #[getter]
+    fn rule_set(&self) -> RuleSet {
+        self.rule_set.clone()
+    }
+
+    /// The calculation as plain text: the verdict first, then the figures, then where each comes from.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn report(&self, py: Python<'_>) -> PyResult<String> {
+        report::text(py, &self.core, &self.lift)
+    }
+
+    /// The assessment as one line of JSON, with every chain and the nominal certificate; SI units.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn to_json(&self) -> PyResult<String> {
+        guard(|| json::assessment(&self.core))
+    }
+
+    fn __repr__(&self) -> String {
+        let (lift, rules) = (text::literal(&self.core.lift), text::literal(&self.core.rules.name));
+        format!("<Assessment of {lift} under {rules}: {}>", self.verdict())
+    }
+
+    fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {
+        other.cast::<Self>().is_ok_and(|other| {
+            let other = other.get();
+            self.core == other.core && self.lift.0 == other.lift.0 && self.rule_set.core == other.rule_set.core
+        })
+    }
+
+    fn __hash__(&self) -> u64 {
+        text::hash(&(self.lift.__hash__(), self.rule_set.__hash__()))
+    }
+
+    fn __copy__(&self) -> Self {
+        self.clone()
+    }
+
+    fn __deepcopy__(&self, _memo: &Bound<'_, PyAny>) -> Self {
+        self.clone()
+    }
+
+    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, (Lift, RuleSet))> {
+        Ok((py.get_type::<Lift>().getattr("assess")?.unbind(), (self.lift.clone(), self.rule_set.clone())))
+    }
+}
+
+/// Adds them to the native module.
+pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
+    module.add_class::<Assessment>()
+}

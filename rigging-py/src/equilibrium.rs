@@ -1,0 +1,244 @@
+//! The certificate of an equilibrium as an object.
+
+use crate::arrangement::Lift;
+use crate::guard::guard;
+use crate::text;
+use glam::DVec3;
+use pyo3::prelude::*;
+use rigging_core::equilibrium::{Certificate as Core, MemberState};
+use rigging_core::quantity::{Angle, AngleUnit};
+use rigging_core::report::json;
+use std::sync::Arc;
+
+/// Three coordinates, in the order x, y, z.
+type Vector = (f64, f64, f64);
+
+/// How a lift hangs, and the proof that its forces balance.
+///
+/// Tuples hold one value a leg, in the order of the document. The world's z is up; the load's frame is the world as
+/// drawn.
+#[pyclass(frozen, module = "rigging_py", name = "Certificate")]
+#[derive(Clone)]
+pub(crate) struct Certificate {
+    core: Arc<Core>,
+    lift: Lift,
+    /// How many steps toward the destination lead from the lift's own certificate to this one.
+    steps: usize,
+}
+
+impl Certificate {
+    pub(crate) fn of(lift: &Lift, core: Core) -> Self {
+        Self { core: Arc::new(core), lift: lift.clone(), steps: 0 }
+    }
+
+    fn members<'py, T: IntoPyObject<'py>>(
+        &self,
+        py: Python<'py>,
+        part: impl Fn(&MemberState) -> T,
+    ) -> PyResult<Py<PyAny>> {
+        text::tuple(py, self.core.members.iter().map(part))
+    }
+}
+
+const fn vector(vector: DVec3) -> Vector {
+    (vector.x, vector.y, vector.z)
+}
+
+#[pymethods]
+impl Certificate {
+    /// "stable", "neutral", "unstable" or "lost".
+    #[getter]
+    fn state(&self) -> &'static str {
+        self.core.state.word()
+    }
+
+    /// Names of the legs.
+    #[getter]
+    fn legs(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        self.lift.legs(py)
+    }
+
+    /// Tension of each leg, in N; zero when slack.
+    #[getter]
+    fn tensions_n(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        self.members(py, |member| member.tension)
+    }
+
+    /// Stretched length of each leg, in m.
+    #[getter]
+    fn lengths_m(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        self.members(py, |member| member.length)
+    }
+
+    /// Strain of each leg; negative when slack.
+    #[getter]
+    fn strains(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        self.members(py, |member| member.strain)
+    }
+
+    /// Whether each leg carries nothing.
+    #[getter]
+    fn slack(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        self.members(py, |member| member.slack)
+    }
+
+    /// Unit vector of each leg in the world, (x, y, z), from its last station toward its first.
+    #[getter]
+    fn directions(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        self.members(py, |member| vector(member.direction))
+    }
+
+    /// Angle between the world's upward direction and that of the load as drawn, in degrees, 0 to 180.
+    #[getter]
+    fn tilt_deg(&self) -> Option<f64> {
+        self.core.bodies.first().map(|pose| Angle::radians(pose.tilt).to(AngleUnit::Degree))
+    }
+
+    /// Center of gravity of the load in the world, (x, y, z) in m.
+    #[getter]
+    fn center_of_gravity_m(&self) -> Option<Vector> {
+        self.core.bodies.first().map(|pose| vector(pose.center_of_gravity))
+    }
+
+    /// Origin of the load's frame in the world, (x, y, z) in m.
+    #[getter]
+    fn position_m(&self) -> Option<Vector> {
+        self.core.bodies.first().map(|pose| vector(pose.position))
+    }
+
+    /// Unit quaternion (x, y, z, w) that turns the load's coordinates into the world's.
+    #[getter]
+    fn rotation(&self) -> Option<(f64, f64, f64, f64)> {
+        self.core.bodies.first().map(|pose| pose.rotation.into())
+    }
+
+    /// The world's upward direction in the load's frame, (x, y, z).
+    #[getter]
+    fn up_in_load(&self) -> Option<Vector> {
+        self.core.bodies.first().map(|pose| vector(pose.up_in_body))
+    }
+
+    /// Position of the hook in the load's frame, (x, y, z) in m.
+    #[getter]
+    fn hook_in_load_m(&self) -> Option<Vector> {
+        self.core.bodies.first().map(|pose| vector(pose.hook_in_body))
+    }
+
+    /// Force on each hook in the world, (x, y, z) in N.
+    #[getter]
+    fn hooks_n(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        text::tuple(py, self.core.hooks.iter().map(|force| vector(*force)))
+    }
+
+    /// Magnitude of the force that is left unbalanced, in N.
+    #[getter]
+    fn residual_n(&self) -> f64 {
+        self.core.residual
+    }
+
+    /// The residual over the weight of the load.
+    #[getter]
+    fn residual_over_weight(&self) -> f64 {
+        self.core.residual_over_weight
+    }
+
+    /// Eigenvalues of the reduced Hessian of the potential energy, ascending, in N/m.
+    #[getter]
+    fn eigenvalues_n_per_m(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        text::tuple(py, self.core.eigenvalues.iter().copied())
+    }
+
+    /// Number of negative eigenvalues.
+    #[getter]
+    fn negative_modes(&self) -> usize {
+        self.core.negative_modes
+    }
+
+    /// Number of null modes, the free turn about the plumb line included: 1 for a sound lift on one hook.
+    #[getter]
+    fn null_modes(&self) -> usize {
+        self.core.null_modes
+    }
+
+    /// Whether no other pose whatever has a lower potential energy, proven. False says nothing.
+    #[getter]
+    fn lowest(&self) -> bool {
+        self.core.lowest
+    }
+
+    /// The leg nearest to passing from taut to slack or back: its index, and the distance from it in m.
+    #[getter]
+    fn nearest_slack_event(&self) -> Option<(usize, f64)> {
+        self.core.nearest_slack_event.map(|event| (event.member, event.distance))
+    }
+
+    /// Steps taken.
+    #[getter]
+    fn iterations(&self) -> usize {
+        self.core.iterations
+    }
+
+    /// Where an unstable load would go.
+    #[getter]
+    fn destination(&self) -> Option<Self> {
+        let core = Arc::new(self.core.destination.as_deref()?.clone());
+        Some(Self { core, lift: self.lift.clone(), steps: self.steps + 1 })
+    }
+
+    /// The certificate as one line of JSON, in SI units.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn to_json(&self) -> PyResult<String> {
+        guard(|| json::certificate(&self.core))
+    }
+
+    /// The lift that was hung.
+    #[getter]
+    fn lift(&self) -> Lift {
+        self.lift.clone()
+    }
+
+    fn __repr__(&self) -> String {
+        let tensions: Vec<String> =
+            self.core.members.iter().map(|member| format!("{:.3}", member.tension / 1e3)).collect();
+        format!("<Certificate {}: {} kN>", self.state(), tensions.join(", "))
+    }
+
+    fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {
+        other.cast::<Self>().is_ok_and(|other| self.core == other.get().core && self.lift.0 == other.get().lift.0)
+    }
+
+    fn __hash__(&self) -> u64 {
+        text::hash(&self.core.members.iter().map(|member| text::bits(member.tension)).collect::<Vec<_>>())
+    }
+
+    fn __copy__(&self) -> Self {
+        self.clone()
+    }
+
+    fn __deepcopy__(&self, _memo: &Bound<'_, PyAny>) -> Self {
+        self.clone()
+    }
+
+    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, (Lift, usize))> {
+        Ok((py.import("rigging_py._native")?.getattr("_solved")?.unbind(), (self.lift.clone(), self.steps)))
+    }
+}
+
+/// Solves once more: the same lift gives the same bits.
+#[pyfunction]
+fn _solved(py: Python<'_>, lift: &Lift, steps: usize) -> PyResult<Option<Certificate>> {
+    let mut certificate = Some(lift.solve(py)?);
+    for _ in 0..steps {
+        certificate = certificate.and_then(|certificate| certificate.destination());
+    }
+    Ok(certificate)
+}
+
+/// Adds them to the native module.
+pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
+    module.add_function(wrap_pyfunction!(_solved, module)?)?;
+    module.add_class::<Certificate>()
+}
