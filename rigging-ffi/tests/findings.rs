@@ -29,20 +29,22 @@ struct Pair {
     c: Owned<rigging_assessment>,
 }
 
-/// The demo lifts, and one without what statics needs, under every rule set of the library.
+/// The demo lifts, one without what statics needs and one with a contingency, under every rule set of the library and a
+/// firm's own.
 fn pairs() -> Vec<Pair> {
     let mut texts: Vec<String> =
         ["generator-skid.json", "generator-skid-round-edge.json", "generator-skid-stiff-slings.json"].map(demo).into();
     texts.push(texts[1].replace("\"18.5 t\"", "\"unknown\""));
     texts.push(with_contingency());
+    let mut rules: Vec<(RuleSet, Owned<rigging_rule_set>)> =
+        RuleSet::built_in_names().iter().map(|name| (RuleSet::built_in(name).unwrap(), rule_set(name))).collect();
+    rules.push((RuleSet::from_toml(&firm_rules()).unwrap(), read_rules(&firm_rules())));
     let mut pairs = Vec::new();
     for text in texts {
-        for name in RuleSet::built_in_names() {
+        for (core, c) in &rules {
             let lift = Lift::from_json(&text).unwrap();
-            let core = lift.assess(&RuleSet::built_in(name).unwrap()).unwrap();
             let handle = read_lift(&text);
-            let c = assess(&handle, name);
-            pairs.push(Pair { lift, handle, core, c });
+            pairs.push(Pair { core: lift.assess(core).unwrap(), c: assess_under(&handle, c), lift, handle });
         }
     }
     pairs
@@ -182,9 +184,11 @@ fn every_finding_and_chain_arrives() {
         for (index, finding) in pair.core.findings.iter().enumerate() {
             same_finding(pair.c.0, index, finding);
             findings += 1;
-            let terms = finding.demand.iter().chain(&finding.capacity).flat_map(|chain| {
-                std::iter::once(&chain.base).chain(chain.steps.iter().map(|step| &step.term))
-            });
+            let terms = finding
+                .demand
+                .iter()
+                .chain(&finding.capacity)
+                .flat_map(|chain| std::iter::once(&chain.base).chain(chain.steps.iter().map(|step| &step.term)));
             for term in terms {
                 inputs += term.inputs.len();
                 branches += term.not_taken.len();
@@ -291,17 +295,14 @@ fn records_and_hashes_are_those_of_the_core() {
 
 #[test]
 fn a_rule_set_of_the_user_loads_and_judges() {
-    let path = repository().join("rigging-core/rules/us-general.toml");
-    let text = std::fs::read_to_string(path).unwrap().replace("name = \"us-general\"", "name = \"firm-rules-7\"");
-    let rules: Owned<rigging_rule_set> =
-        made(|slot, error| unsafe { rigging_rule_set_from_toml(text.as_ptr().cast(), text.len(), slot, error) });
+    let text = firm_rules();
+    let rules = read_rules(&text);
     let mut identity: rigging_rule_set_identity = record();
     ok(|e| unsafe { rigging_rule_set_identify(rules.0, &mut identity, e) });
     assert_eq!(string(identity.name), "firm-rules-7");
     assert_eq!(string(identity.hash), RuleSet::from_toml(&text).unwrap().hash());
     let lift = read_lift(&demo("generator-skid-round-edge.json"));
-    let assessed: Owned<rigging_assessment> =
-        made(|slot, error| unsafe { rigging_lift_assess(lift.0, rules.0, slot, error) });
+    let assessed = assess_under(&lift, &rules);
     drop((lift, rules));
     let mut verdict = -1;
     ok(|e| unsafe { rigging_assessment_verdict(assessed.0, &mut verdict, e) });

@@ -285,7 +285,7 @@ fn structs_of_every_size_and_null_handles_before_them() {
     let lift = read_lift(&demo("generator-skid.json"));
     let rules = rule_set("marine-0027-nd-2016");
     let solved: Owned<rigging_certificate> = made(|slot, e| unsafe { rigging_lift_solve(lift.0, slot, e) });
-    let weighed = assess(&read_lift(&with_contingency()), "marine-0027-nd-2016");
+    let weighed = assess_under(&read_lift(&with_contingency()), &read_rules(&firm_rules()));
     let (at, step) = branch(&weighed);
     let a = assess(&lift, "us-general");
     let (_, compared, lacking) = indices(&a);

@@ -22,10 +22,26 @@ pub fn demo(name: &str) -> String {
     std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
-/// The skid with a weighed mass and a contingency of its own: under the marine rules one of two is not taken.
+/// The skid with a weighed mass and a contingency of its own: under [`firm_rules`] one of two is not taken.
 pub fn with_contingency() -> String {
     demo("generator-skid-round-edge.json")
         .replace("\"basis\": \"not_to_exceed\"", "\"basis\": \"weighed\", \"contingency\": \"7 %\"")
+}
+
+/// The text of a rule set of a firm's own: the US rules, and a contingency on weight.
+pub fn firm_rules() -> String {
+    let path = repository().join("rigging-core/rules/us-general.toml");
+    let text = std::fs::read_to_string(path).unwrap().replace("name = \"us-general\"", "name = \"firm-rules-7\"");
+    text + "
+[[rule]]
+answers = \"weight contingency\"
+symbol = \"c\"
+name = \"contingency of the firm\"
+relation = \"constant\"
+value = 1.05
+source = \"1910.184\"
+clause = \"none; invented for a test\"
+"
 }
 
 /// A handle that is freed by its own function.
@@ -133,8 +149,19 @@ pub fn record<T>() -> T {
 /// Assesses a lift under a rule set that comes with the library.
 #[track_caller]
 pub fn assess(lift: &Owned<rigging_lift>, rules: &str) -> Owned<rigging_assessment> {
-    let rules = rule_set(rules);
+    assess_under(lift, &rule_set(rules))
+}
+
+/// Assesses a lift under a rule set.
+#[track_caller]
+pub fn assess_under(lift: &Owned<rigging_lift>, rules: &Owned<rigging_rule_set>) -> Owned<rigging_assessment> {
     made(|slot, error| unsafe { rigging_lift_assess(lift.0, rules.0, slot, error) })
+}
+
+/// A rule set from its text.
+#[track_caller]
+pub fn read_rules(text: &str) -> Owned<rigging_rule_set> {
+    made(|slot, error| unsafe { rigging_rule_set_from_toml(text.as_ptr().cast(), text.len(), slot, error) })
 }
 
 /// A text that was lent, or that is not there.
