@@ -24,6 +24,20 @@ pub enum AssumptionCode {
     Dynamics,
 }
 
+impl AssumptionCode {
+    /// The stable text.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::RigidLoad => "rigid_load",
+            Self::StraightLegs => "straight_legs",
+            Self::FreeHook => "free_hook",
+            Self::Stiffness => "stiffness",
+            Self::SkewComputed => "skew_computed",
+            Self::Dynamics => "dynamics",
+        }
+    }
+}
+
 /// An assumption in words.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
