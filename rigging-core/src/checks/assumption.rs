@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 /// Stable codes of the assumptions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum AssumptionCode {
@@ -39,6 +40,7 @@ impl AssumptionCode {
 
 /// An assumption in words.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Assumption {
     /// Stable code.
     pub code: AssumptionCode,

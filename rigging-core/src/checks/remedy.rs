@@ -7,8 +7,7 @@ use crate::error::Error;
 use crate::system;
 
 /// What would change a verdict.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Remedy {
     /// The inputs that are missing.
     Add(Vec<MissingInput>),
@@ -74,7 +73,8 @@ impl Assessment {
         // What every item must bear that now bears too little.
         let capacity = self.findings.iter().filter(|finding| by_leg(finding.code)).filter_map(|finding| {
             let (asked, borne) = (finding.demand.as_ref()?.value(), finding.capacity.as_ref()?.value());
-            (!(borne - asked >= spare)).then_some(asked + spare)
+            let enough = borne - asked >= spare;
+            (!enough).then_some(asked + spare)
         });
         Ok(Remedy::Passes {
             length_tolerance: search.turning_point(0.0, largest)?,
