@@ -7,7 +7,9 @@ use crate::error::Error;
 use crate::system;
 
 /// What would change a verdict.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum Remedy {
     /// The inputs that are missing.
     Add(Vec<MissingInput>),
