@@ -60,6 +60,27 @@ fn the_table_and_the_header_name_the_same_symbols() {
     assert!(header.len() > 100);
 }
 
+/// A comment that sends the reader to a function that is not there.
+#[test]
+fn the_comments_of_the_header_name_only_what_is_there() {
+    let text = text("rigging-ffi/include/rigging.h");
+    let symbols = header_symbols(&text);
+    let quoted = text.split('`').skip(1).step_by(2).filter_map(|word| word.split('(').next());
+    let (mut ran, mut families) = (0, 0);
+    for word in quoted.filter(|word| word.to_lowercase().starts_with("rigging_")) {
+        match word.strip_suffix('…') {
+            Some(family) => {
+                families += 1;
+                assert!(symbols.iter().any(|symbol| symbol.starts_with(family)), "{word}");
+            }
+            None => assert!(symbols.contains(word), "{word}"),
+        }
+        ran += 1;
+    }
+    println!("{ran} names in comments, {families} of them of a family");
+    assert!(ran > 60 && families > 5);
+}
+
 /// The sources of a module of the core, and of what is below it.
 fn sources(module: &str) -> String {
     let base = root().join("rigging-core/src").join(module);
