@@ -13,6 +13,7 @@ mod particulars;
 mod remedy;
 mod strength;
 mod surroundings;
+mod temperature;
 mod unused;
 mod verdict;
 
