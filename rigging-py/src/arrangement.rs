@@ -1,17 +1,28 @@
 //! The lift document as an object.
 
+use crate::changes;
 use crate::checks::Assessment;
+use crate::document;
 use crate::equilibrium::Certificate;
 use crate::error;
 use crate::guard::guard;
+use crate::html;
 use crate::rules::RuleSet;
 use crate::text;
 use pyo3::exceptions::PyOSError;
 use pyo3::prelude::*;
+use pyo3::types::PyDict;
 use rigging_core::arrangement::Lift as Core;
 use rigging_core::error::{Error, Place};
 use std::path::PathBuf;
 use std::sync::Arc;
+
+/// Demo lifts: name and document.
+const DEMOS: [(&str, &str); 3] = [
+    ("generator-skid", include_str!("../../rigging-core/examples/lifts/generator-skid.json")),
+    ("generator-skid-round-edge", include_str!("../../rigging-core/examples/lifts/generator-skid-round-edge.json")),
+    ("generator-skid-stiff-slings", include_str!("../../rigging-core/examples/lifts/generator-skid-stiff-slings.json")),
+];
 
 /// A lift, described once and checked: load, hooks, legs, slings, fittings, contacts and environment.
 ///
@@ -20,7 +31,18 @@ use std::sync::Arc;
 ///
 /// Examples
 /// --------
-/// >>> from rigging_py import Lift
+/// >>> from rigging_py import Lift, RuleSet
+/// >>> skid = Lift.demo("generator-skid-round-edge")
+/// >>> skid
+/// <Lift 'Generator skid GS-4, yard Y4': 4 legs>
+/// >>> certificate = skid.solve()
+/// >>> [round(tension / 1e3, 3) for tension in certificate.tensions_n]  # kN
+/// [54.205, 69.116, 47.606, 32.641]
+/// >>> skid.assess(RuleSet.built_in("us-general")).verdict
+/// 'pass'
+///
+/// An error says where:
+///
 /// >>> Lift.from_json('{"format": 1, "name": "x", "gravty": "9.81 m/s2"}')
 /// Traceback (most recent call last):
 /// rigging_py._errors.UnknownKeyError: /gravty: unknown key "gravty"; the nearest known name is "gravity"
@@ -54,6 +76,46 @@ impl Lift {
     #[staticmethod]
     fn from_json(text: &str) -> PyResult<Self> {
         Self::read(text)
+    }
+
+    /// A lift that comes with the package: invented, for documentation and first steps.
+    ///
+    /// Parameters
+    /// ----------
+    /// name : str
+    ///     One of `demos()`.
+    ///
+    /// Returns
+    /// -------
+    /// Lift
+    ///
+    /// Raises
+    /// ------
+    /// UnknownNameError
+    ///     For any other name; the nearest one is offered.
+    #[staticmethod]
+    fn demo(name: &str) -> PyResult<Self> {
+        let text = guard(|| match DEMOS.iter().find(|(known, _)| *known == name) {
+            Some((_, text)) => Ok(text),
+            None => Err(Error::unknown_name(name, "demo lift", DEMOS.iter().map(|(known, _)| *known), Place::root())),
+        })?;
+        Self::read(text)
+    }
+
+    /// Names of the lifts that come with the package.
+    ///
+    /// Returns
+    /// -------
+    /// tuple of str
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Lift
+    /// >>> Lift.demos()
+    /// ('generator-skid', 'generator-skid-round-edge', 'generator-skid-stiff-slings')
+    #[staticmethod]
+    fn demos(py: Python<'_>) -> PyResult<Py<PyAny>> {
+        text::tuple(py, DEMOS.iter().map(|(name, _)| *name))
     }
 
     /// Read a lift from a JSON file in UTF-8.
@@ -99,6 +161,72 @@ impl Lift {
     /// str
     fn to_json(&self) -> PyResult<String> {
         guard(|| self.0.to_json())
+    }
+
+    /// Check a document that is given as Python values.
+    ///
+    /// Parameters
+    /// ----------
+    /// document : dict
+    ///     As `json.load` reads it. A dimensional value may also be a quantity object or a pint quantity.
+    ///
+    /// Returns
+    /// -------
+    /// Lift
+    ///
+    /// Raises
+    /// ------
+    /// RiggingError
+    ///     As `from_json`.
+    /// TypeError
+    ///     For a value that has no place in a document; its place is named.
+    #[staticmethod]
+    fn from_document(document: &Bound<'_, PyAny>) -> PyResult<Self> {
+        Self::read(&document::value(document, &Place::root())?.to_string())
+    }
+
+    /// The document as Python values, as `json.loads` gives them.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    fn to_document<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        py.import("json")?.call_method1("loads", (self.to_json()?,))
+    }
+
+    /// The same lift with other values in its document, checked anew.
+    ///
+    /// Parameters
+    /// ----------
+    /// changes : dict
+    ///     From the place of a value to the value, applied in order. A place is a JSON pointer; a step into a list is a
+    ///     position, the name of an item, ``*`` for every item, or ``-`` for a new one at the end. A value is what
+    ///     `from_document` takes; None leaves the key out.
+    ///
+    /// Returns
+    /// -------
+    /// Lift
+    ///
+    /// Raises
+    /// ------
+    /// RiggingError
+    ///     As `from_json`, and for a place that is not in the document.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Length, Lift
+    /// >>> skid = Lift.demo("generator-skid-round-edge")
+    /// >>> finer = skid.with_({"/slings/*/length/tolerance": Length("20 mm"), "/slings/roundsling A/mass": "10 kg"})
+    /// >>> finer.to_document()["slings"][0]["length"]["tolerance"]
+    /// '0.02 m'
+    fn with_(&self, changes: &Bound<'_, PyDict>) -> PyResult<Self> {
+        let mut document = guard(|| document::parsed(&self.0.to_json()?))?;
+        for (place, value) in changes {
+            let place: String = place.extract()?;
+            let value = if value.is_none() { None } else { Some(document::value(&value, &Place::pointer(&place))?) };
+            guard(|| changes::apply(&mut document, &place, value))?;
+        }
+        Self::read(&document.to_string())
     }
 
     /// What is lifted, where.
@@ -151,6 +279,16 @@ impl Lift {
     #[pyo3(signature = (rule_set))]
     fn assess(&self, py: Python<'_>, rule_set: &RuleSet) -> PyResult<Assessment> {
         guard(|| py.detach(|| self.0.assess(&rule_set.core))).map(|made| Assessment::of(self, rule_set, made))
+    }
+
+    /// A table of the legs and what they are made of, for the notebook.
+    fn _repr_html_(&self) -> String {
+        let document = self.0.document();
+        let mass = document.load.mass.value.value().map(ToString::to_string);
+        let caption = format!("{}: {}, {}", document.name, document.load.name, html::or_unknown(mass));
+        let rows =
+            document.legs.iter().map(|leg| vec![leg.name.clone(), leg.hitch.word().to_owned(), leg.items.join(", ")]);
+        html::table(&caption, &["leg", "hitch", "items"], rows)
     }
 
     fn __repr__(&self) -> String {

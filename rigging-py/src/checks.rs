@@ -2,6 +2,7 @@
 
 use crate::arrangement::Lift;
 use crate::guard::guard;
+use crate::html;
 use crate::report;
 use crate::rules::RuleSet;
 use crate::text;
@@ -10,11 +11,24 @@ use pyo3::types::{PyDict, PyList};
 use rigging_core::checks::{Assessment as Core, Finding, Verdict};
 use rigging_core::error::{Error, Place};
 use rigging_core::quantity::{Angle, AngleUnit};
-use rigging_core::report::json;
+use rigging_core::report::{json, utilization};
 use serde_json::Value;
 use std::sync::Arc;
 
 /// Demand against capacity for every item of a lift, under one rule set.
+///
+/// Examples
+/// --------
+/// >>> from rigging_py import Lift, RuleSet
+/// >>> assessment = Lift.demo("generator-skid").assess(RuleSet.built_in("us-general"))
+/// >>> assessment.verdict
+/// 'cannot_conclude'
+/// >>> assessment.governing["code"], assessment.governing["missing"][0]["place"]
+/// ('edge', '/legs/1/contacts/0/edge_radius')
+/// >>> [leg["name"] for leg in assessment.legs]
+/// ['leg A', 'leg B', 'leg C', 'leg D']
+/// >>> print(assessment.report().splitlines()[0])
+/// verdict: cannot conclude — Generator skid GS-4, yard Y4, rule set us-general
 #[pyclass(frozen, module = "rigging_py", name = "Assessment")]
 #[derive(Clone)]
 pub(crate) struct Assessment {
@@ -44,8 +58,8 @@ fn record<'py>(py: Python<'py>, finding: &Finding) -> PyResult<Bound<'py, PyDict
     let record = PyDict::new(py);
     record.set_item("code", finding.code.text())?;
     record.set_item("verdict", verdict(finding.verdict))?;
-    record.set_item("item", &finding.item)?;
     record.set_item("severity", finding.severity.text())?;
+    record.set_item("item", &finding.item)?;
     record.set_item("quantity", finding.quantity())?;
     record.set_item("demand", finding.demand.as_ref().map(|chain| chain.value()))?;
     record.set_item("capacity", finding.capacity.as_ref().map(|chain| chain.value()))?;
@@ -163,6 +177,25 @@ impl Assessment {
     /// str
     fn to_json(&self) -> PyResult<String> {
         guard(|| json::assessment(&self.core))
+    }
+
+    /// The first lines of the report and the table of the legs, for the notebook.
+    fn _repr_html_(&self, py: Python<'_>) -> PyResult<String> {
+        let report = self.report(py)?;
+        let rows = self.core.legs.iter().map(|leg| {
+            let angle = Angle::radians(leg.angle_from_vertical).to(AngleUnit::Degree);
+            vec![
+                leg.name.clone(),
+                html::kilonewtons(leg.nominal),
+                html::kilonewtons(leg.worst),
+                html::or_unknown(leg.allowed.map(html::kilonewtons)),
+                html::or_unknown(leg.utilization.map(utilization)),
+                format!("{angle:.2}"),
+            ]
+        });
+        let heads = ["leg", "nominal kN", "worst kN", "allowed kN", "utilization", "deg from vertical"];
+        let caption = "worst: the largest attained at a vertex of the tolerances, not a bound";
+        Ok(html::paragraphs(report.lines().take(3)) + &html::table(caption, &heads, rows))
     }
 
     fn __repr__(&self) -> String {

@@ -2,6 +2,7 @@
 
 use crate::arrangement::Lift;
 use crate::guard::guard;
+use crate::html;
 use crate::text;
 use glam::DVec3;
 use pyo3::prelude::*;
@@ -17,6 +18,17 @@ type Vector = (f64, f64, f64);
 ///
 /// Tuples hold one value a leg, in the order of the document. The world's z is up; the load's frame is the world as
 /// drawn.
+///
+/// Examples
+/// --------
+/// >>> from rigging_py import Lift
+/// >>> certificate = Lift.demo("generator-skid").solve()
+/// >>> certificate
+/// <Certificate stable: 54.205, 69.116, 47.606, 32.641 kN>
+/// >>> round(certificate.tilt_deg, 3), certificate.null_modes
+/// (6.423, 1)
+/// >>> certificate.residual_over_weight < 1e-10
+/// True
 #[pyclass(frozen, module = "rigging_py", name = "Certificate")]
 #[derive(Clone)]
 pub(crate) struct Certificate {
@@ -198,6 +210,19 @@ impl Certificate {
     #[getter]
     fn lift(&self) -> Lift {
         self.lift.clone()
+    }
+
+    /// A table of the legs with their tensions, for the notebook.
+    fn _repr_html_(&self) -> String {
+        let tilt = self.tilt_deg().map(|tilt| format!("{tilt:.3}"));
+        let name = &self.lift.0.document().name;
+        let caption = format!("{name}: {}, tilt {} deg", self.state(), html::or_unknown(tilt));
+        let legs = self.lift.0.document().legs.iter().zip(&self.core.members);
+        let rows = legs.map(|(leg, member)| {
+            let slack = if member.slack { "slack" } else { "taut" };
+            vec![leg.name.clone(), html::kilonewtons(member.tension), format!("{:.4}", member.length), slack.to_owned()]
+        });
+        html::table(&caption, &["leg", "tension kN", "length m", "state"], rows)
     }
 
     fn __repr__(&self) -> String {

@@ -3,11 +3,15 @@
 //! Each function converts in, calls one function of the core inside the one `guard`, and converts out.
 
 mod arrangement;
+mod changes;
 mod checks;
+mod document;
 mod equilibrium;
 mod error;
 mod guard;
 mod hidden;
+mod html;
+mod quantity;
 mod report;
 mod rules;
 mod text;
@@ -18,6 +22,7 @@ use pyo3::prelude::*;
 #[pymodule]
 fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add("__version__", env!("CARGO_PKG_VERSION"))?;
+    quantity::register(module)?;
     arrangement::register(module)?;
     rules::register(module)?;
     equilibrium::register(module)?;

@@ -4,6 +4,7 @@ use crate::error;
 use crate::guard::guard;
 use crate::text;
 use pyo3::prelude::*;
+use pyo3::types::PyTuple;
 use rigging_core::error::{Error, Place};
 use rigging_core::rules::{RuleSet as Core, Status};
 use std::sync::Arc;
@@ -161,11 +162,13 @@ impl RuleSet {
         self.clone()
     }
 
-    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, Vec<String>)> {
-        let module = py.import("rigging_py._native")?;
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
         Ok(match &self.origin {
-            Origin::BuiltIn(name) => (module.getattr("_built_in")?.unbind(), vec![name.clone(), self.core.hash()]),
-            Origin::Text(toml) => (py.get_type::<Self>().getattr("from_toml")?.unbind(), vec![toml.to_string()]),
+            Origin::BuiltIn(name) => {
+                let function = py.import("rigging_py._native")?.getattr("_built_in")?;
+                (function, PyTuple::new(py, [name.clone(), self.core.hash()])?)
+            }
+            Origin::Text(toml) => (py.get_type::<Self>().getattr("from_toml")?, PyTuple::new(py, [toml.to_string()])?),
         })
     }
 }

@@ -28,7 +28,7 @@ pub use mechanics::{
     StiffnessUnit, Temperature, TemperatureUnit,
 };
 pub use scale::Scale;
-pub use text::parse;
+pub use text::{parse, unit};
 
 use crate::error::{Error, Place};
 

@@ -60,6 +60,31 @@ pub fn parse<Q: Quantity>(text: &str) -> Result<Entered<Q>, Error> {
     Ok(Entered::from_parts(quantity, text, value, unit))
 }
 
+/// Reads the symbol of a unit, or another spelling of it.
+///
+/// # Errors
+/// At the root: [`Error::AmbiguousUnit`] and [`Error::WrongUnit`], which say what to write for one of it.
+///
+/// ```
+/// use rigging_core::quantity::{Force, ForceUnit, unit};
+/// assert_eq!(unit::<Force>("kips")?, ForceUnit::Kip);
+/// assert_eq!(unit::<Force>("t").unwrap_err().code(), "wrong_unit");
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+pub fn unit<Q: Quantity>(symbol: &str) -> Result<Q::Unit, Error> {
+    if symbol.chars().count() > LONGEST_TEXT {
+        let reading = Reading::new(
+            "the length of the symbol of a unit",
+            symbol.chars().count() as f64,
+            "characters",
+            format!("at most {LONGEST_TEXT} characters"),
+        );
+        return Err(Error::TooLarge { reading, place: Place::root() });
+    }
+    let word = normal(&symbol.split_whitespace().collect::<Vec<_>>().join(" "));
+    known::<Q::Unit>(&word).ok_or_else(|| refusal::unit::<Q>(&word, "1", &word))
+}
+
 /// The unit that is written so, case included.
 fn known<U: Unit>(word: &str) -> Option<U> {
     U::all().iter().copied().find(|unit| unit.symbol() == word || unit.spellings().contains(&word))

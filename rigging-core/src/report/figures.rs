@@ -21,7 +21,7 @@ fn factor(value: f64) -> String {
 }
 
 /// Utilization to three decimals, rounded up, so that what is over 1 never prints as 1.
-pub(super) fn utilization(value: f64) -> String {
+pub fn utilization(value: f64) -> String {
     // A double that is 0.881 in print must not become 0.882 for its last bit.
     let thousandths = (value * 1e3 - 1e-9).ceil() / 1e3;
     format!("{thousandths:.3}")

@@ -7,4 +7,5 @@ pub mod json;
 mod text;
 
 pub use cautions::{CAUTIONS, OUTSIDE_SCOPE};
+pub use figures::utilization;
 pub use text::text;
