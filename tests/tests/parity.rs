@@ -78,7 +78,7 @@ fn the_comments_of_the_header_name_only_what_is_there() {
         ran += 1;
     }
     println!("{ran} names in comments, {families} of them of a family");
-    assert!(ran > 60 && families > 5);
+    assert!(ran > 50 && families > 5);
 }
 
 /// The sources of a module of the core, and of what is below it.
