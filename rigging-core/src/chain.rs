@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 /// What a step does to the running value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Operation {
     /// The running value is multiplied by the operand.
@@ -26,6 +27,7 @@ pub enum Operation {
 
 /// When a factor acts: on weight, before the equilibrium is solved, or on force, after it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Acts {
     /// On weight: it changes stretch and sharing.
@@ -36,6 +38,7 @@ pub enum Acts {
 
 /// An input that a step was computed from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Input {
     /// Name, in words.
     pub name: String,
@@ -45,6 +48,7 @@ pub struct Input {
 
 /// An alternative that was weighed and not taken.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Branch {
     /// Symbol or name.
     pub name: String,
@@ -56,6 +60,7 @@ pub struct Branch {
 
 /// The operand of a base or step: a value with its symbol, its meaning and its source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Term {
     /// Symbol, as the document prints it where it has one.
     pub symbol: String,
@@ -112,6 +117,7 @@ impl Term {
 
 /// One step: an operation with its operand and the value after it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Step {
     /// What is done.
     pub operation: Operation,
@@ -127,6 +133,7 @@ pub struct Step {
 
 /// A base and the steps that lead from it to the value.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Chain {
     /// What the final value is, in words.
     pub quantity: String,

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// A JSON pointer (RFC 6901) into the document that was read, or into the system that was built.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Place(String);
 
@@ -75,7 +76,13 @@ impl Reading {
 
 impl std::fmt::Display for Reading {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} is {}", self.name, self.value)?;
+        // Far from one, three hundred zeros say less than an exponent.
+        let size = self.value.abs();
+        if size >= 1e16 || (size > 0.0 && size < 1e-6) {
+            write!(f, "{} is {:e}", self.name, self.value)?;
+        } else {
+            write!(f, "{} is {}", self.name, self.value)?;
+        }
         if !self.unit.is_empty() {
             write!(f, " {}", self.unit)?;
         }

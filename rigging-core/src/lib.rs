@@ -32,3 +32,6 @@ pub mod sharing;
 pub mod checks;
 
 pub mod report;
+
+#[cfg(feature = "schema")]
+pub mod schema;

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// How a value was read from its document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Standing {
@@ -37,6 +38,7 @@ impl Standing {
 
 /// A citation: the document, the place in it, its edition, and how it was read.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Source {
     /// Designation or title of the document.

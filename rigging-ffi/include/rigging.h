@@ -3,10 +3,23 @@
  *
  * Results support, and never replace, the planning of the competent person; local codes and licensed practice prevail.
  *
- * Every function that can fail returns a status (RIGGING_OK or another) and takes a rigging_error last, which may be
- * NULL and is written only on failure. Outputs are written only on success. Handles are immutable and may be shared by
- * threads; each is freed by its own function, which takes NULL too. Texts are UTF-8. A document comes out in two calls:
- * with a NULL buffer for its length, then with a buffer of one byte more.
+ * Errors. Every function that can fail returns a status (RIGGING_OK or another) and takes a rigging_error last, which
+ * may be NULL and is written only on failure. Outputs are written only on success. A load that hangs unstably and a check
+ * that fails are results, not errors.
+ *
+ * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment) never change once they are made, so
+ * threads may share them without locks. The caller frees each by its own function, which takes NULL too; none needs the
+ * handles it was made from.
+ *
+ * Texts are UTF-8. What goes in has a length and is borrowed for the call. A document comes out in two calls: with a NULL
+ * buffer for its length, then with a buffer of one byte more. A rigging_text is lent by the handle it was asked of.
+ *
+ * Structs that the library fills begin with struct_size: call the struct's _init function once before its first use.
+ * New fields are only added at the end, and the library never writes beyond struct_size. What is not told is NaN or
+ * NULL, beside a has_ field that is 0.
+ *
+ * Units are SI and stand at the end of a name: _n newtons, _m meters, _rad radians. Pointers may not be NULL unless it
+ * says so.
  *
  * This file is generated from the Rust sources; a test compares it.
  */
@@ -149,6 +162,86 @@
 #define RIGGING_ABI_VERSION 0
 
 /**
+ * A minimum of the potential energy, reached from the attitude as drawn without turning past 90 degrees.
+ */
+#define RIGGING_STATE_STABLE 0
+
+/**
+ * As stable, but the pose may drift without resistance in a way other than turning about the plumb line.
+ */
+#define RIGGING_STATE_NEUTRAL 1
+
+/**
+ * A balance that any disturbance ends; `rigging_certificate_destination` tells where the load would go.
+ */
+#define RIGGING_STATE_UNSTABLE 2
+
+/**
+ * No equilibrium on the way from the attitude as drawn: pose and tensions are those of where the load turns over.
+ */
+#define RIGGING_STATE_LOST 3
+
+/**
+ * What is asked of the item.
+ */
+#define RIGGING_SIDE_DEMAND 0
+
+/**
+ * What the item may bear.
+ */
+#define RIGGING_SIDE_CAPACITY 1
+
+/**
+ * The first value: nothing is done yet.
+ */
+#define RIGGING_OPERATION_BASE 0
+
+/**
+ * The running value is multiplied by the step's value.
+ */
+#define RIGGING_OPERATION_TIMES 1
+
+/**
+ * The running value is divided by the step's value.
+ */
+#define RIGGING_OPERATION_DIVIDED_BY 2
+
+/**
+ * The step's value is added.
+ */
+#define RIGGING_OPERATION_PLUS 3
+
+/**
+ * The greater of running value and step's value.
+ */
+#define RIGGING_OPERATION_GREATEST_OF 4
+
+/**
+ * The lesser of running value and step's value.
+ */
+#define RIGGING_OPERATION_LEAST_OF 5
+
+/**
+ * The running value enters a mechanical calculation whose outcome is the step's value.
+ */
+#define RIGGING_OPERATION_BECOMES 6
+
+/**
+ * The base, which acts on nothing.
+ */
+#define RIGGING_ACTS_NOT 0
+
+/**
+ * On weight, before the equilibrium is solved: it changes stretch and sharing.
+ */
+#define RIGGING_ACTS_ON_WEIGHT 1
+
+/**
+ * On a force or a strength, after it.
+ */
+#define RIGGING_ACTS_ON_FORCE 2
+
+/**
  * Demand does not exceed capacity, or the requirement is met.
  */
 #define RIGGING_VERDICT_PASS 0
@@ -169,24 +262,39 @@
 #define RIGGING_VERDICT_NOT_COVERED 3
 
 /**
- * A minimum of the potential energy, reached from the attitude as drawn without turning past 90 degrees.
+ * The load can fall or turn over.
  */
-#define RIGGING_STATE_STABLE 0
+#define RIGGING_SEVERITY_GRAVE 0
 
 /**
- * As stable, but the pose may drift without resistance in a way other than turning about the plumb line.
+ * Gear, load or lift point can be harmed.
  */
-#define RIGGING_STATE_NEUTRAL 1
+#define RIGGING_SEVERITY_SERIOUS 1
 
 /**
- * A balance that any disturbance ends; `rigging_certificate_destination` tells where the load would go.
+ * Nothing by itself; it is stated so that nobody takes it for granted.
  */
-#define RIGGING_STATE_UNSTABLE 2
+#define RIGGING_SEVERITY_NOTICE 2
 
 /**
- * No equilibrium on the way from the attitude as drawn: pose and tensions are those of where the load turns over.
+ * The inputs that are missing would: see `rigging_assessment_remedy_missing`.
  */
-#define RIGGING_STATE_LOST 3
+#define RIGGING_REMEDY_ADD 0
+
+/**
+ * A failing strength passes at the figures told, one or the other.
+ */
+#define RIGGING_REMEDY_PASSES 1
+
+/**
+ * A passing strength holds up to the figures told.
+ */
+#define RIGGING_REMEDY_HOLDS 2
+
+/**
+ * Nothing in figures; `text` says it in words.
+ */
+#define RIGGING_REMEDY_OTHER 3
 
 /**
  * The outcome of an assessment: verdict, findings, figures of the legs. It does not change; threads may share it.
@@ -247,52 +355,6 @@ typedef struct rigging_text {
    */
   size_t length;
 } rigging_text;
-
-/**
- * One leg in figures, every factor on weight included.
- */
-typedef struct rigging_leg {
-  /**
-   * Size of this struct as the caller knows it, in bytes.
-   */
-  uint32_t struct_size;
-  /**
-   * 1 if `allowed_n` is told.
-   */
-  int32_t has_allowed;
-  /**
-   * 1 if `utilization` is told.
-   */
-  int32_t has_utilization;
-  /**
-   * Name of the leg.
-   */
-  struct rigging_text name;
-  /**
-   * Nominal tension, in N: never the verdict.
-   */
-  double nominal_n;
-  /**
-   * Largest tension over the vertices of the tolerances, in N: attained, not a bound.
-   */
-  double worst_n;
-  /**
-   * Smallest tension over the vertices, in N.
-   */
-  double least_n;
-  /**
-   * Least rated capacity of slings, fittings and lift point along the leg, in N; NaN where one of them has none.
-   */
-  double allowed_n;
-  /**
-   * Largest utilization along the leg; NaN where an item has no capacity.
-   */
-  double utilization;
-  /**
-   * Largest angle from vertical over the vertices, in rad.
-   */
-  double angle_from_vertical_rad;
-} rigging_leg;
 
 /**
  * Which rules these are.
@@ -462,6 +524,365 @@ typedef struct rigging_member {
   double direction[3];
 } rigging_member;
 
+/**
+ * A value and how it came about, as a whole.
+ */
+typedef struct rigging_chain {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * What the final value is, in words.
+   */
+  struct rigging_text quantity;
+  /**
+   * The final value, in `unit`.
+   */
+  double value;
+  /**
+   * Its unit: SI; empty for a pure number.
+   */
+  struct rigging_text unit;
+  /**
+   * Number of steps, the base included: 1 or more.
+   */
+  size_t step_count;
+} rigging_chain;
+
+/**
+ * The base of a chain, or one step.
+ */
+typedef struct rigging_step {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * What is done: one of `RIGGING_OPERATION_…`.
+   */
+  int32_t operation;
+  /**
+   * Whether it acts on weight or on force: one of `RIGGING_ACTS_…`.
+   */
+  int32_t acts;
+  /**
+   * Symbol, as the document prints it where it has one.
+   */
+  struct rigging_text symbol;
+  /**
+   * What the value is, in words.
+   */
+  struct rigging_text name;
+  /**
+   * The value that the operation takes, in `unit`.
+   */
+  double value;
+  /**
+   * Unit of `value`; empty for a pure number.
+   */
+  struct rigging_text unit;
+  /**
+   * The running value after the step, in `result_unit`.
+   */
+  double result;
+  /**
+   * Unit of `result`.
+   */
+  struct rigging_text result_unit;
+  /**
+   * Document that `value` comes from.
+   */
+  struct rigging_text source_document;
+  /**
+   * Clause; empty where the document is a whole.
+   */
+  struct rigging_text source_clause;
+  /**
+   * Edition; empty where none is stated.
+   */
+  struct rigging_text source_edition;
+  /**
+   * How the document was read, in words.
+   */
+  struct rigging_text source_standing;
+  /**
+   * Number of inputs that `value` was computed or looked up from: see `rigging_assessment_input`.
+   */
+  size_t input_count;
+  /**
+   * Number of alternatives not taken: see `rigging_assessment_branch`.
+   */
+  size_t branch_count;
+} rigging_step;
+
+/**
+ * An input that a step's value was computed or looked up from.
+ */
+typedef struct rigging_input {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Name, in words.
+   */
+  struct rigging_text name;
+  /**
+   * The value, printed with its unit, or a word.
+   */
+  struct rigging_text value;
+} rigging_input;
+
+/**
+ * An alternative that was weighed and not taken.
+ */
+typedef struct rigging_branch {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Symbol or name.
+   */
+  struct rigging_text name;
+  /**
+   * Its value, in the unit of the step's value.
+   */
+  double value;
+  /**
+   * Document that the value comes from.
+   */
+  struct rigging_text source_document;
+  /**
+   * Clause; empty where the document is a whole.
+   */
+  struct rigging_text source_clause;
+  /**
+   * Edition; empty where none is stated.
+   */
+  struct rigging_text source_edition;
+  /**
+   * How the document was read, in words.
+   */
+  struct rigging_text source_standing;
+} rigging_branch;
+
+/**
+ * One leg in figures, every factor on weight included.
+ */
+typedef struct rigging_leg {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * 1 if `allowed_n` is told.
+   */
+  int32_t has_allowed;
+  /**
+   * 1 if `utilization` is told.
+   */
+  int32_t has_utilization;
+  /**
+   * Name of the leg.
+   */
+  struct rigging_text name;
+  /**
+   * Nominal tension, in N: never the verdict.
+   */
+  double nominal_n;
+  /**
+   * Largest tension over the vertices of the tolerances, in N: attained, not a bound.
+   */
+  double worst_n;
+  /**
+   * Smallest tension over the vertices, in N.
+   */
+  double least_n;
+  /**
+   * Least rated capacity of slings, fittings and lift point along the leg, in N; NaN where one of them has none.
+   */
+  double allowed_n;
+  /**
+   * Largest utilization along the leg; NaN where an item has no capacity.
+   */
+  double utilization;
+  /**
+   * Largest angle from vertical over the vertices, in rad.
+   */
+  double angle_from_vertical_rad;
+} rigging_leg;
+
+/**
+ * What a verdict takes for granted.
+ */
+typedef struct rigging_assumption {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Stable code, such as "rigid_load"; findings name the assumptions they rest on by it.
+   */
+  struct rigging_text code;
+  /**
+   * What is taken for granted, in a sentence.
+   */
+  struct rigging_text text;
+} rigging_assumption;
+
+/**
+ * Outcome of one check on one item. Demand and capacity have chains: see `rigging_assessment_chain`.
+ */
+typedef struct rigging_finding {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Outcome: one of `RIGGING_VERDICT_…`.
+   */
+  int32_t verdict;
+  /**
+   * What is at stake if the requirement is not met: one of `RIGGING_SEVERITY_…`.
+   */
+  int32_t severity;
+  /**
+   * 1 if `demand` is told.
+   */
+  int32_t has_demand;
+  /**
+   * 1 if `capacity` is told.
+   */
+  int32_t has_capacity;
+  /**
+   * 1 if `utilization` is told.
+   */
+  int32_t has_utilization;
+  /**
+   * Stable code of the check, such as "sling_strength".
+   */
+  struct rigging_text code;
+  /**
+   * Name of the item, or of the lift.
+   */
+  struct rigging_text item;
+  /**
+   * Where the item stands in the document: a JSON pointer, empty for the whole document.
+   */
+  struct rigging_text place;
+  /**
+   * The outcome in a sentence.
+   */
+  struct rigging_text text;
+  /**
+   * What is asked of the item, in `demand_unit`; NaN where it is not told.
+   */
+  double demand;
+  /**
+   * Unit of `demand`: SI, such as "N"; empty for a pure number, null where there is no demand.
+   */
+  struct rigging_text demand_unit;
+  /**
+   * What the item may bear, in `capacity_unit`; NaN where it is not told.
+   */
+  double capacity;
+  /**
+   * Unit of `capacity`; null where there is no capacity.
+   */
+  struct rigging_text capacity_unit;
+  /**
+   * Demand over capacity; NaN where it is not told.
+   */
+  double utilization;
+  /**
+   * Document of the clause that decides, or null.
+   */
+  struct rigging_text source_document;
+  /**
+   * The clause; empty where the document is a whole, null where no document decides.
+   */
+  struct rigging_text source_clause;
+  /**
+   * Edition; empty where none is stated, null where no document decides.
+   */
+  struct rigging_text source_edition;
+  /**
+   * How the document was read, in words, or null.
+   */
+  struct rigging_text source_standing;
+  /**
+   * Number of inputs that are missing: see `rigging_assessment_missing`.
+   */
+  size_t missing_count;
+  /**
+   * Number of assumptions that the outcome rests on: see `rigging_assessment_finding_assumption`.
+   */
+  size_t assumption_count;
+} rigging_finding;
+
+/**
+ * An input that is not there, and the JSON that would give it.
+ */
+typedef struct rigging_missing_input {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * What it is.
+   */
+  struct rigging_text what;
+  /**
+   * The JSON to add.
+   */
+  struct rigging_text add;
+  /**
+   * Where to add it: a JSON pointer.
+   */
+  struct rigging_text place;
+} rigging_missing_input;
+
+/**
+ * What would change the verdict.
+ */
+typedef struct rigging_remedy {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * One of `RIGGING_REMEDY_…`.
+   */
+  int32_t kind;
+  /**
+   * 1 if `length_tolerance_m` is told. Where it is not: a failing lift fails even with exact lengths, a passing one
+   * holds beyond ten times the present tolerance.
+   */
+  int32_t has_length_tolerance;
+  /**
+   * 1 if `capacity_n` is told.
+   */
+  int32_t has_capacity;
+  /**
+   * The length tolerance, the same for every leg, at which the verdict turns, in m; NaN where it is not told.
+   */
+  double length_tolerance_m;
+  /**
+   * The capacity of the governing item at which its finding turns, in N; NaN where it is not told.
+   */
+  double capacity_n;
+  /**
+   * The remedy in words, or null where it is told in figures.
+   */
+  struct rigging_text text;
+  /**
+   * Number of inputs that are missing.
+   */
+  size_t missing_count;
+} rigging_remedy;
+
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
@@ -524,6 +945,28 @@ int32_t rigging_lift_to_json(const struct rigging_lift *lift,
 int32_t rigging_lift_name(const struct rigging_lift *lift, struct rigging_text *name, struct rigging_error *error);
 
 /**
+ * SHA-256 of the lift's canonical text in hexadecimal: layout and the order of keys in the document do not change it.
+ * The text is lent by the lift.
+ *
+ * Requires:
+ * `lift` is a handle; `hash` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_hash(const struct rigging_lift *lift, struct rigging_text *hash, struct rigging_error *error);
+
+/**
+ * Writes the canonical text of the lift, from which its hash is taken, in two calls as `rigging_lift_to_json`.
+ *
+ * Requires:
+ * `lift` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_lift_canonical(const struct rigging_lift *lift,
+                               char *buffer,
+                               size_t capacity,
+                               size_t *length,
+                               struct rigging_error *error);
+
+/**
  * Number of legs: the members of the lift's certificate, in the same order.
  *
  * Requires:
@@ -551,105 +994,67 @@ int32_t rigging_lift_leg_name(const struct rigging_lift *lift,
 void rigging_lift_free(struct rigging_lift *lift);
 
 /**
- * Empties the struct and notes its size: `rigging_leg_init(&leg, sizeof leg)`.
+ * Empties the struct and notes its size: `rigging_rule_set_identity_init(&identity, sizeof identity)`.
  *
  * Requires:
- * `leg` is null or points to `size` bytes that may be written.
+ * `identity` is null or points to `size` bytes that may be written.
  */
-void rigging_leg_init(struct rigging_leg *leg, size_t size);
+void rigging_rule_set_identity_init(struct rigging_rule_set_identity *identity, size_t size);
 
 /**
- * Assesses the lift under a rule set. A failed check, and an input that is missing, are results, not errors. The handle
- * is the caller's: free it with `rigging_assessment_free`; lift and rule set may be freed before it.
- *
- * Requires:
- * `lift` and `rule_set` are handles; `assessment` may be written; `error` is null or initialized.
+ * Number of the rule sets that come with the library.
  */
-int32_t rigging_lift_assess(const struct rigging_lift *lift,
-                            const struct rigging_rule_set *rule_set,
-                            struct rigging_assessment **assessment,
-                            struct rigging_error *error);
+size_t rigging_rule_set_built_in_count(void);
 
 /**
- * Verdict of the lift: `RIGGING_VERDICT_PASS`, `RIGGING_VERDICT_FAIL` or `RIGGING_VERDICT_CANNOT_CONCLUDE`.
+ * Name of a rule set that comes with the library, by its index from 0; the text stays for good.
  *
  * Requires:
- * `assessment` is a handle; `verdict` may be written; `error` is null or initialized.
+ * `name` may be written; `error` is null or initialized.
  */
-int32_t rigging_assessment_verdict(const struct rigging_assessment *assessment,
-                                   int32_t *verdict,
+int32_t rigging_rule_set_built_in_name(size_t index, struct rigging_text *name, struct rigging_error *error);
+
+/**
+ * A rule set that comes with the library, by its name of `length` bytes. The handle is the caller's: free it with
+ * `rigging_rule_set_free`. `RIGGING_UNKNOWN_NAME` offers the nearest name.
+ *
+ * Requires:
+ * `name` has `length` bytes; `rule_set` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_built_in(const char *name,
+                                  size_t length,
+                                  struct rigging_rule_set **rule_set,
+                                  struct rigging_error *error);
+
+/**
+ * Reads a rule set from a TOML text of `length` bytes. The handle is the caller's: free it with
+ * `rigging_rule_set_free`. An error's `place` points into the text, such as `/rule/3/source`.
+ *
+ * Requires:
+ * `text` has `length` bytes; `rule_set` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_from_toml(const char *text,
+                                   size_t length,
+                                   struct rigging_rule_set **rule_set,
                                    struct rigging_error *error);
 
 /**
- * Which rules the assessment was made under; the texts are lent by the assessment.
+ * Which rules these are; the texts are lent by the rule set.
  *
  * Requires:
- * `assessment` is a handle; `identity` is initialized; `error` is null or initialized.
+ * `rule_set` is a handle; `identity` is initialized; `error` is null or initialized.
  */
-int32_t rigging_assessment_rule_set(const struct rigging_assessment *assessment,
-                                    struct rigging_rule_set_identity *identity,
-                                    struct rigging_error *error);
+int32_t rigging_rule_set_identify(const struct rigging_rule_set *rule_set,
+                                  struct rigging_rule_set_identity *identity,
+                                  struct rigging_error *error);
 
 /**
- * Number of legs with figures; 0 where no demand could be raised.
+ * Frees a rule set; null is allowed. Assessments made under it stay.
  *
  * Requires:
- * `assessment` is a handle; `count` may be written; `error` is null or initialized.
+ * `rule_set` is null or a handle that has not been freed, and no thread uses it or a text it lent.
  */
-int32_t rigging_assessment_leg_count(const struct rigging_assessment *assessment,
-                                     size_t *count,
-                                     struct rigging_error *error);
-
-/**
- * One leg in figures, by its index from 0, in the order of the document.
- *
- * Requires:
- * `assessment` is a handle; `leg` is initialized; `error` is null or initialized.
- */
-int32_t rigging_assessment_leg(const struct rigging_assessment *assessment,
-                               size_t index,
-                               struct rigging_leg *leg,
-                               struct rigging_error *error);
-
-/**
- * Number of assumptions: what the verdict takes for granted.
- *
- * Requires:
- * `assessment` is a handle; `count` may be written; `error` is null or initialized.
- */
-int32_t rigging_assessment_assumption_count(const struct rigging_assessment *assessment,
-                                            size_t *count,
-                                            struct rigging_error *error);
-
-/**
- * One assumption in a sentence, by its index from 0; the text is lent by the assessment.
- *
- * Requires:
- * `assessment` is a handle; `assumption` may be written; `error` is null or initialized.
- */
-int32_t rigging_assessment_assumption(const struct rigging_assessment *assessment,
-                                      size_t index,
-                                      struct rigging_text *assumption,
-                                      struct rigging_error *error);
-
-/**
- * The equilibrium behind the demand: nominal lengths and center of gravity, every factor on weight included. Free it with
- * `rigging_certificate_free`. `RIGGING_NO_SUCH_ITEM` where no demand could be raised.
- *
- * Requires:
- * `assessment` is a handle; `certificate` may be written; `error` is null or initialized.
- */
-int32_t rigging_assessment_nominal(const struct rigging_assessment *assessment,
-                                   struct rigging_certificate **certificate,
-                                   struct rigging_error *error);
-
-/**
- * Frees an assessment; null is allowed.
- *
- * Requires:
- * `assessment` is null or a handle that has not been freed, and no thread uses it or a text it lent.
- */
-void rigging_assessment_free(struct rigging_assessment *assessment);
+void rigging_rule_set_free(struct rigging_rule_set *rule_set);
 
 /**
  * Empties the struct and notes its size: `rigging_certificate_figures_init(&figures, sizeof figures)`.
@@ -775,6 +1180,317 @@ int32_t rigging_certificate_destination(const struct rigging_certificate *certif
 void rigging_certificate_free(struct rigging_certificate *certificate);
 
 /**
+ * Empties the struct and notes its size: `rigging_chain_init(&chain, sizeof chain)`.
+ *
+ * Requires:
+ * `chain` is null or points to `size` bytes that may be written.
+ */
+void rigging_chain_init(struct rigging_chain *chain, size_t size);
+
+/**
+ * Empties the struct and notes its size: `rigging_step_init(&step, sizeof step)`.
+ *
+ * Requires:
+ * `step` is null or points to `size` bytes that may be written.
+ */
+void rigging_step_init(struct rigging_step *step, size_t size);
+
+/**
+ * Empties the struct and notes its size: `rigging_input_init(&input, sizeof input)`.
+ *
+ * Requires:
+ * `input` is null or points to `size` bytes that may be written.
+ */
+void rigging_input_init(struct rigging_input *input, size_t size);
+
+/**
+ * Empties the struct and notes its size: `rigging_branch_init(&branch, sizeof branch)`.
+ *
+ * Requires:
+ * `branch` is null or points to `size` bytes that may be written.
+ */
+void rigging_branch_init(struct rigging_branch *branch, size_t size);
+
+/**
+ * Where one side of a finding comes from, as a whole: `finding` by its index, `side` one of `RIGGING_SIDE_…`.
+ * `RIGGING_NO_SUCH_ITEM` where the finding does not have that side. Its texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `chain` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_chain(const struct rigging_assessment *assessment,
+                                 size_t finding,
+                                 int32_t side,
+                                 struct rigging_chain *chain,
+                                 struct rigging_error *error);
+
+/**
+ * The base (index 0) or a step of a chain, from 0 to below `step_count`. Its texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `step` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_step(const struct rigging_assessment *assessment,
+                                size_t finding,
+                                int32_t side,
+                                size_t index,
+                                struct rigging_step *step,
+                                struct rigging_error *error);
+
+/**
+ * An input that the value of a step was computed or looked up from, from 0 to below `input_count`. Its texts are lent by
+ * the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `input` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_input(const struct rigging_assessment *assessment,
+                                 size_t finding,
+                                 int32_t side,
+                                 size_t step,
+                                 size_t index,
+                                 struct rigging_input *input,
+                                 struct rigging_error *error);
+
+/**
+ * An alternative that a step weighed and did not take, from 0 to below `branch_count`. Its texts are lent by the
+ * assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `branch` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_branch(const struct rigging_assessment *assessment,
+                                  size_t finding,
+                                  int32_t side,
+                                  size_t step,
+                                  size_t index,
+                                  struct rigging_branch *branch,
+                                  struct rigging_error *error);
+
+/**
+ * Empties the struct and notes its size: `rigging_leg_init(&leg, sizeof leg)`.
+ *
+ * Requires:
+ * `leg` is null or points to `size` bytes that may be written.
+ */
+void rigging_leg_init(struct rigging_leg *leg, size_t size);
+
+/**
+ * Empties the struct and notes its size: `rigging_assumption_init(&assumption, sizeof assumption)`.
+ *
+ * Requires:
+ * `assumption` is null or points to `size` bytes that may be written.
+ */
+void rigging_assumption_init(struct rigging_assumption *assumption, size_t size);
+
+/**
+ * Assesses the lift under a rule set. A failed check, and an input that is missing, are results, not errors. The handle
+ * is the caller's: free it with `rigging_assessment_free`; lift and rule set may be freed before it.
+ *
+ * Requires:
+ * `lift` and `rule_set` are handles; `assessment` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_assess(const struct rigging_lift *lift,
+                            const struct rigging_rule_set *rule_set,
+                            struct rigging_assessment **assessment,
+                            struct rigging_error *error);
+
+/**
+ * Verdict of the lift: `RIGGING_VERDICT_PASS`, `RIGGING_VERDICT_FAIL` or `RIGGING_VERDICT_CANNOT_CONCLUDE`.
+ *
+ * Requires:
+ * `assessment` is a handle; `verdict` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_verdict(const struct rigging_assessment *assessment,
+                                   int32_t *verdict,
+                                   struct rigging_error *error);
+
+/**
+ * Name of the lift; the text is lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `name` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_lift_name(const struct rigging_assessment *assessment,
+                                     struct rigging_text *name,
+                                     struct rigging_error *error);
+
+/**
+ * Hash of the lift that was assessed, as `rigging_lift_hash` gives it; the text is lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `hash` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_lift_hash(const struct rigging_assessment *assessment,
+                                     struct rigging_text *hash,
+                                     struct rigging_error *error);
+
+/**
+ * Which rules the assessment was made under; the texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `identity` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_rule_set(const struct rigging_assessment *assessment,
+                                    struct rigging_rule_set_identity *identity,
+                                    struct rigging_error *error);
+
+/**
+ * Number of legs with figures; 0 where no demand could be raised.
+ *
+ * Requires:
+ * `assessment` is a handle; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_leg_count(const struct rigging_assessment *assessment,
+                                     size_t *count,
+                                     struct rigging_error *error);
+
+/**
+ * One leg in figures, by its index from 0, in the order of the document.
+ *
+ * Requires:
+ * `assessment` is a handle; `leg` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_leg(const struct rigging_assessment *assessment,
+                               size_t index,
+                               struct rigging_leg *leg,
+                               struct rigging_error *error);
+
+/**
+ * Number of assumptions: what the verdict takes for granted.
+ *
+ * Requires:
+ * `assessment` is a handle; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_assumption_count(const struct rigging_assessment *assessment,
+                                            size_t *count,
+                                            struct rigging_error *error);
+
+/**
+ * One assumption, by its index from 0. Its texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `assumption` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_assumption(const struct rigging_assessment *assessment,
+                                      size_t index,
+                                      struct rigging_assumption *assumption,
+                                      struct rigging_error *error);
+
+/**
+ * The equilibrium behind the demand: nominal lengths and center of gravity, every factor on weight included. Free it with
+ * `rigging_certificate_free`. `RIGGING_NO_SUCH_ITEM` where no demand could be raised.
+ *
+ * Requires:
+ * `assessment` is a handle; `certificate` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_nominal(const struct rigging_assessment *assessment,
+                                   struct rigging_certificate **certificate,
+                                   struct rigging_error *error);
+
+/**
+ * Frees an assessment; null is allowed.
+ *
+ * Requires:
+ * `assessment` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ */
+void rigging_assessment_free(struct rigging_assessment *assessment);
+
+/**
+ * Empties the struct and notes its size: `rigging_finding_init(&finding, sizeof finding)`.
+ *
+ * Requires:
+ * `finding` is null or points to `size` bytes that may be written.
+ */
+void rigging_finding_init(struct rigging_finding *finding, size_t size);
+
+/**
+ * Empties the struct and notes its size: `rigging_missing_input_init(&missing, sizeof missing)`.
+ *
+ * Requires:
+ * `missing` is null or points to `size` bytes that may be written.
+ */
+void rigging_missing_input_init(struct rigging_missing_input *missing, size_t size);
+
+/**
+ * Number of findings.
+ *
+ * Requires:
+ * `assessment` is a handle; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_finding_count(const struct rigging_assessment *assessment,
+                                         size_t *count,
+                                         struct rigging_error *error);
+
+/**
+ * One finding, by its index from 0: the governing one first. Its texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `finding` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_finding(const struct rigging_assessment *assessment,
+                                   size_t index,
+                                   struct rigging_finding *finding,
+                                   struct rigging_error *error);
+
+/**
+ * One input that keeps a finding from a conclusion, by the finding's index and its own, from 0 to below
+ * `missing_count`. Its texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `missing` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_missing(const struct rigging_assessment *assessment,
+                                   size_t finding,
+                                   size_t index,
+                                   struct rigging_missing_input *missing,
+                                   struct rigging_error *error);
+
+/**
+ * Stable code of an assumption that a finding rests on, by the finding's index and its own, from 0 to below
+ * `assumption_count`; `rigging_assessment_assumption` says what each code means. The text stays for good.
+ *
+ * Requires:
+ * `assessment` is a handle; `code` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_finding_assumption(const struct rigging_assessment *assessment,
+                                              size_t finding,
+                                              size_t index,
+                                              struct rigging_text *code,
+                                              struct rigging_error *error);
+
+/**
+ * Empties the struct and notes its size: `rigging_remedy_init(&remedy, sizeof remedy)`.
+ *
+ * Requires:
+ * `remedy` is null or points to `size` bytes that may be written.
+ */
+void rigging_remedy_init(struct rigging_remedy *remedy, size_t size);
+
+/**
+ * What would change the verdict. It is sought at the first call, by many more solves than the assessment took, and kept.
+ * Its texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `remedy` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_remedy(const struct rigging_assessment *assessment,
+                                  struct rigging_remedy *remedy,
+                                  struct rigging_error *error);
+
+/**
+ * One input whose absence keeps the lift from a verdict, by its index from 0; `RIGGING_NO_SUCH_ITEM` from
+ * `missing_count` on. Its texts are lent by the assessment.
+ *
+ * Requires:
+ * `assessment` is a handle; `missing` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_assessment_remedy_missing(const struct rigging_assessment *assessment,
+                                          size_t index,
+                                          struct rigging_missing_input *missing,
+                                          struct rigging_error *error);
+
+/**
  * Writes the calculation as plain text: verdict, governing finding and what would change it in the first three lines,
  * then figures, then where each comes from. First call: a null `buffer` gives the `length` in bytes; second call: a
  * `buffer` of `length` + 1 bytes receives the text and a zero byte. The same assessment gives the same text, byte for
@@ -791,67 +1507,58 @@ int32_t rigging_assessment_report(const struct rigging_assessment *assessment,
                                   struct rigging_error *error);
 
 /**
- * Empties the struct and notes its size: `rigging_rule_set_identity_init(&identity, sizeof identity)`.
+ * Writes the report as one line of JSON: the assessment, its hash, what would change the verdict, the cautions. Two calls,
+ * as `rigging_assessment_report`.
  *
  * Requires:
- * `identity` is null or points to `size` bytes that may be written.
+ * `assessment` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
  */
-void rigging_rule_set_identity_init(struct rigging_rule_set_identity *identity, size_t size);
+int32_t rigging_assessment_report_json(const struct rigging_assessment *assessment,
+                                       char *buffer,
+                                       size_t capacity,
+                                       size_t *length,
+                                       struct rigging_error *error);
 
 /**
- * Number of the rule sets that come with the library.
- */
-size_t rigging_rule_set_built_in_count(void);
-
-/**
- * Name of a rule set that comes with the library, by its index from 0; the text stays for good.
+ * Writes the assessment as one line of JSON: its canonical text, with the nominal certificate and every chain. Two
+ * calls, as `rigging_assessment_report`.
  *
  * Requires:
- * `name` may be written; `error` is null or initialized.
+ * `assessment` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
  */
-int32_t rigging_rule_set_built_in_name(size_t index, struct rigging_text *name, struct rigging_error *error);
-
-/**
- * A rule set that comes with the library, by its name of `length` bytes. The handle is the caller's: free it with
- * `rigging_rule_set_free`. `RIGGING_UNKNOWN_NAME` offers the nearest name.
- *
- * Requires:
- * `name` has `length` bytes; `rule_set` may be written; `error` is null or initialized.
- */
-int32_t rigging_rule_set_built_in(const char *name,
-                                  size_t length,
-                                  struct rigging_rule_set **rule_set,
-                                  struct rigging_error *error);
-
-/**
- * Reads a rule set from a TOML text of `length` bytes. The handle is the caller's: free it with
- * `rigging_rule_set_free`. An error's `place` points into the text, such as `/rule/3/source`.
- *
- * Requires:
- * `text` has `length` bytes; `rule_set` may be written; `error` is null or initialized.
- */
-int32_t rigging_rule_set_from_toml(const char *text,
-                                   size_t length,
-                                   struct rigging_rule_set **rule_set,
+int32_t rigging_assessment_to_json(const struct rigging_assessment *assessment,
+                                   char *buffer,
+                                   size_t capacity,
+                                   size_t *length,
                                    struct rigging_error *error);
 
 /**
- * Which rules these are; the texts are lent by the rule set.
+ * Writes the SHA-256 of the canonical text of the assessment in hexadecimal. Two calls, as `rigging_assessment_report`.
  *
  * Requires:
- * `rule_set` is a handle; `identity` is initialized; `error` is null or initialized.
+ * `assessment` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
  */
-int32_t rigging_rule_set_identify(const struct rigging_rule_set *rule_set,
-                                  struct rigging_rule_set_identity *identity,
-                                  struct rigging_error *error);
+int32_t rigging_assessment_hash(const struct rigging_assessment *assessment,
+                                char *buffer,
+                                size_t capacity,
+                                size_t *length,
+                                struct rigging_error *error);
 
 /**
- * Frees a rule set; null is allowed. Assessments made under it stay.
+ * Writes the certificate as one line of JSON. Two calls, as `rigging_assessment_report`.
  *
  * Requires:
- * `rule_set` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ * `certificate` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
  */
-void rigging_rule_set_free(struct rigging_rule_set *rule_set);
+int32_t rigging_certificate_to_json(const struct rigging_certificate *certificate,
+                                    char *buffer,
+                                    size_t capacity,
+                                    size_t *length,
+                                    struct rigging_error *error);
 
 #ifdef __cplusplus
 }  // extern "C"

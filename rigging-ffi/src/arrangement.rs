@@ -71,6 +71,44 @@ pub unsafe extern "C" fn rigging_lift_name(
     }
 }
 
+/// SHA-256 of the lift's canonical text in hexadecimal: layout and the order of keys in the document do not change it.
+/// The text is lent by the lift.
+///
+/// # Safety
+/// `lift` is a handle; `hash` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_lift_hash(
+    lift: *const rigging_lift,
+    hash: *mut rigging_text,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(hash, "hash", || Ok(rigging_text::of(handle::borrow(lift, "lift")?.0.hash())))
+        })
+    }
+}
+
+/// Writes the canonical text of the lift, from which its hash is taken, in two calls as `rigging_lift_to_json`.
+///
+/// # Safety
+/// `lift` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+/// initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_lift_canonical(
+    lift: *const rigging_lift,
+    buffer: *mut c_char,
+    capacity: usize,
+    length: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || document::write(&handle::borrow(lift, "lift")?.0.canonical()?, buffer, capacity, length))
+    }
+}
+
 /// Number of legs: the members of the lift's certificate, in the same order.
 ///
 /// # Safety

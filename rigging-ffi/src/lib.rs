@@ -13,10 +13,14 @@ pub mod text;
 pub mod version;
 
 pub mod arrangement;
-pub mod checks;
-pub mod equilibrium;
-pub mod report;
 pub mod rules;
+
+pub mod equilibrium;
+
+pub mod chain;
+pub mod checks;
+
+pub mod report;
 
 mod document;
 mod guard;

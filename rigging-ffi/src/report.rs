@@ -1,6 +1,7 @@
-//! The printed calculation.
+//! The printed calculation, and the records that another program reads instead of it.
 
 use crate::checks::rigging_assessment;
+use crate::equilibrium::rigging_certificate;
 use crate::error::rigging_error;
 use crate::{document, guard, handle};
 use rigging_core::report;
@@ -27,6 +28,96 @@ pub unsafe extern "C" fn rigging_assessment_report(
         guard::guard(error, || {
             let handle = handle::borrow(assessment, "assessment")?;
             document::write(&report::text(&handle.assessment, handle.remedy()?), buffer, capacity, length)
+        })
+    }
+}
+
+/// Writes the report as one line of JSON: the assessment, its hash, what would change the verdict, the cautions. Two calls,
+/// as `rigging_assessment_report`.
+///
+/// # Safety
+/// `assessment` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+/// initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_report_json(
+    assessment: *const rigging_assessment,
+    buffer: *mut c_char,
+    capacity: usize,
+    length: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let handle = handle::borrow(assessment, "assessment")?;
+            document::write(&report::json::report(&handle.assessment, handle.remedy()?)?, buffer, capacity, length)
+        })
+    }
+}
+
+/// Writes the assessment as one line of JSON: its canonical text, with the nominal certificate and every chain. Two
+/// calls, as `rigging_assessment_report`.
+///
+/// # Safety
+/// `assessment` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+/// initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_to_json(
+    assessment: *const rigging_assessment,
+    buffer: *mut c_char,
+    capacity: usize,
+    length: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let handle = handle::borrow(assessment, "assessment")?;
+            document::write(&report::json::assessment(&handle.assessment)?, buffer, capacity, length)
+        })
+    }
+}
+
+/// Writes the SHA-256 of the canonical text of the assessment in hexadecimal. Two calls, as `rigging_assessment_report`.
+///
+/// # Safety
+/// `assessment` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+/// initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_hash(
+    assessment: *const rigging_assessment,
+    buffer: *mut c_char,
+    capacity: usize,
+    length: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let handle = handle::borrow(assessment, "assessment")?;
+            document::write(&report::json::hash(&handle.assessment)?, buffer, capacity, length)
+        })
+    }
+}
+
+/// Writes the certificate as one line of JSON. Two calls, as `rigging_assessment_report`.
+///
+/// # Safety
+/// `certificate` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+/// initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_certificate_to_json(
+    certificate: *const rigging_certificate,
+    buffer: *mut c_char,
+    capacity: usize,
+    length: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let handle = handle::borrow(certificate, "certificate")?;
+            document::write(&report::json::certificate(&handle.0)?, buffer, capacity, length)
         })
     }
 }

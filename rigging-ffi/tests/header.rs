@@ -9,10 +9,23 @@ const INTRODUCTION: &str = "/*
  *
  * Results support, and never replace, the planning of the competent person; local codes and licensed practice prevail.
  *
- * Every function that can fail returns a status (RIGGING_OK or another) and takes a rigging_error last, which may be
- * NULL and is written only on failure. Outputs are written only on success. Handles are immutable and may be shared by
- * threads; each is freed by its own function, which takes NULL too. Texts are UTF-8. A document comes out in two calls:
- * with a NULL buffer for its length, then with a buffer of one byte more.
+ * Errors. Every function that can fail returns a status (RIGGING_OK or another) and takes a rigging_error last, which
+ * may be NULL and is written only on failure. Outputs are written only on success. A load that hangs unstably and a check
+ * that fails are results, not errors.
+ *
+ * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment) never change once they are made, so
+ * threads may share them without locks. The caller frees each by its own function, which takes NULL too; none needs the
+ * handles it was made from.
+ *
+ * Texts are UTF-8. What goes in has a length and is borrowed for the call. A document comes out in two calls: with a NULL
+ * buffer for its length, then with a buffer of one byte more. A rigging_text is lent by the handle it was asked of.
+ *
+ * Structs that the library fills begin with struct_size: call the struct's _init function once before its first use.
+ * New fields are only added at the end, and the library never writes beyond struct_size. What is not told is NaN or
+ * NULL, beside a has_ field that is 0.
+ *
+ * Units are SI and stand at the end of a name: _n newtons, _m meters, _rad radians. Pointers may not be NULL unless it
+ * says so.
  *
  * This file is generated from the Rust sources; a test compares it.
  */";

@@ -6,7 +6,7 @@
 mod patching;
 
 use rigging_core::arrangement::Lift;
-use rigging_core::checks::{Assessment, Verdict};
+use rigging_core::checks::{Assessment, Code, Verdict};
 use rigging_core::error::Error;
 use rigging_core::rules::RuleSet;
 use serde_json::{Value, json};
@@ -150,4 +150,28 @@ fn under_the_marine_rules_no_absence_makes_a_pass() {
     }
     println!("{} keys taken away, 0 skipped", keys.len());
     assert_eq!(keys.len(), KEYS);
+}
+
+#[test]
+fn rules_for_another_place_operation_or_purpose_do_not_pass_it() {
+    let cases = [
+        ("us-general", "/environment/location", json!("offshore")),
+        ("us-general", "/operation/kind", json!("upending")),
+        ("us-general", "/operation/persons_lifted", json!(true)),
+        ("marine-0027-nd-2016", "/environment/location", json!("subsea")),
+        ("marine-0027-nd-2016", "/operation/persons_lifted", json!(true)),
+    ];
+    for (rules, pointer, value) in &cases {
+        let mut document = passing();
+        patching::set(&mut document, pointer, value.clone());
+        let assessment = assess(&document, &RuleSet::built_in(rules).unwrap()).unwrap();
+        let finding = assessment.findings.iter().find(|finding| finding.place.as_str() == *pointer).unwrap();
+        assert_eq!(
+            (finding.code, finding.verdict),
+            (Code::Applicability, Verdict::CannotConclude),
+            "{rules} {pointer}"
+        );
+        assert_ne!(assessment.verdict, Verdict::Pass, "{rules} {pointer}");
+    }
+    println!("{} cases run, 0 skipped", cases.len());
 }

@@ -228,7 +228,7 @@ fn a_remedy_holds_what_it_promises() {
     }
     println!("{drawn:?} of 300, 0 skipped");
     assert_eq!(drawn.holds + drawn.passes + drawn.other, 300);
-    assert!(drawn.holds >= 100 && drawn.passes >= 10, "{drawn:?}");
+    assert!(drawn.holds >= 100 && drawn.passes >= 8, "{drawn:?}");
 }
 
 fn verdict(document: &Value) -> Verdict {

@@ -15,6 +15,7 @@ pub type Point = [Entered<Length>; 3];
 
 /// A whole lift document.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Document {
     /// Format of the document.
@@ -58,6 +59,7 @@ pub struct Document {
 
 /// Kind of operation.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Operation {
     /// What is done.
@@ -70,6 +72,7 @@ pub struct Operation {
 
 /// What is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum OperationKind {
@@ -100,6 +103,7 @@ impl OperationKind {
 
 /// Where the lift is done.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Environment {
     /// On land, in sheltered water, at sea or under water.
@@ -115,6 +119,7 @@ pub struct Environment {
 
 /// On land, in sheltered water, at sea or under water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Location {
     /// On land.
@@ -141,6 +146,7 @@ impl Location {
 
 /// The load.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Load {
     /// Unique name.
@@ -160,6 +166,7 @@ pub struct Load {
 
 /// Mass, its basis and its contingency.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LoadMass {
     /// The mass.
@@ -178,6 +185,7 @@ pub struct LoadMass {
 
 /// How a mass is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum MassBasis {
     /// Weighed.
@@ -201,6 +209,7 @@ impl MassBasis {
 
 /// Center of gravity in the load's frame, and the box it may lie in.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CenterOfGravity {
     /// Nominal position.
@@ -216,6 +225,7 @@ pub struct CenterOfGravity {
 
 /// A point of the load to which gear is attached.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LiftPoint {
     /// Unique name.
@@ -238,6 +248,7 @@ pub struct LiftPoint {
 
 /// A cone of directions in the load's frame.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AllowedDirection {
     /// Axis of the cone; any length but zero.
@@ -251,6 +262,7 @@ pub struct AllowedDirection {
 
 /// A hook of a crane.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Hook {
     /// Unique name.
@@ -271,6 +283,7 @@ pub struct Hook {
 
 /// A massless joint between legs, such as a ring.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Joint {
     /// Unique name.
@@ -281,6 +294,7 @@ pub struct Joint {
 
 /// A spreader bar, beam or frame: a rigid body of its own.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Spreader {
     /// Unique name.
@@ -300,6 +314,7 @@ pub struct Spreader {
 
 /// A leg: a hitch, the path it takes and the items it is made of.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Leg {
     /// Unique name.
@@ -317,6 +332,7 @@ pub struct Leg {
 
 /// How a sling holds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Hitch {
@@ -341,6 +357,7 @@ impl Hitch {
 
 /// Particulars of a choke hitch.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Choke {
     /// Angle between the standing part and the part that goes round.
@@ -353,6 +370,7 @@ pub struct Choke {
 
 /// A station on a leg's path.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Station {
     /// An end of the leg: the name of a hook, a lift point, a joint, or "spreader/point".
@@ -363,6 +381,7 @@ pub enum Station {
 
 /// A place that a sling passes over.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Passage {
     /// Position.
@@ -374,6 +393,7 @@ pub struct Passage {
 
 /// A place where a sling touches something.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Contact {
     /// What is touched.

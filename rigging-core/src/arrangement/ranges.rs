@@ -9,6 +9,16 @@ use crate::quantity::{Entered, Quantity};
 /// Farthest coordinate, in meters: beyond it a length in millimeters is lost in the last digits of a double.
 const FARTHEST: f64 = 1e6;
 
+/// Greatest length of a sling, m, mass of a load, kg, and axial stiffness, N: far beyond gear, and within what statics
+/// takes without loss.
+const LONGEST: f64 = 1e5;
+const HEAVIEST: f64 = 1e12;
+const STIFFEST: f64 = 1e15;
+/// Least of each, in the same units: what is smaller was meant in another unit.
+const SHORTEST: f64 = 1e-4;
+const LIGHTEST: f64 = 1e-3;
+const SOFTEST: f64 = 1e-3;
+
 /// Whether a value may be zero.
 #[derive(Clone, Copy, PartialEq)]
 enum Least {
@@ -62,6 +72,9 @@ fn each<T>(key: &str, items: &[T], check: impl Fn(&T, &Place) -> Result<(), Erro
 fn load(load: &Load, place: &Place) -> Result<(), Error> {
     let mass = place.child("mass");
     known("mass", &load.mass.value, Least::AboveZero, &mass.child("value"))?;
+    if let Some(value) = load.mass.value.value() {
+        within("mass", value, LIGHTEST, HEAVIEST, mass.child("value"))?;
+    }
     if let Some(contingency) = load.mass.contingency.value() {
         let value = contingency.si();
         if !(0.0..=1.0).contains(&value) {
@@ -138,6 +151,9 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
     known("mass", &sling.mass, Least::Zero, &place.child("mass"))?;
     let length = place.child("length");
     known("length", &sling.length.value, Least::AboveZero, &length.child("value"))?;
+    if let Some(value) = sling.length.value.value() {
+        within("length", value, SHORTEST, LONGEST, length.child("value"))?;
+    }
     known("length tolerance", &sling.length.tolerance, Least::Zero, &length.child("tolerance"))?;
     if let (Some(value), Some(tolerance)) = (sling.length.value.value(), sling.length.tolerance.value())
         && tolerance.si() >= value.si()
@@ -160,7 +176,11 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
 
 fn stretch(stiffness: &Stiffness, place: &Place) -> Result<(), Error> {
     match &stiffness.law {
-        StretchLaw::Ea(ea) => single("axial stiffness EA", ea, Least::AboveZero, &place.child("ea")),
+        StretchLaw::Ea(ea) => {
+            let place = place.child("ea");
+            single("axial stiffness EA", ea, Least::AboveZero, &place)?;
+            within("axial stiffness EA", ea, SOFTEST, STIFFEST, place)
+        }
         StretchLaw::Polynomial(coefficients) => {
             let place = place.child("polynomial");
             not_empty("number of coefficients", coefficients, &place)?;
@@ -278,7 +298,10 @@ fn within<Q: Quantity>(name: &str, value: &Entered<Q>, least: f64, most: f64, pl
     if (least..=most).contains(&value.si()) {
         return Ok(());
     }
-    let allowed = format!("{least} to {most} {}", Q::SI_SYMBOL);
+    let allowed = match most {
+        ..1e6 => format!("{least} to {most} {}", Q::SI_SYMBOL),
+        _ => format!("{least:e} to {most:e} {}", Q::SI_SYMBOL),
+    };
     Err(Error::out_of_domain(name, value.si(), Q::SI_SYMBOL, allowed, place))
 }
 

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 /// Stable codes of the assumptions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum AssumptionCode {
@@ -23,8 +24,23 @@ pub enum AssumptionCode {
     Dynamics,
 }
 
+impl AssumptionCode {
+    /// The stable text.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::RigidLoad => "rigid_load",
+            Self::StraightLegs => "straight_legs",
+            Self::FreeHook => "free_hook",
+            Self::Stiffness => "stiffness",
+            Self::SkewComputed => "skew_computed",
+            Self::Dynamics => "dynamics",
+        }
+    }
+}
+
 /// An assumption in words.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Assumption {
     /// Stable code.
     pub code: AssumptionCode,

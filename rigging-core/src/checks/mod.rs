@@ -32,6 +32,7 @@ use serde::{Deserialize, Serialize};
 
 /// Which rules an assessment was made under.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct RuleSetIdentity {
     /// Name by which the set is asked for.
     pub name: String,
@@ -69,6 +70,7 @@ impl RuleSetIdentity {
 
 /// One leg in figures.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LegFigures {
     /// Name of the leg.
     pub name: String,

@@ -8,6 +8,7 @@ use crate::system;
 
 /// What would change a verdict.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Remedy {
     /// The inputs that are missing.
@@ -74,7 +75,8 @@ impl Assessment {
         // What every item must bear that now bears too little.
         let capacity = self.findings.iter().filter(|finding| by_leg(finding.code)).filter_map(|finding| {
             let (asked, borne) = (finding.demand.as_ref()?.value(), finding.capacity.as_ref()?.value());
-            (!(borne - asked >= spare)).then_some(asked + spare)
+            let enough = borne - asked >= spare;
+            (!enough).then_some(asked + spare)
         });
         Ok(Remedy::Passes {
             length_tolerance: search.turning_point(0.0, largest)?,

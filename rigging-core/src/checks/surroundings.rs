@@ -68,8 +68,10 @@ fn applicability(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
         let said = |verdict, text: String| Finding::new(Code::Applicability, verdict, name, place.clone(), text);
         findings.push(match rules.ask(question, &Facts::new().word(fact, word)) {
             Answer::Speaks(ruled) => said(Verdict::Pass, format!("applies ({fact}: {word})")).after(ruled.source),
+            // Rules for another operation or place, or that say nothing of persons, are no rules for this lift.
             Answer::Silent => {
-                said(Verdict::NotCovered, format!("the rule set does not say whether it applies ({fact}: {word})"))
+                let verdict = if word == "no" { Verdict::NotCovered } else { Verdict::CannotConclude };
+                said(verdict, format!("the rule set does not say whether it applies ({fact}: {word})"))
             }
             Answer::DoesNotApply { why, source } => {
                 said(Verdict::CannotConclude, format!("the rule set does not apply ({fact}: {word}): {why}"))

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Outcome of a check, or of the whole lift.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// Demand does not exceed capacity, or the requirement is met.

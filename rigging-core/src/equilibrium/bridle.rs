@@ -4,7 +4,7 @@
 //! three unknowns, large rotations and the free turn about the plumb line included.
 
 use super::certificate::State;
-use super::descent::{self, Leg};
+use super::descent::{self, CAREFUL, HURRIED, Leg};
 use super::symmetric::Symmetric;
 use crate::error::{Error, Place};
 use crate::system::Law;
@@ -14,6 +14,8 @@ use glam::DVec3;
 pub const MAX_MEMBERS: usize = 64;
 /// An eigenvalue between ± this share of W/d counts as zero (d: hook above center of gravity).
 const NULL_TOLERANCE: f64 = 1.0e-9;
+/// Cosine of the tilt below which a hurried descent that ends in the lowest of all balances is taken (18°).
+const NEARLY_UPRIGHT: f64 = 0.95;
 /// How far an unstable balance is disturbed, over the hook's height above the center of gravity.
 const DISTURBANCE: f64 = 0.02;
 
@@ -236,14 +238,27 @@ impl Bridle {
 
     /// Hangs the load: descends from the attitude as drawn, and certifies where the descent ends.
     ///
+    /// A hurried descent comes first. Its end is taken if it is nearly upright, stable and proven to be the lowest
+    /// balance of all; otherwise the descent is repeated in short steps that keep to the path of steepest descent.
+    ///
     /// # Errors
     ///
     /// [`Error::Unconverged`] if the forces at the end do not balance to 1e-10 of the weight (plus the rounding of the
     /// tensions); then no state is returned.
     pub fn solve(&self, workspace: &mut Workspace) -> Result<Outcome, Error> {
         self.load(workspace);
-        let start = self.start();
-        let mut outcome = self.descend(workspace, DVec3::new(0.0, 0.0, start))?;
+        let start = DVec3::new(0.0, 0.0, self.start());
+        let hurried = self.descend(workspace, start, HURRIED);
+        if let Ok(outcome) = hurried
+            && outcome.state == State::Stable
+            && outcome.lowest
+            && outcome.up.z > NEARLY_UPRIGHT
+        {
+            return hurried;
+        }
+        // Several balances may exist: only the path of steepest descent tells which one is meant.
+        let mut outcome = self.descend(workspace, start, CAREFUL)?;
+        outcome.iterations += hurried.map_or(0, |outcome| outcome.iterations);
         if outcome.state == State::Lost && workspace.on_saddle() {
             // An upside-down balance that only symmetry holds is not where a load ends.
             let steps = outcome.iterations;
@@ -269,7 +284,7 @@ impl Bridle {
             let largest =
                 mode.to_array().into_iter().fold(0.0, |most: f64, c| if c.abs() > most.abs() { c } else { most });
             let push = f64::from(attempt) * DISTURBANCE * workspace.height * largest.signum() * mode;
-            outcome = self.descend(workspace, outcome.hook + push)?;
+            outcome = self.descend(workspace, outcome.hook + push, CAREFUL)?;
             steps += outcome.iterations;
             if !workspace.on_saddle() {
                 break;
@@ -306,8 +321,8 @@ impl Bridle {
         if least.is_finite() { least } else { 0.5 * sum / self.points.len() as f64 }
     }
 
-    fn descend(&self, workspace: &mut Workspace, start: DVec3) -> Result<Outcome, Error> {
-        let end = descent::descend(&mut workspace.legs, &self.laws, self.weight, start);
+    fn descend(&self, workspace: &mut Workspace, start: DVec3, longest: f64) -> Result<Outcome, Error> {
+        let end = descent::descend(&mut workspace.legs, &self.laws, self.weight, start, longest);
         workspace.up = end.up;
         workspace.height = end.height;
         if !(end.converged && end.height > 0.0) {

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 /// What kind of equilibrium was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum State {
     /// A minimum of the potential energy, reached downhill from the attitude as drawn and tilted less than 90° from it.
@@ -34,23 +35,30 @@ impl State {
 
 /// Where a body hangs. The turn about the plumb line is free under one hook; it is left as drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Pose {
     /// Center of gravity in the world, m.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub center_of_gravity: DVec3,
     /// Origin of the body's frame in the world, m.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub position: DVec3,
     /// Turns body coordinates into world coordinates; a quaternion, x, y, z, w.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 4]"))]
     pub rotation: DQuat,
     /// The world's upward direction in the body's frame (unit vector).
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub up_in_body: DVec3,
     /// Angle between the world's upward direction and the upward direction of the body as drawn, rad, 0 to π.
     pub tilt: f64,
     /// Position of the hook in the body's frame, m.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub hook_in_body: DVec3,
 }
 
 /// A member in the equilibrium.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MemberState {
     /// Tension, N; zero when slack.
     pub tension: f64,
@@ -61,11 +69,13 @@ pub struct MemberState {
     /// Whether the member carries nothing.
     pub slack: bool,
     /// Unit vector in the world from end `b` toward end `a`; zero if the ends coincide.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub direction: DVec3,
 }
 
 /// The member nearest to passing from taut to slack or back.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SlackEvent {
     /// Index of the member.
     pub member: usize,
@@ -75,6 +85,7 @@ pub struct SlackEvent {
 
 /// A solved equilibrium and its proof.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Certificate {
     /// Kind of equilibrium.
     pub state: State,
@@ -83,6 +94,7 @@ pub struct Certificate {
     /// One state for each member.
     pub members: Vec<MemberState>,
     /// Force of the system on each hook, N, in the world.
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<[f64; 3]>"))]
     pub hooks: Vec<DVec3>,
     /// Magnitude of the force that is left unbalanced, N.
     pub residual: f64,

@@ -21,7 +21,7 @@
 //!
 //! Nothing is returned without a certificate: forces balance to 1e-10 of the weight plus 64 ε times the sum of the
 //! tensions, and the signs of the Hessian's eigenvalues are known. Anything else is
-//! [`Error::Unconverged`](crate::error::Error::Unconverged).
+//! [`Error::Unconverged`].
 //!
 //! Results are the same bit for bit on every machine: additions in a fixed order, square roots, no other function of
 //! the platform's library.

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 /// Kind of fitting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum FittingKind {
@@ -38,6 +39,7 @@ impl FittingKind {
 
 /// A fitting.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Fitting {
     /// Unique name.
@@ -72,6 +74,7 @@ pub struct Fitting {
 
 /// A cover or sleeve between a sling and what it touches.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Cover {
     /// Unique name.

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 /// The tag or marking on an item, as seen.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Tag {
     /// Whether it can be read in full.

@@ -104,6 +104,7 @@ impl<'de> Deserialize<'de> for Rated {
 
 /// A value and where it comes from.
 #[derive(Debug, Clone, PartialEq, Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Cited<T> {
     /// The value.
@@ -114,6 +115,7 @@ pub struct Cited<T> {
 
 /// What a fitting, a lift point or a hook is marked with.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Rating {
     /// Working load limit as marked.

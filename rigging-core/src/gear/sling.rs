@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 /// How a sling is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Construction {
@@ -48,6 +49,7 @@ impl Construction {
 
 /// What bears the load.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub enum Material {
     /// High-modulus polyethylene.
@@ -94,6 +96,7 @@ impl Material {
 
 /// How the ends are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Termination {
@@ -130,6 +133,7 @@ impl Termination {
 
 /// How a sling is used and looked after.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Service {
@@ -157,6 +161,7 @@ impl Service {
 
 /// How the strength of a sling is certified.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Certification {
@@ -178,6 +183,7 @@ impl Certification {
 
 /// What a strength is quoted for: taking one for the other is a factor of two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Portion {
     /// The sling as it is used: both parts of an endless one.
@@ -188,6 +194,7 @@ pub enum Portion {
 
 /// Breaking load and marked rating, with what they are quoted for.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Strength {
     /// Working load limit as marked, in a straight pull.
@@ -206,6 +213,7 @@ pub struct Strength {
 
 /// Between which points a length was measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Measured {
@@ -233,6 +241,7 @@ impl Measured {
 
 /// A length, how it was measured and within which tolerance.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SlingLength {
     /// Unstretched length.
@@ -248,6 +257,7 @@ pub struct SlingLength {
 
 /// A sling.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Sling {
     /// Unique name.

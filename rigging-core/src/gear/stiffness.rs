@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 /// Tension against strain, e = (length − unstretched length) / unstretched length; no tension below e = 0.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum StretchLaw {
     /// T = EA·e, axial stiffness EA in force per unit strain.
@@ -18,6 +19,7 @@ pub enum StretchLaw {
 
 /// State of the fiber that a stiffness was measured in: they differ by a factor of two and more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Condition {
@@ -42,6 +44,7 @@ impl Condition {
 
 /// A stretch law, the state it was measured in, and who says so.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Stiffness {
     /// The law.

@@ -13,6 +13,7 @@ pub const RECORD_FORMAT: u64 = 1;
 
 /// An assessment as a record.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct AssessmentRecord<'a> {
     format: u64,
     library: &'static str,
@@ -29,6 +30,7 @@ struct AssessmentRecord<'a> {
 
 /// A report as a record: the assessment, what would change it, and what every report says.
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ReportRecord<'a> {
     assessment: AssessmentRecord<'a>,
     assessment_hash: String,
@@ -38,6 +40,7 @@ struct ReportRecord<'a> {
 }
 
 #[derive(Debug, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Caution {
     code: &'static str,
     text: &'static str,
@@ -98,4 +101,16 @@ pub fn report(assessment: &Assessment, remedy: &Remedy) -> Result<String, Error>
         cautions: CAUTIONS.iter().map(|(code, text)| Caution { code, text }).collect(),
         outside_scope: OUTSIDE_SCOPE,
     })
+}
+
+/// Schema of [`assessment`].
+#[cfg(feature = "schema")]
+pub fn assessment_schema() -> schemars::Schema {
+    schemars::schema_for!(AssessmentRecord<'_>)
+}
+
+/// Schema of [`report`].
+#[cfg(feature = "schema")]
+pub fn report_schema() -> schemars::Schema {
+    schemars::schema_for!(ReportRecord<'_>)
 }

@@ -22,6 +22,28 @@ pub fn demo(name: &str) -> String {
     std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
+/// The skid with a weighed mass and a contingency of its own: under [`firm_rules`] one of two is not taken.
+pub fn with_contingency() -> String {
+    demo("generator-skid-round-edge.json")
+        .replace("\"basis\": \"not_to_exceed\"", "\"basis\": \"weighed\", \"contingency\": \"7 %\"")
+}
+
+/// The text of a rule set of a firm's own: the US rules, and a contingency on weight.
+pub fn firm_rules() -> String {
+    let path = repository().join("rigging-core/rules/us-general.toml");
+    let text = std::fs::read_to_string(path).unwrap().replace("name = \"us-general\"", "name = \"firm-rules-7\"");
+    text + "
+[[rule]]
+answers = \"weight contingency\"
+symbol = \"c\"
+name = \"contingency of the firm\"
+relation = \"constant\"
+value = 1.05
+source = \"1910.184\"
+clause = \"none; invented for a test\"
+"
+}
+
 /// A handle that is freed by its own function.
 pub trait Handle {
     /// That function.
@@ -83,7 +105,10 @@ pub fn ok(call: impl FnOnce(*mut rigging_error) -> i32) {
 /// A call that must fail.
 #[track_caller]
 pub fn failure(call: impl FnOnce(*mut rigging_error) -> i32) -> Failed {
-    run(call).expect_err("the call should fail")
+    match run(call) {
+        Ok(()) => panic!("the call should fail"),
+        Err(failed) => failed,
+    }
 }
 
 /// A handle that a call makes.
@@ -119,6 +144,29 @@ pub fn record<T>() -> T {
     let size = u32::try_from(size_of::<T>()).unwrap();
     unsafe { (&raw mut record).cast::<u32>().write(size) };
     record
+}
+
+/// Assesses a lift under a rule set that comes with the library.
+#[track_caller]
+pub fn assess(lift: &Owned<rigging_lift>, rules: &str) -> Owned<rigging_assessment> {
+    assess_under(lift, &rule_set(rules))
+}
+
+/// Assesses a lift under a rule set.
+#[track_caller]
+pub fn assess_under(lift: &Owned<rigging_lift>, rules: &Owned<rigging_rule_set>) -> Owned<rigging_assessment> {
+    made(|slot, error| unsafe { rigging_lift_assess(lift.0, rules.0, slot, error) })
+}
+
+/// A rule set from its text.
+#[track_caller]
+pub fn read_rules(text: &str) -> Owned<rigging_rule_set> {
+    made(|slot, error| unsafe { rigging_rule_set_from_toml(text.as_ptr().cast(), text.len(), slot, error) })
+}
+
+/// A text that was lent, or that is not there.
+pub fn optional(text: rigging_text) -> Option<String> {
+    (!text.data.is_null()).then(|| string(text))
 }
 
 /// Reads a lift.

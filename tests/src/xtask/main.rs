@@ -15,7 +15,7 @@ use step::Step;
 use workspace::Workspace;
 
 const USAGE: &str = "usage:
-  cargo xtask test            run every step
+  cargo xtask test            run every step but those on request
   cargo xtask test <step>...  run these steps, and the steps they need
   cargo xtask list            name the steps
 A step of which the tests are counted one by one adds their number to the last line; every other step adds 1.";
@@ -35,6 +35,18 @@ const STEPS: &[Step] = &[
     Step { name: "c", about: "the C99 clients, static and shared", needs: &["library"], run: clients::c },
     Step { name: "cpp", about: "the C++17 clients, static and shared", needs: &["library"], run: clients::cpp },
     Step {
+        name: "sanitizers",
+        about: "the clients with the C compiler's address and undefined-behavior sanitizers",
+        needs: &["library"],
+        run: clients::sanitizers,
+    },
+    Step {
+        name: "valgrind",
+        about: "the clients under valgrind (on request)",
+        needs: &["library"],
+        run: clients::valgrind,
+    },
+    Step {
         name: "environment",
         about: "a Python virtual environment of its own",
         needs: &[],
@@ -43,6 +55,9 @@ const STEPS: &[Step] = &[
     Step { name: "wheel", about: "the Python wheel, built and installed", needs: &["environment"], run: python::wheel },
     Step { name: "python", about: "Python tests and doctests", needs: &["wheel"], run: python::tests },
 ];
+
+/// Steps that run only when they are named.
+const ON_REQUEST: &[&str] = &["valgrind"];
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -53,7 +68,7 @@ fn main() -> ExitCode {
             }
             ExitCode::SUCCESS
         }
-        Some((command, names)) if command == "test" => match step::select(STEPS, names) {
+        Some((command, names)) if command == "test" => match step::select(STEPS, ON_REQUEST, names) {
             Ok(steps) => test(&steps),
             Err(name) => {
                 let known: Vec<&str> = STEPS.iter().map(|step| step.name).collect();

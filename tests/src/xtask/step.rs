@@ -21,13 +21,14 @@ pub struct Step {
     pub run: fn(&Workspace, &mut Log) -> Result<Count, Failure>,
 }
 
-/// The named steps and what they need, in the order of `steps`; all for no name; an unknown name is returned.
-pub fn select<'a>(steps: &'a [Step], names: &[String]) -> Result<Vec<&'a Step>, String> {
+/// The named steps and what they need, in the order of `steps`; for no name all but those on request; an unknown name is
+/// returned.
+pub fn select<'a>(steps: &'a [Step], on_request: &[&str], names: &[String]) -> Result<Vec<&'a Step>, String> {
     if let Some(unknown) = names.iter().find(|name| steps.iter().all(|step| step.name != name.as_str())) {
         return Err(unknown.clone());
     }
     let mut wanted: Vec<&str> = match names {
-        [] => steps.iter().map(|step| step.name).collect(),
+        [] => steps.iter().map(|step| step.name).filter(|name| !on_request.contains(name)).collect(),
         names => names.iter().map(String::as_str).collect(),
     };
     // Needs stand before the steps that need them, so one pass from the end finds all.
@@ -78,14 +79,15 @@ mod tests {
 
     fn names(chosen: &[&str]) -> Result<Vec<&'static str>, String> {
         let chosen: Vec<String> = chosen.iter().map(ToString::to_string).collect();
-        Ok(select(crate::STEPS, &chosen)?.iter().map(|step| step.name).collect())
+        Ok(select(crate::STEPS, crate::ON_REQUEST, &chosen)?.iter().map(|step| step.name).collect())
     }
 
     #[test]
     fn a_step_brings_what_it_needs() {
         assert_eq!(names(&["python"]).unwrap(), ["environment", "wheel", "python"]);
         assert_eq!(names(&["cpp", "format"]).unwrap(), ["format", "library", "cpp"]);
-        assert_eq!(names(&[]).unwrap().len(), crate::STEPS.len());
+        assert_eq!(names(&["valgrind"]).unwrap(), ["library", "valgrind"]);
+        assert_eq!(names(&[]).unwrap().len(), crate::STEPS.len() - crate::ON_REQUEST.len());
         assert_eq!(names(&["rust", "nothing"]), Err("nothing".into()));
     }
 

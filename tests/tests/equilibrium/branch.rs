@@ -70,7 +70,7 @@ pub fn inextensible_descent(rig: &Rig) -> Option<DVec3> {
         let next = within_reach(&points, &rig.lengths, hook * (1.0 + 2.0e-3))?;
         let moved = (next - hook).length();
         hook = next;
-        if moved < 1.0e-8 * height {
+        if moved < 1.0e-10 * height {
             return Some(hook);
         }
     }
@@ -167,5 +167,22 @@ fn the_branch_is_that_of_the_slow_descent() {
 
 #[test]
 fn the_branch_of_stiff_members_is_that_of_inextensible_ones() {
-    check("EA/W 1e6 to 1e7 against inextensible", 600, [1.0e6, 1.0e7], inextensible_descent, 87);
+    check("EA/W 1e6 to 1e7 against inextensible", 600, [1.0e6, 1.0e7], inextensible_descent, 100);
+}
+
+/// Random bridles on which long steps end on another branch than the slow descent, one of them in a pose that looks
+/// sound while the load in truth turns over.
+#[test]
+fn long_steps_are_not_trusted_where_branches_part() {
+    let mut workspace = Workspace::default();
+    let cases = [64_008, 133_773, 119_461, 141_666];
+    for case in cases {
+        let rig = random_rig(1, case, [10.0, 1.0e7]);
+        let outcome = rig.bridle().solve(&mut workspace).unwrap();
+        let up = slow_descent(&rig).unwrap().normalize();
+        println!("case {case}: {:?} up {} slow {up}", outcome.state, outcome.up);
+        assert_eq!(outcome.state == State::Lost, up.z < 0.0, "case {case}");
+        assert!(up.z < 0.0 || (up - outcome.up).length() < SAME_POSE, "case {case}");
+    }
+    println!("parting branches: {} ran, 0 skipped", cases.len());
 }

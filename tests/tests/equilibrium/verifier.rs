@@ -70,17 +70,17 @@ fn hessian(legs: &Stretched, softening: Twofold, up: Vector) -> Matrix {
         }
         let t = legs.tensions[i] / legs.lengths[i];
         let u = legs.directions[i].0;
-        for r in 0..3 {
-            for c in 0..3 {
+        for (r, row) in matrix.iter_mut().enumerate() {
+            for (c, entry) in row.iter_mut().enumerate() {
                 let identity = if r == c { one } else { zero() };
-                matrix[r][c] = matrix[r][c] + (legs.springs[i] - t) * u[r] * u[c] + t * identity;
+                *entry = *entry + (legs.springs[i] - t) * u[r] * u[c] + t * identity;
             }
         }
     }
-    for r in 0..3 {
-        for c in 0..3 {
+    for (r, row) in matrix.iter_mut().enumerate() {
+        for (c, entry) in row.iter_mut().enumerate() {
             let identity = if r == c { one } else { zero() };
-            matrix[r][c] = matrix[r][c] - softening * (identity - up.0[r] * up.0[c]);
+            *entry = *entry - softening * (identity - up.0[r] * up.0[c]);
         }
     }
     matrix
@@ -119,8 +119,9 @@ fn eliminate(matrix: &Matrix, right: Vector) -> Vector {
         b.swap(p, best);
         for r in p + 1..3 {
             let factor = m[r][p] / m[p][p];
-            for c in p..3 {
-                m[r][c] = m[r][c] - factor * m[p][c];
+            let pivot = m[p];
+            for (entry, above) in m[r].iter_mut().zip(pivot).skip(p) {
+                *entry = *entry - factor * above;
             }
             b[r] = b[r] - factor * b[p];
         }

@@ -26,14 +26,23 @@ impl Trace {
     }
 }
 
-/// Steps already taken: re-exports may run in circles.
-type Seen = BTreeSet<(Names, Names, bool)>;
+/// What a trace has passed already: re-exports and globs may run in circles.
+#[derive(Debug, Default)]
+struct Seen {
+    /// Steps taken: module, rest of the path, whether names of function bodies count.
+    steps: BTreeSet<(Names, Names, bool)>,
+    /// Globs whose own path is being followed, by module and path.
+    globs: BTreeSet<(Names, Names)>,
+}
+
+/// Two imports that lead into each other make the path longer with every step; no path that is meant is this long.
+const LONGEST_PATH: usize = 16;
 
 impl Tree {
     /// What `path`, written in `module`, leads to. A path that starts with no name of this crate leads nowhere: it is
     /// another crate's, or a local variable.
     pub fn trace(&self, module: &Names, path: &Names) -> Trace {
-        self.written(module, path, &mut Seen::new())
+        self.written(module, path, &mut Seen::default())
     }
 
     fn written(&self, module: &Names, path: &Names, seen: &mut Seen) -> Trace {
@@ -50,7 +59,10 @@ impl Tree {
     fn walk(&self, at: &Names, rest: &[String], seen: &mut Seen, inside: bool) -> Trace {
         let mut trace = Trace::default();
         let Some(module) = self.modules.get(at) else { return trace };
-        if !seen.insert((at.clone(), rest.to_vec(), inside)) {
+        if rest.len() > LONGEST_PATH {
+            return trace;
+        }
+        if !seen.steps.insert((at.clone(), rest.to_vec(), inside)) {
             return trace;
         }
         let Some((name, rest)) = rest.split_first() else {
@@ -124,7 +136,13 @@ impl Tree {
         let wanted: Names = std::iter::once(name).chain(rest).cloned().collect();
         let local = module.local_globs.iter().filter(|_| inside);
         for glob in module.globs.iter().chain(local) {
-            for target in self.written(at, glob, &mut Seen::new()).ends {
+            let key = (at.clone(), glob.clone());
+            if seen.globs.contains(&key) {
+                continue;
+            }
+            let mut fresh = Seen { steps: BTreeSet::new(), globs: seen.globs.clone() };
+            fresh.globs.insert(key);
+            for target in self.written(at, glob, &mut fresh).ends {
                 let below = self.walk(&target, &wanted, seen, false);
                 if below.found {
                     trace.add(below);

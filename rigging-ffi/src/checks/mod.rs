@@ -1,5 +1,8 @@
 //! Assessments: verdict, legs, assumptions.
 
+pub mod finding;
+pub mod remedy;
+
 use crate::arrangement::rigging_lift;
 use crate::equilibrium::rigging_certificate;
 use crate::error::{Failure, rigging_error};
@@ -8,7 +11,7 @@ use crate::rules::{rigging_rule_set, rigging_rule_set_identity};
 use crate::text::rigging_text;
 use crate::{guard, handle};
 use rigging_core::arrangement::Lift;
-use rigging_core::checks::{Assessment, LegFigures, Remedy, Verdict};
+use rigging_core::checks::{Assessment, Assumption, LegFigures, Remedy, Verdict};
 use rigging_core::error::Error;
 use std::sync::{Arc, OnceLock};
 
@@ -102,6 +105,41 @@ pub unsafe extern "C" fn rigging_leg_init(leg: *mut rigging_leg, size: usize) {
     unsafe { record::init(leg.cast(), size) };
 }
 
+/// What a verdict takes for granted.
+#[repr(C)]
+#[allow(non_camel_case_types, reason = "the name is that of the C type")]
+pub struct rigging_assumption {
+    /// Size of this struct as the caller knows it, in bytes.
+    pub struct_size: u32,
+    /// Stable code, such as "rigid_load"; findings name the assumptions they rest on by it.
+    pub code: rigging_text,
+    /// What is taken for granted, in a sentence.
+    pub text: rigging_text,
+}
+
+// SAFETY: `repr(C)` with `struct_size` first.
+unsafe impl Record for rigging_assumption {}
+
+impl From<&Assumption> for rigging_assumption {
+    fn from(assumption: &Assumption) -> Self {
+        Self {
+            struct_size: 0,
+            code: rigging_text::of(assumption.code.text()),
+            text: rigging_text::of(&assumption.text),
+        }
+    }
+}
+
+/// Empties the struct and notes its size: `rigging_assumption_init(&assumption, sizeof assumption)`.
+///
+/// # Safety
+/// `assumption` is null or points to `size` bytes that may be written.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assumption_init(assumption: *mut rigging_assumption, size: usize) {
+    // SAFETY: passed on.
+    unsafe { record::init(assumption.cast(), size) };
+}
+
 /// Assesses the lift under a rule set. A failed check, and an input that is missing, are results, not errors. The handle
 /// is the caller's: free it with `rigging_assessment_free`; lift and rule set may be freed before it.
 ///
@@ -145,6 +183,46 @@ pub unsafe extern "C" fn rigging_assessment_verdict(
         guard::guard(error, || {
             record::put(verdict, "verdict", || {
                 Ok(self::verdict(handle::borrow(assessment, "assessment")?.assessment.verdict))
+            })
+        })
+    }
+}
+
+/// Name of the lift; the text is lent by the assessment.
+///
+/// # Safety
+/// `assessment` is a handle; `name` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_lift_name(
+    assessment: *const rigging_assessment,
+    name: *mut rigging_text,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(name, "name", || {
+                Ok(rigging_text::of(&handle::borrow(assessment, "assessment")?.assessment.lift))
+            })
+        })
+    }
+}
+
+/// Hash of the lift that was assessed, as `rigging_lift_hash` gives it; the text is lent by the assessment.
+///
+/// # Safety
+/// `assessment` is a handle; `hash` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_lift_hash(
+    assessment: *const rigging_assessment,
+    hash: *mut rigging_text,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(hash, "hash", || {
+                Ok(rigging_text::of(&handle::borrow(assessment, "assessment")?.assessment.lift_hash))
             })
         })
     }
@@ -228,23 +306,23 @@ pub unsafe extern "C" fn rigging_assessment_assumption_count(
     }
 }
 
-/// One assumption in a sentence, by its index from 0; the text is lent by the assessment.
+/// One assumption, by its index from 0. Its texts are lent by the assessment.
 ///
 /// # Safety
-/// `assessment` is a handle; `assumption` may be written; `error` is null or initialized.
+/// `assessment` is a handle; `assumption` is initialized; `error` is null or initialized.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn rigging_assessment_assumption(
     assessment: *const rigging_assessment,
     index: usize,
-    assumption: *mut rigging_text,
+    assumption: *mut rigging_assumption,
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
         guard::guard(error, || {
-            record::put(assumption, "assumption", || {
+            record::fill(assumption, "assumption", || {
                 let assumptions = &handle::borrow(assessment, "assessment")?.assessment.assumptions;
-                Ok(rigging_text::of(&record::item(assumptions, index, "assumption")?.text))
+                Ok(record::item(assumptions, index, "assumption")?.into())
             })
         })
     }

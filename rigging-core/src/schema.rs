@@ -1,0 +1,69 @@
+//! JSON Schema of what is read and written: feature `schema`.
+//!
+//! The committed files stand in `rigging-core/schema`; a test compares them with what the types say.
+
+use crate::arrangement::Document;
+use crate::error::{Error, Place};
+use crate::gear::{Known, Rated};
+use crate::quantity::{Entered, Quantity};
+use crate::report::json;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use std::borrow::Cow;
+
+/// The schemas by the names of their files, each as a text that ends with a line break.
+///
+/// # Errors
+/// None in practice; the type says so because writing JSON can fail in principle.
+///
+/// ```
+/// let files = rigging_core::schema::files()?;
+/// assert!(files.iter().any(|(name, text)| *name == "lift.schema.json" && text.contains("center_of_gravity")));
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
+    [
+        ("lift.schema.json", schemars::schema_for!(Document)),
+        ("certificate.schema.json", schemars::schema_for!(crate::equilibrium::Certificate)),
+        ("assessment.schema.json", json::assessment_schema()),
+        ("report.schema.json", json::report_schema()),
+    ]
+    .into_iter()
+    .map(|(name, schema)| {
+        let text = serde_json::to_string_pretty(&schema);
+        let text = text.map_err(|error| Error::malformed(error.to_string(), Place::root()))?;
+        Ok((name, text + "\n"))
+    })
+    .collect()
+}
+
+impl<Q: Quantity> JsonSchema for Entered<Q> {
+    fn schema_name() -> Cow<'static, str> {
+        Cow::Owned(format!("text of {}", Q::NAME))
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        let description = format!("{} as a text with its unit, such as \"{}\"", Q::NAME, Q::EXAMPLE);
+        json_schema!({ "type": "string", "description": description })
+    }
+}
+
+impl JsonSchema for Rated {
+    fn schema_name() -> Cow<'static, str> {
+        Cow::Borrowed("text of a rating")
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "string", "description": "a mass or a force as a text with its unit, such as \"12 t\" or \"118 kN\"" })
+    }
+}
+
+impl<T: JsonSchema> JsonSchema for Known<T> {
+    fn schema_name() -> Cow<'static, str> {
+        Cow::Owned(format!("{} or unknown", T::schema_name()))
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let value = generator.subschema_for::<T>();
+        json_schema!({ "anyOf": [value, { "const": "unknown" }] })
+    }
+}
