@@ -262,7 +262,7 @@ impl Lift {
     /// UnsupportedError
     ///     For what is not calculated.
     pub(crate) fn solve(&self, py: Python<'_>) -> PyResult<Certificate> {
-        guard(|| py.detach(|| self.0.solve())).map(|solved| Certificate::of(self, solved))
+        guard(|| py.detach(|| self.0.solve())).map(|solved| Certificate::of(self, None, solved))
     }
 
     /// Assess the lift under a rule set.
@@ -277,7 +277,7 @@ impl Lift {
     /// Assessment
     ///     A missing input makes the verdict "cannot_conclude" and is named; it is not an exception.
     #[pyo3(signature = (rule_set))]
-    fn assess(&self, py: Python<'_>, rule_set: &RuleSet) -> PyResult<Assessment> {
+    pub(crate) fn assess(&self, py: Python<'_>, rule_set: &RuleSet) -> PyResult<Assessment> {
         guard(|| py.detach(|| self.0.assess(&rule_set.core))).map(|made| Assessment::of(self, rule_set, made))
     }
 

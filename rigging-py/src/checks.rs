@@ -1,6 +1,7 @@
 //! The outcome of an assessment as an object.
 
 use crate::arrangement::Lift;
+use crate::equilibrium::Certificate;
 use crate::guard::guard;
 use crate::html;
 use crate::report;
@@ -9,10 +10,8 @@ use crate::text;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
 use rigging_core::checks::{Assessment as Core, Finding, Verdict};
-use rigging_core::error::{Error, Place};
 use rigging_core::quantity::{Angle, AngleUnit};
 use rigging_core::report::{json, utilization};
-use serde_json::Value;
 use std::sync::Arc;
 
 /// Demand against capacity for every item of a lift, under one rule set.
@@ -68,16 +67,9 @@ fn record<'py>(py: Python<'py>, finding: &Finding) -> PyResult<Bound<'py, PyDict
     record.set_item("clause", finding.source.as_ref().map(ToString::to_string))?;
     record.set_item("place", finding.place.as_str())?;
     record.set_item("text", &finding.text)?;
-    record.set_item("missing", plain(py, &finding.missing)?)?;
-    record.set_item("assumptions", plain(py, &finding.assumptions)?)?;
+    record.set_item("missing", text::plain(py, &finding.missing)?)?;
+    record.set_item("assumptions", text::plain(py, &finding.assumptions)?)?;
     Ok(record)
-}
-
-/// What serializes, as Python's own types.
-fn plain<'py>(py: Python<'py>, thing: &impl serde::Serialize) -> PyResult<Bound<'py, PyAny>> {
-    let json: Value =
-        guard(|| serde_json::to_value(thing).map_err(|error| Error::malformed(error.to_string(), Place::root())))?;
-    text::value(py, &json)
 }
 
 #[pymethods]
@@ -130,8 +122,8 @@ impl Assessment {
         let records = PyList::empty(py);
         for finding in &self.core.findings {
             let record = PyDict::new(py);
-            record.set_item("demand", plain(py, &finding.demand)?)?;
-            record.set_item("capacity", plain(py, &finding.capacity)?)?;
+            record.set_item("demand", text::plain(py, &finding.demand)?)?;
+            record.set_item("capacity", text::plain(py, &finding.capacity)?)?;
             records.append(record)?;
         }
         Ok(records)
@@ -140,7 +132,31 @@ impl Assessment {
     /// What the verdict takes for granted: a list of dicts with the keys `code` and `text`.
     #[getter]
     fn assumptions<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        plain(py, &self.core.assumptions)
+        text::plain(py, &self.core.assumptions)
+    }
+
+    /// What would change the verdict: a dict with the keys `kind`, `length_tolerance_m`, `capacity_n`, `missing` and `text`.
+    ///
+    /// The kind says which of the others are set: "add" the missing inputs; "passes" within that length tolerance or with
+    /// that capacity; "holds" up to that length tolerance and down to that capacity; "other", in words.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Lift, RuleSet
+    /// >>> stiff = Lift.demo("generator-skid-stiff-slings").assess(RuleSet.built_in("us-general"))
+    /// >>> stiff.verdict, stiff.remedy["kind"]
+    /// ('fail', 'passes')
+    #[getter]
+    fn remedy<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        report::remedy(py, &self.core, &self.lift)
+    }
+
+    /// The equilibrium at nominal lengths and center of gravity, with the rule set's factors on weight; None where there is
+    /// none.
+    #[getter]
+    pub(crate) fn nominal(&self) -> Option<Certificate> {
+        let solved = self.core.demand.as_ref()?.nominal.clone();
+        Some(Certificate::of(&self.lift, Some(&self.rule_set), solved))
     }
 
     /// SHA-256 of the assessment's canonical text, in hexadecimal.
@@ -168,6 +184,15 @@ impl Assessment {
     /// str
     fn report(&self, py: Python<'_>) -> PyResult<String> {
         report::text(py, &self.core, &self.lift)
+    }
+
+    /// The report as one line of JSON: the assessment, what would change it, and what every report says.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn report_json(&self, py: Python<'_>) -> PyResult<String> {
+        report::json(py, &self.core, &self.lift)
     }
 
     /// The assessment as one line of JSON, with every chain and the nominal certificate; SI units.

@@ -3,6 +3,7 @@
 use crate::arrangement::Lift;
 use crate::guard::guard;
 use crate::html;
+use crate::rules::RuleSet;
 use crate::text;
 use glam::DVec3;
 use pyo3::prelude::*;
@@ -13,6 +14,9 @@ use std::sync::Arc;
 
 /// Three coordinates, in the order x, y, z.
 type Vector = (f64, f64, f64);
+
+/// From what a certificate is solved anew: the lift, the rules, and the steps toward the destination.
+type Origin = (Lift, Option<RuleSet>, usize);
 
 /// How a lift hangs, and the proof that its forces balance.
 ///
@@ -34,13 +38,15 @@ type Vector = (f64, f64, f64);
 pub(crate) struct Certificate {
     core: Arc<Core>,
     lift: Lift,
+    /// The rules whose assessment hung the lift, with their factors on weight; none where it was hung at its stated mass.
+    rule_set: Option<RuleSet>,
     /// How many steps toward the destination lead from the lift's own certificate to this one.
     steps: usize,
 }
 
 impl Certificate {
-    pub(crate) fn of(lift: &Lift, core: Core) -> Self {
-        Self { core: Arc::new(core), lift: lift.clone(), steps: 0 }
+    pub(crate) fn of(lift: &Lift, rule_set: Option<&RuleSet>, core: Core) -> Self {
+        Self { core: Arc::new(core), lift: lift.clone(), rule_set: rule_set.cloned(), steps: 0 }
     }
 
     fn members<'py, T: IntoPyObject<'py>>(
@@ -194,7 +200,7 @@ impl Certificate {
     #[getter]
     fn destination(&self) -> Option<Self> {
         let core = Arc::new(self.core.destination.as_deref()?.clone());
-        Some(Self { core, lift: self.lift.clone(), steps: self.steps + 1 })
+        Some(Self { core, steps: self.steps + 1, ..self.clone() })
     }
 
     /// The certificate as one line of JSON, in SI units.
@@ -225,6 +231,12 @@ impl Certificate {
         html::table(&caption, &["leg", "tension kN", "length m", "state"], rows)
     }
 
+    /// The rules whose factors on weight are in it; None where the lift was hung at its stated mass.
+    #[getter]
+    fn rule_set(&self) -> Option<RuleSet> {
+        self.rule_set.clone()
+    }
+
     fn __repr__(&self) -> String {
         let tensions: Vec<String> =
             self.core.members.iter().map(|member| format!("{:.3}", member.tension / 1e3)).collect();
@@ -232,7 +244,11 @@ impl Certificate {
     }
 
     fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {
-        other.cast::<Self>().is_ok_and(|other| self.core == other.get().core && self.lift.0 == other.get().lift.0)
+        other.cast::<Self>().is_ok_and(|other| {
+            let other = other.get();
+            let rules = |of: &Self| of.rule_set.as_ref().map(|rules| rules.core.hash());
+            self.core == other.core && self.lift.0 == other.lift.0 && rules(self) == rules(other)
+        })
     }
 
     fn __hash__(&self) -> u64 {
@@ -247,15 +263,25 @@ impl Certificate {
         self.clone()
     }
 
-    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, (Lift, usize))> {
-        Ok((py.import("rigging_py._native")?.getattr("_solved")?.unbind(), (self.lift.clone(), self.steps)))
+    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, Origin)> {
+        let function = py.import("rigging_py._native")?.getattr("_solved")?.unbind();
+        Ok((function, (self.lift.clone(), self.rule_set.clone(), self.steps)))
     }
 }
 
 /// Solves once more: the same lift gives the same bits.
 #[pyfunction]
-fn _solved(py: Python<'_>, lift: &Lift, steps: usize) -> PyResult<Option<Certificate>> {
-    let mut certificate = Some(lift.solve(py)?);
+#[pyo3(signature = (lift, rule_set, steps))]
+fn _solved(
+    py: Python<'_>,
+    lift: &Lift,
+    rule_set: Option<PyRef<'_, RuleSet>>,
+    steps: usize,
+) -> PyResult<Option<Certificate>> {
+    let mut certificate = match rule_set {
+        None => Some(lift.solve(py)?),
+        Some(rule_set) => lift.assess(py, &rule_set)?.nominal(),
+    };
     for _ in 0..steps {
         certificate = certificate.and_then(|certificate| certificate.destination());
     }

@@ -1,7 +1,10 @@
 //! Core values as Python values that hold text, numbers and containers only.
 
+use crate::guard::guard;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
+use rigging_core::error::{Error, Place};
+use serde::Serialize;
 use serde_json::Value;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
@@ -14,8 +17,15 @@ pub(crate) fn tuple<'py, T: IntoPyObject<'py>>(
     Ok(PyTuple::new(py, items)?.into_any().unbind())
 }
 
+/// What serializes, as Python's own types.
+pub(crate) fn plain<'py>(py: Python<'py>, thing: &impl Serialize) -> PyResult<Bound<'py, PyAny>> {
+    let json =
+        guard(|| serde_json::to_value(thing).map_err(|error| Error::malformed(error.to_string(), Place::root())))?;
+    value(py, &json)
+}
+
 /// A JSON value as Python's own types.
-pub(crate) fn value<'py>(py: Python<'py>, json: &Value) -> PyResult<Bound<'py, PyAny>> {
+fn value<'py>(py: Python<'py>, json: &Value) -> PyResult<Bound<'py, PyAny>> {
     Ok(match json {
         Value::Null => py.None().into_bound(py),
         Value::Bool(flag) => flag.into_pyobject(py)?.to_owned().into_any(),

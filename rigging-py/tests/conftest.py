@@ -19,6 +19,12 @@ def lifts():
 
 
 @pytest.fixture
+def reference():
+    """The directory of the reference data that all three languages share."""
+    return REFERENCE
+
+
+@pytest.fixture
 def demo_bits():
     return json.loads((REFERENCE / "demo-bits.json").read_text(encoding="utf-8"))["demos"]
 

@@ -38,6 +38,45 @@ def test_a_pickle_gives_the_same_bits(skid, us_general):
     assert again.report() == skid.assess(us_general).report()
 
 
+def test_the_nominal_equilibrium_of_an_assessment(skid, us_general):
+    # The US set puts no factor on weight, the marine one does.
+    nominal = skid.assess(us_general).nominal
+    assert nominal.tensions_n == skid.solve().tensions_n
+    assert nominal.rule_set == us_general and skid.solve().rule_set is None and nominal != skid.solve()
+    marine = skid.assess(RuleSet.built_in("marine-0027-nd-2016"))
+    assert sum(force[2] for force in marine.nominal.hooks_n) < 1.05 * sum(force[2] for force in nominal.hooks_n) < 0
+    assert [leg["nominal_n"] for leg in marine.legs] == list(marine.nominal.tensions_n)
+    for certificate in (nominal, marine.nominal):
+        again = pickle.loads(pickle.dumps(certificate))
+        assert again == certificate and again.to_json() == certificate.to_json()
+    assert skid.with_({"/load/mass": None}).assess(us_general).nominal is None
+
+
+def test_an_unstable_lift_says_where_it_would_go(skid):
+    # The center of gravity just below the hook, plumb over the middle: a balance that any disturbance ends.
+    changes = {"/load/center_of_gravity/position": ["0 m", "0 m", "5 m"]}
+    certificate = skid.with_(changes).solve()
+    assert certificate.state == "unstable" and certificate.negative_modes > 0
+    destination = certificate.destination
+    assert destination is not None and destination.destination is None
+    again = pickle.loads(pickle.dumps(destination))
+    assert again == destination and again.to_json() == destination.to_json()
+
+
+def test_what_would_change_the_verdict(skid, us_general):
+    passing = skid.assess(us_general).remedy
+    assert passing["kind"] == "holds" and passing["missing"] == [] and passing["text"] is None
+    assert 0.043 <= passing["length_tolerance_m"] < 0.044
+    failing = Lift.demo("generator-skid-stiff-slings").assess(us_general).remedy
+    assert failing["kind"] == "passes" and 0 < failing["length_tolerance_m"] < 0.03
+    lacking = Lift.demo("generator-skid").assess(us_general).remedy
+    assert lacking["kind"] == "add" and lacking["capacity_n"] is None
+    assert [missing["place"] for missing in lacking["missing"]] == ["/legs/1/contacts/0/edge_radius"]
+    record = json.loads(skid.assess(us_general).report_json())
+    assert record["remedy"]["holds"]["length_tolerance"] == passing["length_tolerance_m"]
+    assert record["assessment_hash"] == skid.assess(us_general).content_hash
+
+
 def test_different_lifts_differ(skid, us_general):
     other = skid.with_({"/slings/0/length/tolerance": "31 mm"})
     assert other != skid

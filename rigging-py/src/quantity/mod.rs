@@ -1,6 +1,7 @@
 //! Quantities as objects: a number with its dimension, immutable, with the arithmetic of the core and no other.
 
 mod class;
+mod define;
 mod pint;
 mod read;
 
