@@ -62,6 +62,11 @@ impl<T: JsonSchema> JsonSchema for Known<T> {
         Cow::Owned(format!("{} or unknown", T::schema_name()))
     }
 
+    /// Two kinds of one generic type share a name; only the id keeps them apart.
+    fn schema_id() -> Cow<'static, str> {
+        Cow::Owned(format!("known {}", T::schema_id()))
+    }
+
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         let value = generator.subschema_for::<T>();
         json_schema!({ "anyOf": [value, { "const": "unknown" }] })

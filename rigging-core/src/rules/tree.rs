@@ -44,7 +44,7 @@ impl<'a> Node<'a> {
                 return Err(Error::UnknownKey {
                     key: key.clone(),
                     nearest: crate::error::nearest(key, known.iter().copied()),
-                    place: self.place.clone(),
+                    place: self.place.child(key),
                 });
             }
         }
