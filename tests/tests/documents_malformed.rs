@@ -37,33 +37,6 @@ fn reference() -> Value {
     serde_json::from_str(&patching::text("tests/reference/malformed.json")).unwrap()
 }
 
-/// The text of a case, and its document where it is a patch.
-fn text(case: &Value, base: &str) -> (String, Option<Value>) {
-    let word = |value: &Value| value.as_str().unwrap_or_default().to_owned();
-    if let Some(text) = case.get("text") {
-        return (word(text), None);
-    }
-    if let Some(repeat) = case.get("repeat") {
-        let times = usize::try_from(repeat["times"].as_u64().unwrap()).unwrap();
-        let text = word(&repeat["before"]) + &word(&repeat["unit"]).repeat(times) + &word(&repeat["after"]);
-        return (text, None);
-    }
-    if let Some(patch) = case.get("patch") {
-        let mut document: Value = serde_json::from_str(base).unwrap();
-        patch.as_array().unwrap().iter().for_each(|change| patching::change(&mut document, change));
-        return (document.to_string(), Some(document));
-    }
-    let kept = case.get("keep_bytes").and_then(Value::as_u64).map_or(base.len(), |kept| usize::try_from(kept).unwrap());
-    let mut text = base[..kept].to_owned();
-    if let Some(find) = case.get("find") {
-        assert!(text.contains(find.as_str().unwrap()), "{}: nothing to replace", case["id"]);
-        text = text.replacen(find.as_str().unwrap(), case["put"].as_str().unwrap(), 1);
-    }
-    let text = word(&case["before"]) + &text + &word(&case["after"]);
-    assert_ne!(text, base, "{}: the case changes nothing", case["id"]);
-    (text, None)
-}
-
 /// What is wrong with an error, measured by the case; empty where nothing is.
 fn complaints(case: &Value, outcome: Result<(), Error>) -> Vec<String> {
     let Err(error) = outcome else { return vec!["it was accepted".to_owned()] };
@@ -101,7 +74,7 @@ fn every_malformed_document_is_refused_at_its_place() {
     let mut built = 0;
     for case in cases {
         let id = case["id"].as_str().unwrap();
-        let (text, document) = text(case, &base);
+        let (text, document) = patching::case(case, &base);
         let read = Lift::from_json(&text).map(drop);
         wrong.extend(complaints(case, read).into_iter().map(|complaint| format!("{id}: {complaint}")));
         // The same document by way of its types, as a program would build it.

@@ -65,7 +65,7 @@ fn the_table_and_the_header_name_the_same_symbols() {
 fn the_comments_of_the_header_name_only_what_is_there() {
     let text = text("rigging-ffi/include/rigging.h");
     let symbols = header_symbols(&text);
-    let quoted = text.split('`').skip(1).step_by(2).filter_map(|word| word.split('(').next());
+    let quoted = text.split('`').skip(1).step_by(2).filter_map(|word| word.split(['(', '.']).next());
     let (mut ran, mut families) = (0, 0);
     for word in quoted.filter(|word| word.to_lowercase().starts_with("rigging_")) {
         match word.strip_suffix('…') {
@@ -78,7 +78,7 @@ fn the_comments_of_the_header_name_only_what_is_there() {
         ran += 1;
     }
     println!("{ran} names in comments, {families} of them of a family");
-    assert!(ran > 60 && families > 5);
+    assert!(ran > 50 && families > 5);
 }
 
 /// The sources of a module of the core, and of what is below it.

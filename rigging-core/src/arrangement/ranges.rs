@@ -4,7 +4,7 @@ use super::document::{Contact, Document, Hitch, Hook, Leg, LiftPoint, Load, Poin
 use super::texts;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Cover, Fitting, Known, Rated, Rating, Sling, Stiffness, StretchLaw};
-use crate::quantity::{Entered, Quantity};
+use crate::quantity::{Entered, Quantity, Temperature};
 
 /// Farthest coordinate, in meters: beyond it a length in millimeters is lost in the last digits of a double.
 const FARTHEST: f64 = 1e6;
@@ -45,14 +45,8 @@ pub(super) fn check(document: &Document) -> Result<(), Error> {
     if let Some(gravity) = document.gravity.value() {
         within("gravity", gravity, 9.7, 10.0, root.child("gravity"))?;
     }
-    if let Some([low, high]) = document.environment.temperature.value() {
-        let place = root.child("environment").child("temperature");
-        for (index, temperature) in [low, high].into_iter().enumerate() {
-            within("temperature", temperature, 0.0, 2_000.0, place.child(index))?;
-        }
-        if low.si() > high.si() {
-            return Err(Error::inconsistent("the lowest temperature stands first and the highest second", place));
-        }
+    if let Some(range) = document.environment.temperature.value() {
+        temperatures(range, &root.child("environment").child("temperature"))?;
     }
     load(&document.load, &root.child("load"))?;
     each("hooks", &document.hooks, hook)?;
@@ -62,6 +56,16 @@ pub(super) fn check(document: &Document) -> Result<(), Error> {
     each("fittings", &document.fittings, fitting)?;
     each("covers", &document.covers, cover)?;
     each("legs", &document.legs, leg)
+}
+
+fn temperatures([low, high]: &[Entered<Temperature>; 2], place: &Place) -> Result<(), Error> {
+    for (index, temperature) in [low, high].into_iter().enumerate() {
+        within("temperature", temperature, 0.0, 2_000.0, place.child(index))?;
+    }
+    if low.si() > high.si() {
+        return Err(Error::inconsistent("the lowest temperature stands first and the highest second", place.clone()));
+    }
+    Ok(())
 }
 
 fn each<T>(key: &str, items: &[T], check: impl Fn(&T, &Place) -> Result<(), Error>) -> Result<(), Error> {
@@ -170,6 +174,11 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
             cited(limit, &place)?;
             single(name, &limit.value, Least::Zero, &place.child("value"))?;
         }
+    }
+    if let Some(range) = sling.temperature_range.value() {
+        let place = place.child("temperature_range");
+        cited(range, &place)?;
+        temperatures(&range.value, &place.child("value"))?;
     }
     tag(sling.tag.value().map(|tag| &tag.wll), place)
 }

@@ -9,10 +9,12 @@ mod finding;
 mod fit;
 mod hang;
 mod identity;
+mod mass;
 mod particulars;
 mod remedy;
 mod strength;
 mod surroundings;
+mod temperature;
 mod unused;
 mod verdict;
 
@@ -143,6 +145,7 @@ impl Lift {
     /// Only those that are not a matter of missing or not yet calculated inputs.
     pub fn assess(&self, rules: &RuleSet) -> Result<Assessment, Error> {
         let mut findings = surroundings::compare(self, rules)?;
+        findings.extend(mass::compare(self, rules)?);
         findings.extend(identity::compare(self, rules)?);
         findings.extend(edge::compare(self, rules)?);
         findings.extend(fit::compare(self, rules)?);

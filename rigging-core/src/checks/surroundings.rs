@@ -1,20 +1,17 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
-use super::{Code, Finding, MissingInput, Verdict};
+use super::{Code, Finding, MissingInput, Verdict, temperature};
 use crate::arrangement::Lift;
-use crate::chain::{Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
-use crate::quantity::{Entered, Temperature};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
 
 /// Checks applicability, temperature and chemicals.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let mut findings = applicability(lift, rules)?;
     for (index, sling) in used_slings(lift) {
         findings.extend(gear(index, sling, rules)?);
-        findings.extend(temperature(lift, index, sling, rules)?);
+        findings.extend(temperature::compare(lift, index, sling, rules)?);
     }
     findings.push(chemicals(lift));
     Ok(findings)
@@ -105,68 +102,6 @@ fn gear(index: usize, sling: &Sling, rules: &RuleSet) -> Result<Option<Finding>,
         Answer::Refused(error) => return Err(error),
         other => Some(said(format!("whether the rule set covers this gear is not settled: {}", in_words(&other)))),
     })
-}
-
-fn temperature(lift: &Lift, index: usize, sling: &Sling, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
-    let facts = Facts::new().of_sling(sling);
-    let place = Place::root().child("environment").child("temperature");
-    let stated = lift.document().environment.temperature.value();
-    let mut findings = Vec::new();
-    let mut spoken = false;
-    for question in [Question::LowestTemperature, Question::HighestTemperature] {
-        let limit = match rules.ask(question, &facts) {
-            Answer::Speaks(ruled) => ruled.term().cloned(),
-            Answer::Silent | Answer::DoesNotApply { .. } => None,
-            Answer::Refused(error) => return Err(error),
-            other => {
-                let text = format!("the temperature limit is not settled: {}", in_words(&other));
-                let place = Place::root().child("slings").child(index);
-                findings.push(Finding::new(Code::Temperature, Verdict::CannotConclude, &sling.name, place, text));
-                spoken = true;
-                continue;
-            }
-        };
-        let Some(limit) = limit else { continue };
-        spoken = true;
-        let Some([low, high]) = stated else { break };
-        findings.push(match question {
-            Question::HighestTemperature => {
-                let asked = Chain::start("highest temperature of the gear", reading(high));
-                Finding::compared(
-                    Code::Temperature,
-                    &sling.name,
-                    place.clone(),
-                    asked,
-                    Chain::start("its highest allowed", limit),
-                )
-            }
-            _ => {
-                let allowed = Chain::start("lowest temperature of the gear", reading(low));
-                Finding::compared(
-                    Code::Temperature,
-                    &sling.name,
-                    place.clone(),
-                    Chain::start("its lowest allowed", limit),
-                    allowed,
-                )
-            }
-        });
-    }
-    if stated.is_none() {
-        // Whether or not this rule set has a limit, gear that may be of any temperature cannot be judged.
-        let what = "the lowest and highest temperature of the gear".to_owned();
-        let add = "\"temperature\": [\"… degC\", \"… degC\"]".to_owned();
-        findings.push(Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place }));
-    } else if !spoken {
-        let text = "the rule set gives no temperature limit for this gear; ask its maker";
-        findings.push(Finding::new(Code::Temperature, Verdict::NotCovered, &sling.name, place, text));
-    }
-    Ok(findings)
-}
-
-fn reading(temperature: &Entered<Temperature>) -> Term {
-    let source = Source::stated("environment in the lift document");
-    Term::new("θ", "temperature", temperature.si(), "K", source).from_input("as entered", temperature.text())
 }
 
 fn chemicals(lift: &Lift) -> Finding {

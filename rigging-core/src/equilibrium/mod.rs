@@ -23,6 +23,11 @@
 //! tensions, and the signs of the Hessian's eigenvalues are known. Anything else is
 //! [`Error::Unconverged`].
 //!
+//! Where two branches nearly meet, which one quasi-static hoisting takes hangs by a thread: of 300,000 random bridles,
+//! three ended on another branch than a descent in steps 20 times finer, and one of these was called stable where the
+//! finer descent turns over. Nothing marks such a case; the worst case over tolerances, which looks at many neighbors, is
+//! the better judge.
+//!
 //! Results are the same bit for bit on every machine: additions in a fixed order, square roots, no other function of
 //! the platform's library.
 

@@ -1,7 +1,7 @@
 //! Slings of every family in one description.
 
 use super::{Cited, Known, Rated, Stiffness, Tag};
-use crate::quantity::{Entered, Length, Mass};
+use crate::quantity::{Entered, Length, Mass, Temperature};
 use serde::{Deserialize, Serialize};
 
 /// How a sling is made.
@@ -296,6 +296,9 @@ pub struct Sling {
     /// Least diameter it may bend round at full rating, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub least_bend_diameter: Known<Cited<Entered<Length>>>,
+    /// Lowest and highest temperature at full rating, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub temperature_range: Known<Cited<[Entered<Temperature>; 2]>>,
     /// How it is used and looked after.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub service: Known<Service>,

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use std::process::Command;
 
 /// What every client is told: where the lift documents are, and what Rust makes of them.
-const ARGUMENTS: [&str; 2] = ["rigging-core/examples/lifts", "tests/reference/first_light.txt"];
+pub const ARGUMENTS: [&str; 2] = ["rigging-core/examples/lifts", "tests/reference/first_light.txt"];
 const STRICT: [&str; 6] = ["-pthread", "-Wall", "-Wextra", "-pedantic", "-Werror", "-O1"];
 
 /// A language with its compiler.
@@ -84,6 +84,12 @@ pub fn library(workspace: &Workspace, log: &mut Log) -> Result<Count, Failure> {
     std::fs::write(native_libraries(workspace), native).map_err(|error| error.to_string())?;
     soname_link(workspace)?;
     Ok(Count::ONE)
+}
+
+/// What a static link needs beside the library.
+pub fn native(workspace: &Workspace) -> Result<String, String> {
+    let path = native_libraries(workspace);
+    std::fs::read_to_string(&path).map_err(|error| format!("{}: {error}", path.display()))
 }
 
 fn native_libraries(workspace: &Workspace) -> PathBuf {
@@ -179,8 +185,7 @@ fn client(
     if way.shared {
         compile.arg("-L").arg(&release).arg("-lrigging").arg(format!("-Wl,-rpath,{}", release.display()));
     } else {
-        let native = std::fs::read_to_string(native_libraries(workspace)).map_err(|error| error.to_string())?;
-        compile.arg(release.join("librigging.a")).args(native.split_whitespace());
+        compile.arg(release.join("librigging.a")).args(native(workspace)?.split_whitespace());
     }
     log.run(&mut compile, language.install)?.success()?;
     let mut run: Command = match way.under.split_first() {

@@ -3,6 +3,7 @@
 
 mod clients;
 mod count;
+mod install;
 mod nearest;
 mod program;
 mod python;
@@ -18,6 +19,8 @@ const USAGE: &str = "usage:
   cargo xtask test            run every step but those on request
   cargo xtask test <step>...  run these steps, and the steps they need
   cargo xtask list            name the steps
+  cargo xtask install --prefix <directory>
+                              install the C library, optimized: header, libraries, files for pkg-config and CMake
 A step of which the tests are counted one by one adds their number to the last line; every other step adds 1.";
 
 /// Every step, in the order in which it runs. Cargo and the wheel builder share a target directory: one after another.
@@ -47,21 +50,29 @@ const STEPS: &[Step] = &[
         run: clients::valgrind,
     },
     Step {
+        name: "install",
+        about: "the library installed, moved, and found by pkg-config and CMake (on request)",
+        needs: &["library"],
+        run: install::step,
+    },
+    Step {
         name: "environment",
         about: "a Python virtual environment of its own",
         needs: &[],
         run: python::environment,
     },
     Step { name: "wheel", about: "the Python wheel, built and installed", needs: &["environment"], run: python::wheel },
-    Step { name: "python", about: "Python tests and doctests", needs: &["wheel"], run: python::tests },
+    Step { name: "python", about: "Python tests and doctests", needs: &["library", "wheel"], run: python::tests },
 ];
 
 /// Steps that run only when they are named.
-const ON_REQUEST: &[&str] = &["valgrind"];
+const ON_REQUEST: &[&str] = &["valgrind", "install"];
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     match arguments.split_first() {
+        Some((command, [option, prefix])) if command == "install" && option == "--prefix" => install(prefix),
+        Some((command, _)) if command == "install" => refuse("\"install\" takes --prefix and a directory"),
         Some((command, [])) if command == "list" => {
             for step in STEPS {
                 println!("{:<12} {}", step.name, step.about);
@@ -76,9 +87,10 @@ fn main() -> ExitCode {
             }
         },
         Some((command, _)) if command == "list" => refuse("\"list\" takes no argument"),
-        Some((command, _)) => {
-            refuse(&format!("there is no command \"{command}\"{}", nearest::offer(command, &["test", "list"])))
-        }
+        Some((command, _)) => refuse(&format!(
+            "there is no command \"{command}\"{}",
+            nearest::offer(command, &["test", "list", "install"])
+        )),
         None => refuse("a command is missing"),
     }
 }
@@ -86,6 +98,27 @@ fn main() -> ExitCode {
 fn refuse(reason: &str) -> ExitCode {
     eprintln!("{reason}\n{USAGE}");
     ExitCode::from(2)
+}
+
+fn install(prefix: &str) -> ExitCode {
+    let installed = Workspace::find().and_then(|workspace| {
+        let prefix = std::env::current_dir().map_err(|error| error.to_string())?.join(prefix);
+        let mut log = program::Log::new(&workspace, "library")?;
+        clients::library(&workspace, &mut log)
+            .map_err(|failure| format!("{}\n{}", failure.reason, log.tail(step::TAIL)))?;
+        install::write(&workspace, &prefix)?;
+        Ok(prefix)
+    });
+    match installed {
+        Ok(prefix) => {
+            println!("installed below {}", prefix.display());
+            ExitCode::SUCCESS
+        }
+        Err(reason) => {
+            eprintln!("{reason}");
+            ExitCode::FAILURE
+        }
+    }
 }
 
 fn test(steps: &[&Step]) -> ExitCode {

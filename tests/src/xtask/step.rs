@@ -7,7 +7,7 @@ use std::io::Write;
 use std::time::Instant;
 
 /// Lines of a failed step's output that are printed; the whole stays in its log.
-const TAIL: usize = 60;
+pub const TAIL: usize = 60;
 
 /// One thing that can pass or fail.
 pub struct Step {
@@ -84,7 +84,7 @@ mod tests {
 
     #[test]
     fn a_step_brings_what_it_needs() {
-        assert_eq!(names(&["python"]).unwrap(), ["environment", "wheel", "python"]);
+        assert_eq!(names(&["python"]).unwrap(), ["library", "environment", "wheel", "python"]);
         assert_eq!(names(&["cpp", "format"]).unwrap(), ["format", "library", "cpp"]);
         assert_eq!(names(&["valgrind"]).unwrap(), ["library", "valgrind"]);
         assert_eq!(names(&[]).unwrap().len(), crate::STEPS.len() - crate::ON_REQUEST.len());

@@ -104,3 +104,30 @@ pub fn without_unknown(value: &Value) -> Value {
         other => other.clone(),
     }
 }
+
+/// The text of a case of `malformed.json`, and its document where it is a patch.
+pub fn case(case: &Value, base: &str) -> (String, Option<Value>) {
+    let word = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+    if let Some(text) = case.get("text") {
+        return (word(text), None);
+    }
+    if let Some(repeat) = case.get("repeat") {
+        let times = usize::try_from(repeat["times"].as_u64().unwrap()).unwrap();
+        let text = word(&repeat["before"]) + &word(&repeat["unit"]).repeat(times) + &word(&repeat["after"]);
+        return (text, None);
+    }
+    if let Some(patch) = case.get("patch") {
+        let mut document: Value = serde_json::from_str(base).unwrap();
+        patch.as_array().unwrap().iter().for_each(|one| change(&mut document, one));
+        return (document.to_string(), Some(document));
+    }
+    let kept = case.get("keep_bytes").and_then(Value::as_u64).map_or(base.len(), |kept| usize::try_from(kept).unwrap());
+    let mut text = base[..kept].to_owned();
+    if let Some(find) = case.get("find") {
+        assert!(text.contains(find.as_str().unwrap()), "{}: nothing to replace", case["id"]);
+        text = text.replacen(find.as_str().unwrap(), case["put"].as_str().unwrap(), 1);
+    }
+    let text = word(&case["before"]) + &text + &word(&case["after"]);
+    assert_ne!(text, base, "{}: the case changes nothing", case["id"]);
+    (text, None)
+}
