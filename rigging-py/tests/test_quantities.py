@@ -310,3 +310,10 @@ def test_the_print_reads_back_bit_for_bit(kind, value):
         return
     assert kind(str(quantity)).si.hex() == quantity.si.hex()
     assert eval(repr(quantity), vars(rigging_py)).si.hex() == quantity.si.hex()
+
+
+@pytest.mark.parametrize("kind", [k for k in KINDS if k not in WITHOUT_ARITHMETIC], ids=lambda kind: kind.__name__)
+def test_both_zeros_are_one_value(kind):
+    zero = kind(0.0, kind.units()[0])
+    assert math.copysign(1.0, (-zero).si) == -1.0
+    assert zero == -zero and hash(zero) == hash(-zero) and not zero < -zero and not zero > -zero
