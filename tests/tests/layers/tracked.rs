@@ -129,9 +129,7 @@ fn every_pattern_is_seen_and_harmless_text_is_not() {
             assert!(found[0].starts_with("a.txt:2: "), "{found:?}");
         }
     }
-    for line in
-        ["todo = \"deny\"", "the/home/stretch", "shackle/root/crown", "WIPER", "../work/out", "SHACKLE", "{}/tmp/"]
-    {
+    for line in ["the/home/stretch", "shackle/root/crown", "WIPER", "../work/out", "SHACKLE", "{}/tmp/"] {
         assert_eq!(complaints("a.txt", line), Vec::<String>::new(), "{line}");
     }
 }
