@@ -6,6 +6,7 @@
 #[path = "support/patching.rs"]
 mod patching;
 
+use approx::assert_abs_diff_eq;
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Verdict};
 use rigging_core::rules::RuleSet;
@@ -49,7 +50,7 @@ fn nominal(document: &Value) -> Vec<f64> {
 
 fn near(found: &[f64], kilonewtons: [f64; 4], tolerance: f64) {
     for (found, expected) in found.iter().zip(kilonewtons) {
-        assert!((found - expected * 1e3).abs() <= tolerance, "{found} N instead of {expected} kN");
+        assert_abs_diff_eq!(found, expected * 1e3, epsilon = tolerance);
     }
     assert_eq!(found.len(), 4);
 }
@@ -60,7 +61,7 @@ fn nominal_forces_and_tilt() {
     let tensions: Vec<f64> = certificate.members.iter().map(|leg| leg.tension).collect();
     near(&tensions, [54.205, 69.116, 47.606, 32.641], NOMINAL);
     let tilt = certificate.bodies[0].tilt.to_degrees();
-    assert!((tilt - 6.423).abs() <= TILT, "{tilt}");
+    assert_abs_diff_eq!(tilt, 6.423, epsilon = TILT);
 }
 
 #[test]
@@ -84,7 +85,7 @@ fn worst_forces_over_lengths_and_over_both_boxes() {
         let governing = assessment.governing().unwrap();
         assert_eq!((governing.item.as_str(), assessment.verdict), ("roundsling B", verdict));
         let found = governing.utilization.unwrap();
-        assert!((found - utilization).abs() <= UTILIZATION, "{found}");
+        assert_abs_diff_eq!(found, utilization, epsilon = UTILIZATION);
     }
     assert_eq!(assess(&patching::demo(OPEN)).verdict, Verdict::CannotConclude);
 }

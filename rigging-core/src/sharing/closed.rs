@@ -13,7 +13,7 @@ use crate::error::{Error, Place};
 /// // Spellman and Whiting, Handbook of Mathematics and Statistics for the Environment, Example 11.3: 2000 lb on two legs at
 /// // 30 degrees from horizontal give 2000 lb each.
 /// let tension = equal_leg_tension(2000.0, 2.0, 60.0_f64.to_radians())?;
-/// assert!((tension - 2000.0).abs() < 0.5);
+/// approx::assert_abs_diff_eq!(tension, 2000.0, epsilon = 0.5);
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn equal_leg_tension(weight_n: f64, legs: f64, from_vertical_rad: f64) -> Result<f64, Error> {
@@ -42,7 +42,7 @@ pub fn basket_tension(weight_n: f64, from_vertical_rad: f64) -> Result<f64, Erro
 /// use rigging_core::sharing::horizontal_pull;
 /// // 35 degrees from vertical: horizontal over vertical is 0.70.
 /// let pull = horizontal_pull(1000.0, 35.0_f64.to_radians())?;
-/// assert!((pull / 1000.0 - 0.70).abs() < 0.005);
+/// approx::assert_abs_diff_eq!(pull / 1000.0, 0.70, epsilon = 0.005);
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn horizontal_pull(vertical_n: f64, from_vertical_rad: f64) -> Result<f64, Error> {
