@@ -50,7 +50,7 @@ fn nominal(document: &Value) -> Vec<f64> {
 
 fn near(found: &[f64], kilonewtons: [f64; 4], tolerance: f64) {
     for (found, expected) in found.iter().zip(kilonewtons) {
-        assert_abs_diff_eq!(found, expected * 1e3, epsilon = tolerance);
+        assert_abs_diff_eq!(*found, expected * 1e3, epsilon = tolerance);
     }
     assert_eq!(found.len(), 4);
 }

@@ -216,7 +216,7 @@ fn the_generator_skid_hangs_as_derived() {
     let certificate = certificate(&skid(0.9));
     let mut tensions: Vec<f64> = certificate.members.iter().map(|m| m.tension / 1.0e3).collect();
     for (found, expected) in tensions.iter().zip([54.205, 69.116, 47.606, 32.641]) {
-        approx::assert_abs_diff_eq!(found, expected, epsilon = 0.0005);
+        approx::assert_abs_diff_eq!(*found, expected, epsilon = 0.0005);
     }
     approx::assert_abs_diff_eq!(certificate.bodies[0].tilt.to_degrees(), 6.423, epsilon = 0.0005);
     assert_eq!(certificate.null_modes, 1);
