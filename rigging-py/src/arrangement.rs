@@ -33,7 +33,7 @@ const DEMOS: [(&str, &str); 3] = [
 /// --------
 /// >>> from rigging_py import Lift, RuleSet
 /// >>> skid = Lift.demo("generator-skid-round-edge")
-/// >>> skid
+/// >>> print(skid)
 /// <Lift 'Generator skid GS-4, yard Y4': 4 legs>
 /// >>> certificate = skid.solve()
 /// >>> [round(tension / 1e3, 3) for tension in certificate.tensions_n]  # kN
@@ -291,7 +291,12 @@ impl Lift {
         html::table(&caption, &["leg", "hitch", "items"], rows)
     }
 
-    fn __repr__(&self) -> String {
+    /// Evaluates back to the same lift.
+    pub(crate) fn __repr__(&self) -> PyResult<String> {
+        Ok(format!("Lift.from_json({})", text::literal(&self.0.canonical().map_err(|error| error::exception(&error))?)))
+    }
+
+    fn __str__(&self) -> String {
         format!("<Lift {}: {} legs>", text::literal(self.name()), self.0.document().legs.len())
     }
 

@@ -223,7 +223,12 @@ impl Assessment {
         Ok(html::paragraphs(report.lines().take(3)) + &html::table(caption, &heads, rows))
     }
 
-    fn __repr__(&self) -> String {
+    /// Evaluates back to the same assessment, by assessing anew.
+    fn __repr__(&self) -> PyResult<String> {
+        Ok(format!("{}.assess({})", self.lift.__repr__()?, self.rule_set.__repr__()))
+    }
+
+    fn __str__(&self) -> String {
         let (lift, rules) = (text::literal(&self.core.lift), text::literal(&self.core.rules.name));
         format!("<Assessment of {lift} under {rules}: {}>", self.verdict())
     }

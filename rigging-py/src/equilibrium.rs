@@ -27,7 +27,7 @@ type Origin = (Lift, Option<RuleSet>, usize);
 /// --------
 /// >>> from rigging_py import Lift
 /// >>> certificate = Lift.demo("generator-skid").solve()
-/// >>> certificate
+/// >>> print(certificate)
 /// <Certificate stable: 54.205, 69.116, 47.606, 32.641 kN>
 /// >>> round(certificate.tilt_deg, 3), certificate.null_modes
 /// (6.423, 1)
@@ -237,7 +237,16 @@ impl Certificate {
         self.rule_set.clone()
     }
 
-    fn __repr__(&self) -> String {
+    /// Evaluates back to the same certificate, by solving anew.
+    fn __repr__(&self) -> PyResult<String> {
+        let made = match &self.rule_set {
+            Some(rules) => format!("{}.assess({}).nominal", self.lift.__repr__()?, rules.__repr__()),
+            None => format!("{}.solve()", self.lift.__repr__()?),
+        };
+        Ok(made + &".destination".repeat(self.steps))
+    }
+
+    fn __str__(&self) -> String {
         let tensions: Vec<String> =
             self.core.members.iter().map(|member| format!("{:.3}", member.tension / 1e3)).collect();
         format!("<Certificate {}: {} kN>", self.state(), tensions.join(", "))

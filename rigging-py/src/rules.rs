@@ -139,11 +139,16 @@ impl RuleSet {
         self.core.hash()
     }
 
-    fn __repr__(&self) -> String {
+    /// Evaluates back to the same rule set.
+    pub(crate) fn __repr__(&self) -> String {
         match &self.origin {
             Origin::BuiltIn(name) => format!("RuleSet.built_in({})", text::literal(name)),
-            Origin::Text(_) => format!("<RuleSet {} {}>", text::literal(self.name()), self.content_hash()),
+            Origin::Text(toml) => format!("RuleSet.from_toml({})", text::literal(toml)),
         }
+    }
+
+    fn __str__(&self) -> String {
+        format!("<RuleSet {} {}>", text::literal(self.name()), self.content_hash())
     }
 
     fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {

@@ -179,10 +179,16 @@ def test_the_notebook_shows_tables(skid, us_general):
         assert "&lt;script&gt;&amp;&quot;" in thing._repr_html_()
 
 
-def test_repr_is_short(objects):
-    assert [repr(thing) for thing in objects] == [
+def test_repr_evaluates_back(objects):
+    for thing in objects:
+        assert eval(repr(thing), vars(rigging_py)) == thing
+
+
+def test_str_is_short(objects):
+    lift, rules, *rest = [str(thing) for thing in objects]
+    assert rules.startswith("<RuleSet 'us-general' ") and len(rules) < 100
+    assert [lift, *rest] == [
         "<Lift 'Generator skid GS-4, yard Y4': 4 legs>",
-        "RuleSet.built_in('us-general')",
         "<Certificate stable: 54.205, 69.116, 47.606, 32.641 kN>",
         "<Assessment of 'Generator skid GS-4, yard Y4' under 'us-general': pass>",
     ]
