@@ -6,7 +6,7 @@
 use crate::error::exception;
 use crate::guard::guard;
 use pyo3::buffer::{Element, PyBuffer};
-use pyo3::exceptions::PyValueError;
+use pyo3::exceptions::{PyBufferError, PyValueError};
 use pyo3::prelude::*;
 use rigging_core::equilibrium::batch::{self, BridleOutcomes, BridleRows};
 use rigging_core::error::Error;
@@ -17,6 +17,9 @@ use std::ops::Range;
 /// The first row that could not be calculated, and the exception for it.
 type Refused = Option<(usize, Py<PyAny>)>;
 
+/// Marks of the other order of bytes, which `PyBuffer` does not look at.
+const FOREIGN_ORDER: &[u8] = if cfg!(target_endian = "little") { b">!" } else { b"<" };
+
 /// The arrays of one call: each is flat and contiguous, and none that is written overlaps another.
 #[derive(Default)]
 struct Arrays {
@@ -24,10 +27,13 @@ struct Arrays {
 }
 
 impl Arrays {
-    /// The addresses of an array.
+    /// Notes the addresses of an array and returns the number of its elements.
     fn take<T: Element>(&mut self, buffer: &PyBuffer<T>, written: bool) -> PyResult<usize> {
         if !buffer.is_c_contiguous() || (written && buffer.readonly()) {
             return Err(PyValueError::new_err("an array is not contiguous, or cannot be written"));
+        }
+        if buffer.format().to_bytes().first().is_some_and(|mark| FOREIGN_ORDER.contains(mark)) {
+            return Err(PyBufferError::new_err("an array has its bytes in the other order"));
         }
         let start = buffer.buf_ptr() as usize;
         let range = start..start.saturating_add(buffer.len_bytes());
