@@ -15,7 +15,7 @@ use std::ffi::c_char;
 use std::ptr::{null, null_mut};
 
 /// Rows of one number of legs, and room for what is found, with a strip behind each output that must stay untouched.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 struct Rows {
     legs: usize,
     weight: Vec<f64>,
@@ -39,18 +39,6 @@ const MARK: f64 = -7.25;
 impl Rows {
     fn new(legs: usize) -> Self {
         Self { legs, weight: vec![], center: vec![], points: vec![], lengths: vec![], ea: vec![] }
-    }
-
-    fn row(&self, row: usize) -> Self {
-        let part = |values: &[f64], width: usize| values[row * width..(row + 1) * width].to_vec();
-        Self {
-            legs: self.legs,
-            weight: part(&self.weight, 1),
-            center: part(&self.center, 3),
-            points: part(&self.points, 3 * self.legs),
-            lengths: part(&self.lengths, self.legs),
-            ea: part(&self.ea, self.legs),
-        }
     }
 
     fn push(&mut self, other: &Self) {
@@ -254,7 +242,6 @@ proptest! {
         // Enough for several threads, and in another order.
         let order: Vec<usize> = (0..600).map(|index| (index + turn) * 7 % rows.len()).collect();
         order.iter().for_each(|row| all.push(&rows[*row]));
-        prop_assert_eq!(&all.row(3), &rows[order[3]].row(0));
         for threads in [1, 2, 7] {
             let found = all.solve(threads);
             for (at, row) in order.iter().enumerate() {
