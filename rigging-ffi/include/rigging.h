@@ -182,6 +182,11 @@
 #define RIGGING_STATE_LOST 3
 
 /**
+ * The `state` of a row that was not solved; that of any other is one of `RIGGING_STATE_…`.
+ */
+#define RIGGING_STATE_NOT_SOLVED -1
+
+/**
  * What is asked of the item.
  */
 #define RIGGING_SIDE_DEMAND 0
@@ -1178,6 +1183,111 @@ int32_t rigging_certificate_destination(const struct rigging_certificate *certif
  * `certificate` is null or a handle that has not been freed, and no thread uses it.
  */
 void rigging_certificate_free(struct rigging_certificate *certificate);
+
+/**
+ * Hangs `count` loads on bridles of `legs` legs each, with linear stretch, row after row.
+ *
+ * Inputs: weight in N (`count` values); center of gravity and lift points in the load's frame, z up as drawn, in m
+ * (`count` × 3 and `count` × `legs` × 3 values); unstretched lengths in m and axial stiffness EA in N (`count` × `legs`
+ * values each). Outputs: tension in N (`count` × `legs` values), tilt away from the attitude as drawn in rad, status and
+ * state (`count` values each). The status of a row is 0 or that of the error that the single calculation gives; its state
+ * is one of `RIGGING_STATE_…`. A row that is not solved, and one whose load turns over (unstable or lost), has NaN for
+ * its tensions and tilt. No row changes another, and neither their order nor the number of threads changes a bit.
+ *
+ * `threads` is the most threads that share the rows, 0 for as many as the process may use at once; small batches take
+ * one, no call more than 256, and none is left behind. The status returned is that of the call as a whole: it is 0 also
+ * where rows have theirs. Null is allowed for every array when `count` is 0. After `RIGGING_INTERNAL` the outputs are
+ * unspecified.
+ *
+ * Requires:
+ * Inputs have the elements told and stay unchanged during the call; outputs have the elements told, may be written, and
+ * overlap no other array; `error` is null or initialized.
+ */
+int32_t rigging_batch_bridle(size_t count,
+                             size_t legs,
+                             const double *weight_n,
+                             const double *center_m,
+                             const double *points_m,
+                             const double *lengths_m,
+                             const double *ea_n,
+                             size_t threads,
+                             double *tension_n,
+                             double *tilt_rad,
+                             int32_t *status,
+                             int32_t *state,
+                             struct rigging_error *error);
+
+/**
+ * Tension of each of n equal legs at one angle from vertical under a central weight, W/(n·cos β), in N, for `count` rows:
+ * weight W in N, positive; number of legs n, a whole number from 1; angle β from vertical in rad, from 0 to below a right
+ * angle. A row that cannot be calculated has NaN and its status; the status returned is that of the call as a whole. Null
+ * is allowed for every array when `count` is 0.
+ *
+ * Requires:
+ * Arrays have `count` elements; the outputs `tension_n` and `status` may be written and overlap no other array; `error`
+ * is null or initialized.
+ */
+int32_t rigging_leg_tension(size_t count,
+                            const double *weight_n,
+                            const double *legs,
+                            const double *angle_from_vertical_rad,
+                            double *tension_n,
+                            int32_t *status,
+                            struct rigging_error *error);
+
+/**
+ * Tension of each part of a basket hitch without friction under a central weight, W/(2·cos β), in N, for `count` rows:
+ * weight W in N, positive; angle β of the parts from vertical in rad, from 0 to below a right angle. Rows, statuses and
+ * null are as in `rigging_leg_tension`.
+ *
+ * Requires:
+ * Arrays have `count` elements; the outputs `tension_n` and `status` may be written and overlap no other array; `error`
+ * is null or initialized.
+ */
+int32_t rigging_basket_tension(size_t count,
+                               const double *weight_n,
+                               const double *angle_from_vertical_rad,
+                               double *tension_n,
+                               int32_t *status,
+                               struct rigging_error *error);
+
+/**
+ * Horizontal pull of a leg that carries a vertical force, V·tan β, in N, for `count` rows: force V in N, positive; angle β
+ * from vertical in rad, from 0 to below a right angle. At the choke of a pair of choked slings it is what draws the two
+ * together. Rows, statuses and null are as in `rigging_leg_tension`.
+ *
+ * Requires:
+ * Arrays have `count` elements; the outputs `pull_n` and `status` may be written and overlap no other array; `error` is
+ * null or initialized.
+ */
+int32_t rigging_horizontal_pull(size_t count,
+                                const double *vertical_n,
+                                const double *angle_from_vertical_rad,
+                                double *pull_n,
+                                int32_t *status,
+                                struct rigging_error *error);
+
+/**
+ * Converts `count` values from one unit of a quantity to another, such as "force" from "kip" to "kN". A value that is not
+ * finite, or not of the quantity (a temperature below 0 K), has NaN and its status. `RIGGING_UNKNOWN_NAME` for no quantity,
+ * `RIGGING_WRONG_UNIT` or `RIGGING_AMBIGUOUS_UNIT` for no unit of it. Rows, statuses and null are as in
+ * `rigging_leg_tension`.
+ *
+ * Requires:
+ * Texts have the lengths told in bytes; arrays have `count` elements; the outputs `converted` and `status` may be written
+ * and overlap no other array; `error` is null or initialized.
+ */
+int32_t rigging_convert(const char *quantity,
+                        size_t quantity_length,
+                        const char *unit_from,
+                        size_t unit_from_length,
+                        const char *unit_to,
+                        size_t unit_to_length,
+                        size_t count,
+                        const double *values,
+                        double *converted,
+                        int32_t *status,
+                        struct rigging_error *error);
 
 /**
  * Empties the struct and notes its size: `rigging_chain_init(&chain, sizeof chain)`.

@@ -17,6 +17,9 @@ pub mod rules;
 
 pub mod equilibrium;
 
+pub mod batch;
+pub mod sharing;
+
 pub mod chain;
 pub mod checks;
 
@@ -26,6 +29,7 @@ mod document;
 mod guard;
 mod handle;
 mod record;
+mod slice;
 
 /// cbindgen:ignore
 #[doc(hidden)]

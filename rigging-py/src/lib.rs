@@ -3,6 +3,7 @@
 //! Each function converts in, calls one function of the core inside the one `guard`, and converts out.
 
 mod arrangement;
+mod batch;
 mod changes;
 mod checks;
 mod document;
@@ -27,5 +28,6 @@ fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     rules::register(module)?;
     equilibrium::register(module)?;
     checks::register(module)?;
+    batch::register(module)?;
     hidden::register(module)
 }

@@ -12,6 +12,8 @@ use glam::DVec3;
 
 /// Rows below this number are not worth a thread of their own.
 const ROWS_PER_THREAD: usize = 256;
+/// Whatever the caller asks for, a call starts no more threads than this.
+const MOST_THREADS: usize = 256;
 /// A threshold of validity: nothing real is left out, and no square overflows.
 const FARTHEST: f64 = 1e9;
 
@@ -46,7 +48,8 @@ pub struct BridleOutcomes<'a> {
     pub state: &'a mut [i32],
 }
 
-/// Solves every row on at most `threads` threads.
+/// Solves every row on at most `threads` threads (and never more than 256); 0 means as many as the process may use at
+/// once. Small batches are solved on the caller's own.
 ///
 /// # Errors
 /// Faults of the call as a whole only: [`Error::Inconsistent`] for lists that do not fit together, [`Error::OutOfDomain`]
@@ -91,7 +94,7 @@ pub fn solve(rows: &BridleRows<'_>, out: BridleOutcomes<'_>, threads: usize) -> 
             return Err(Error::inconsistent(what, Place::root().child(name)));
         }
     }
-    let share = count.div_ceil(threads.max(1)).max(ROWS_PER_THREAD);
+    let share = count.div_ceil(allotted(threads, count)).max(ROWS_PER_THREAD);
     if share >= count {
         solve_share(rows, out);
         return Ok(());
@@ -114,6 +117,45 @@ pub fn solve(rows: &BridleRows<'_>, out: BridleOutcomes<'_>, threads: usize) -> 
         }
     });
     Ok(())
+}
+
+/// Number of threads for so many rows.
+fn allotted(threads: usize, count: usize) -> usize {
+    match threads {
+        // Asking the system takes longer than a few rows.
+        _ if count <= ROWS_PER_THREAD => 1,
+        0 => std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(MOST_THREADS),
+        _ => threads.min(MOST_THREADS),
+    }
+}
+
+/// Why a row has a status other than 0, at the root: its calculation once more. None for a row that is solved, and for
+/// one that is not there.
+///
+/// ```
+/// use rigging_core::equilibrium::batch::{BridleRows, refusal};
+/// let rows = BridleRows {
+///     legs: 1,
+///     weight: &[1000.0, -1.0],
+///     center: &[0.0, 0.0, -0.3, 0.0, 0.0, -0.3],
+///     points: &[0.0; 6],
+///     lengths: &[2.0; 2],
+///     ea: &[1e9; 2],
+/// };
+/// assert!(refusal(&rows, 0).is_none());
+/// assert!(refusal(&rows, 1).is_some_and(|error| error.code() == "out_of_domain" && error.reason().contains("weight")));
+/// ```
+pub fn refusal(rows: &BridleRows<'_>, row: usize) -> Option<Error> {
+    fn part(values: &[f64], width: usize, row: usize) -> Option<&[f64]> {
+        let start = row.checked_mul(width)?;
+        values.get(start..start.checked_add(width)?)
+    }
+    let weight = *rows.weight.get(row)?;
+    let center = part(rows.center, 3, row)?;
+    let points = part(rows.points, rows.legs.checked_mul(3)?, row)?;
+    let lengths = part(rows.lengths, rows.legs, row)?;
+    let ea = part(rows.ea, rows.legs, row)?;
+    Solver::default().row(weight, center, points, lengths, ea).err()
 }
 
 fn solve_share(rows: &BridleRows<'_>, out: BridleOutcomes<'_>) {

@@ -8,6 +8,7 @@
 //! factors and are rounded once; printing in SI reads back bit for bit.
 
 mod angle;
+mod conversion;
 mod entered;
 mod exact;
 mod fraction;
@@ -19,6 +20,7 @@ mod table;
 mod text;
 
 pub use angle::{ChokeAngle, ChokeAngleUnit, LegAngle, LegAngleUnit};
+pub use conversion::Conversion;
 pub use entered::Entered;
 pub use fraction::{Fraction, FractionUnit};
 pub use listing::{UnitRow, units};

@@ -9,6 +9,7 @@ Examples
 2
 """
 
+from . import batch
 from ._errors import (
     AmbiguousUnitError,
     BareNumberError,
@@ -89,4 +90,5 @@ __all__ = [
     "UnsupportedError",
     "WrongUnitError",
     "__version__",
+    "batch",
 ]

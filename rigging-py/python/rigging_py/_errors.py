@@ -35,12 +35,17 @@ class RiggingError(Exception):
     reason: str
     place: str
 
+    row: tuple[int, ...] | None = None
+    """In a calculation over arrays, the index of the row; None anywhere else."""
+
     def __init__(self, reason: str, place: str = "") -> None:
         super().__init__(reason, place)
         self.reason = reason
         self.place = place
 
     def __str__(self) -> str:
+        if self.row is not None:
+            return f"row {self.row}: {self.reason}"
         return f"{self.place or 'the whole document'}: {self.reason}"
 
 

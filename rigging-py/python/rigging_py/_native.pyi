@@ -3,6 +3,11 @@
 from os import PathLike
 from typing import Any, Literal, Protocol, final, overload
 
+import numpy as np
+import numpy.typing as npt
+
+from ._errors import RiggingError
+
 __all__ = [
     "Acceleration",
     "Angle",
@@ -24,11 +29,20 @@ __all__ = [
     "Stiffness",
     "Temperature",
     "__version__",
+    "_basket_tension",
+    "_bridle",
     "_built_in",
+    "_convert",
+    "_horizontal_pull",
+    "_leg_tension",
     "_panic",
     "_raise",
     "_solved",
 ]
+
+# Flat and contiguous; outputs are written.
+_Doubles = npt.NDArray[np.float64]
+_Statuses = npt.NDArray[np.int32]
 
 __version__: str
 STANDARD_GRAVITY: Acceleration
@@ -671,3 +685,27 @@ def _built_in(name: str, content_hash: str) -> RuleSet: ...
 def _solved(lift: Lift, rule_set: RuleSet | None, steps: int) -> Certificate | None: ...
 def _panic() -> None: ...
 def _raise(json: str) -> None: ...
+
+_Refused = tuple[int, RiggingError] | None
+
+def _bridle(
+    weight: _Doubles,
+    center: _Doubles,
+    points: _Doubles,
+    lengths: _Doubles,
+    ea: _Doubles,
+    tension: _Doubles,
+    tilt: _Doubles,
+    status: _Statuses,
+    state: _Statuses,
+    legs: int,
+    threads: int,
+) -> _Refused: ...
+def _leg_tension(
+    weight: _Doubles, legs: _Doubles, angle: _Doubles, tension: _Doubles, status: _Statuses
+) -> _Refused: ...
+def _basket_tension(weight: _Doubles, angle: _Doubles, tension: _Doubles, status: _Statuses) -> _Refused: ...
+def _horizontal_pull(vertical: _Doubles, angle: _Doubles, pull: _Doubles, status: _Statuses) -> _Refused: ...
+def _convert(
+    values: _Doubles, quantity: str, unit_from: str, unit_to: str, converted: _Doubles, status: _Statuses
+) -> _Refused: ...

@@ -1,0 +1,84 @@
+"""Overheads from Python, beside those of `overheads.rs`: `python benches/overheads.py` with the package installed.
+
+Each line is the median over several rounds. The rows of the batch are those of the Rust program, which prints the same
+sum.
+"""
+
+import statistics
+import time
+from pathlib import Path
+
+import numpy as np
+
+from rigging_py import Lift, RuleSet, _native, batch
+
+ROWS, LEGS = 100_000, 4
+DEMO = Path(__file__).resolve().parents[1] / "rigging-core" / "examples" / "lifts" / "generator-skid.json"
+
+
+def timed(call, calls, rounds=41):
+    """Median time of one call, in ns."""
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter_ns()
+        for _ in range(calls):
+            call()
+        times.append((time.perf_counter_ns() - start) / calls)
+    return statistics.median(times)
+
+
+def show(label, nanoseconds):
+    print(f"{label:<64} {nanoseconds:>11.1f} ns")
+
+
+def spread(index):
+    """One of 101 numbers from -1 to 1."""
+    return (index % 101) / 50.0 - 1.0
+
+
+def rows():
+    row = np.arange(ROWS)
+    corners = [[2.6, 1.05, 0.0], [2.6, -1.05, 0.0], [-2.6, -1.05, 0.0], [-2.6, 1.05, 0.0]]
+    center = np.stack([0.4 * spread(row * 3), 0.2 * spread(row * 5), np.full(ROWS, 0.5)], axis=-1)
+    return {
+        "weight_n": 180_000.0 + 20_000.0 * spread(row * 7),
+        "center_m": center,
+        "points_m": np.tile(corners, (ROWS, 1, 1)),
+        "lengths_m": 6.0 + 0.03 * spread(np.arange(ROWS * LEGS) * 11).reshape(ROWS, LEGS),
+        "ea_n": np.full((ROWS, LEGS), 6.0e6),
+    }
+
+
+def scalars():
+    show(
+        "Python, batch.leg_tension of three numbers",
+        timed(lambda: batch.leg_tension(weight_n=1000.0, legs=2, angle_from_vertical_rad=0.5), 2000),
+    )
+    one = [np.array([value]) for value in (1000.0, 2.0, 0.5)]
+    tension, status = np.empty(1), np.empty(1, np.int32)
+    show("  of which the native call", timed(lambda: _native._leg_tension(*one, tension, status), 20_000))
+    many = np.full(ROWS, 0.5)
+    each = timed(lambda: batch.leg_tension(weight_n=1000.0, legs=2, angle_from_vertical_rad=many), 3) / ROWS
+    show(f"Python, batch.leg_tension of {ROWS} rows, a row", each)
+
+
+def bridles():
+    inputs = rows()
+    result = batch.bridle(**inputs, threads=1)
+    print(f"rows of {LEGS} legs: {ROWS}, sum of all tensions {sum(result.tension_n.ravel().tolist()):.6f} N")
+    for label, threads in (("one thread", 1), ("two threads", 2), ("as many as there are", None)):
+        each = timed(lambda threads=threads: batch.bridle(**inputs, threads=threads), 1, rounds=9) / ROWS
+        show(f"Python, batch of {ROWS}, a row, {label}", each)
+
+
+def assessments():
+    lift = Lift.from_file(DEMO)
+    for name in RuleSet.names():
+        rules = RuleSet.built_in(name)
+        show(f"Python, assessment of the skid under {name}", timed(lambda rules=rules: lift.assess(rules), 20))
+
+
+if __name__ == "__main__":
+    scalars()
+    bridles()
+    assessments()

@@ -1,0 +1,157 @@
+//! Overheads of the boundaries: `cargo bench -p rigging-benches --bench overheads`; `overheads.py` beside it times the
+//! same from Python, the same rows included.
+//!
+//! Each line is the median over 41 rounds.
+
+use rigging::equilibrium::{rigging_certificate_figures, rigging_certificate_free, rigging_certificate_tell};
+use rigging::error::RIGGING_OK;
+use rigging::sharing::rigging_leg_tension;
+use rigging_core::arrangement::Lift;
+use rigging_core::equilibrium::batch::{BridleOutcomes, BridleRows, solve};
+use rigging_core::error::Error;
+use rigging_core::rules::RuleSet;
+use rigging_core::sharing::equal_leg_tension;
+use std::hint::black_box;
+use std::ptr::null_mut;
+use std::time::Instant;
+
+const ROUNDS: usize = 41;
+const ROWS: usize = 100_000;
+const LEGS: usize = 4;
+const DEMO: &str = include_str!("../rigging-core/examples/lifts/generator-skid.json");
+
+/// Median time of one of `calls` calls, in ns.
+fn time(calls: usize, rounds: usize, mut call: impl FnMut()) -> f64 {
+    let mut times: Vec<f64> = (0..rounds)
+        .map(|_| {
+            let start = Instant::now();
+            (0..calls).for_each(|_| call());
+            start.elapsed().as_nanos() as f64 / calls as f64
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times.get(rounds / 2).copied().unwrap_or(f64::NAN)
+}
+
+fn print(label: &str, nanoseconds: f64) {
+    println!("{label:<64} {nanoseconds:>11.1} ns");
+}
+
+/// One of 101 numbers from −1 to 1, by integers alone so that another language has the same.
+fn spread(index: usize) -> f64 {
+    (index % 101) as f64 / 50.0 - 1.0
+}
+
+/// Rows of four legs, every one another.
+struct Rows {
+    weight: Vec<f64>,
+    center: Vec<f64>,
+    points: Vec<f64>,
+    lengths: Vec<f64>,
+    ea: Vec<f64>,
+}
+
+impl Rows {
+    fn new() -> Self {
+        let corners = [2.6, 1.05, 0.0, 2.6, -1.05, 0.0, -2.6, -1.05, 0.0, -2.6, 1.05, 0.0];
+        Self {
+            weight: (0..ROWS).map(|row| 180_000.0 + 20_000.0 * spread(row * 7)).collect(),
+            center: (0..ROWS).flat_map(|row| [0.4 * spread(row * 3), 0.2 * spread(row * 5), 0.5]).collect(),
+            points: corners.repeat(ROWS),
+            lengths: (0..ROWS * LEGS).map(|leg| 6.0 + 0.03 * spread(leg * 11)).collect(),
+            ea: vec![6.0e6; ROWS * LEGS],
+        }
+    }
+
+    fn solve(&self, threads: usize) -> Result<f64, Error> {
+        let (mut tension, mut tilt) = (vec![0.0; ROWS * LEGS], vec![0.0; ROWS]);
+        let (mut status, mut state) = (vec![0; ROWS], vec![0; ROWS]);
+        let out = BridleOutcomes { tension: &mut tension, tilt: &mut tilt, status: &mut status, state: &mut state };
+        let (weight, center, points) = (&self.weight, &self.center, &self.points);
+        let rows = BridleRows { legs: LEGS, weight, center, points, lengths: &self.lengths, ea: &self.ea };
+        solve(&rows, out, threads)?;
+        Ok(tension.iter().sum())
+    }
+}
+
+fn time_boundary(lift: &Lift) -> Result<(), Error> {
+    // By pointers that nobody sees through, as a C program calls.
+    let (weight, legs, angle) = ([1000.0], [2.0], [0.5]);
+    let (mut tension, mut status) = ([0.0], [0]);
+    let form = black_box(rigging_leg_tension as unsafe extern "C" fn(_, _, _, _, _, _, _) -> _);
+    let bare = time(100_000, ROUNDS, || {
+        black_box(equal_leg_tension(black_box(1000.0), black_box(2.0), black_box(0.5)).is_ok());
+    });
+    print("Rust, equal_leg_tension", bare);
+    let through = time(100_000, ROUNDS, || {
+        // SAFETY: the arrays stand above, one element each.
+        let found = unsafe {
+            let (weight, legs, angle) = (weight.as_ptr(), legs.as_ptr(), angle.as_ptr());
+            form(black_box(1), weight, legs, angle, tension.as_mut_ptr(), status.as_mut_ptr(), null_mut())
+        };
+        assert_eq!(black_box(found), RIGGING_OK);
+    });
+    print("C, rigging_leg_tension, one row", through);
+    print("C, overhead of a call: the difference", through - bare);
+
+    let text = lift.to_json()?;
+    let mut handle = null_mut();
+    let mut certificate = null_mut();
+    // SAFETY: the text and the slots stand above; the handles are freed below.
+    let made = unsafe {
+        rigging::arrangement::rigging_lift_from_json(text.as_ptr().cast(), text.len(), &mut handle, null_mut())
+            + rigging::equilibrium::rigging_lift_solve(handle, &mut certificate, null_mut())
+    };
+    assert_eq!(made, RIGGING_OK);
+    // SAFETY: plain numbers, for which zeros are values.
+    let mut figures: rigging_certificate_figures = unsafe { std::mem::zeroed() };
+    figures.struct_size = u32::try_from(size_of::<rigging_certificate_figures>()).unwrap_or(0);
+    let tell = black_box(rigging_certificate_tell as unsafe extern "C" fn(_, _, _) -> _);
+    let told = time(100_000, ROUNDS, || {
+        // SAFETY: the handle is alive and the struct knows its size.
+        assert_eq!(black_box(unsafe { tell(certificate, &mut figures, null_mut()) }), RIGGING_OK);
+    });
+    print("C, rigging_certificate_tell, a struct of 16 fields", told);
+    // SAFETY: made above, used no more.
+    unsafe {
+        rigging_certificate_free(certificate);
+        rigging::arrangement::rigging_lift_free(handle);
+    }
+    Ok(())
+}
+
+fn time_batch() -> Result<(), Error> {
+    let rows = Rows::new();
+    println!("rows of {LEGS} legs: {ROWS}, sum of all tensions {:.6} N", rows.solve(1)?);
+    for (label, threads) in [("one thread", 1), ("two threads", 2), ("as many as there are", 0)] {
+        let mut sum = 0.0;
+        let each = time(1, 9, || sum += rows.solve(threads).unwrap_or(f64::NAN)) / ROWS as f64;
+        assert!(black_box(sum).is_finite());
+        print(&format!("Rust, batch of {ROWS}, a row, {label}"), each);
+    }
+    Ok(())
+}
+
+fn time_assessment(lift: &Lift) -> Result<(), Error> {
+    for name in RuleSet::built_in_names() {
+        let rules = RuleSet::built_in(name)?;
+        let assessment = lift.assess(&rules)?;
+        let each = time(50, ROUNDS, || {
+            black_box(black_box(lift).assess(&rules).is_ok());
+        });
+        print(&format!("Rust, assessment of the skid under {name}"), each);
+        let both = time(20, ROUNDS, || {
+            black_box(black_box(lift).assess(&rules).and_then(|found| found.remedy(lift)).is_ok());
+        });
+        print(&format!("Rust, the same and what would change it, {name}"), both);
+        black_box(assessment.verdict);
+    }
+    Ok(())
+}
+
+fn main() -> Result<(), Error> {
+    let lift = Lift::from_json(DEMO)?;
+    time_boundary(&lift)?;
+    time_batch()?;
+    time_assessment(&lift)
+}

@@ -1,0 +1,427 @@
+"""Calculations over arrays, in plain SI: the unit stands in the name of each parameter.
+
+Arrays are whatever NumPy reads as real numbers; leading dimensions broadcast. What carries a unit, a mask or no numbers
+is refused with the name of the parameter: a unit is never stripped. A row that cannot be calculated has NaN and the
+status of its error, and changes nothing in its neighbors.
+
+Every row is calculated from its own numbers alone, by the steps of the single calculation: neither neighbors nor their
+order nor the number of threads change a bit of it. The lock of the interpreter is released meanwhile; do not change the
+arrays while a call runs. Threads live for the call and no longer, so a process may fork before and after.
+
+Results support, and never replace, the planning of the competent person; local codes and licensed practice prevail.
+
+Examples
+--------
+>>> from rigging_py import batch
+>>> batch.leg_tension(weight_n=[1000.0, 2000.0], legs=2, angle_from_vertical_rad=0.0).tension_n.tolist()
+[500.0, 1000.0]
+"""
+
+from __future__ import annotations
+
+import copy
+import operator
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+import numpy as np
+import numpy.typing as npt
+
+from . import _arrays, _native
+from ._arrays import Floats, Integers
+from ._errors import OutOfDomainError, RiggingError
+
+if TYPE_CHECKING:
+    from typing_extensions import disjoint_base
+else:
+    # The results have a place for their exception beside the tuple, which only the checker of types wants to be told.
+    def disjoint_base(cls):
+        return cls
+
+
+__all__ = [
+    "BridleResult",
+    "ConvertResult",
+    "PullResult",
+    "TensionResult",
+    "basket_tension",
+    "bridle",
+    "convert",
+    "horizontal_pull",
+    "leg_tension",
+]
+
+_Item = TypeVar("_Item", np.float64, np.int32)
+_Refused = tuple[int, RiggingError] | None
+
+
+class _Refusable:
+    """What the results of all calculations over arrays can do."""
+
+    _refusal: RiggingError | None = None
+
+    def raise_if_any(self) -> None:
+        """Raise the exception of the first row that could not be calculated.
+
+        Its ``row`` is the index of that row in ``status``, a tuple. A load that turns over is a result, not an error.
+
+        Raises
+        ------
+        RiggingError
+            Of the class and with the reason of the single calculation.
+        """
+        if self._refusal is not None:
+            raise copy.copy(self._refusal)
+
+
+class _BridleFields(NamedTuple):
+    tension_n: Floats
+    tilt_rad: Floats
+    status: Integers
+    state: Integers
+
+
+@disjoint_base
+class BridleResult(_Refusable, _BridleFields):
+    """Rows of bridles, solved.
+
+    Attributes
+    ----------
+    tension_n : numpy.ndarray
+        Tension of each leg, in N, of shape (..., m); zero when slack. NaN where the row has a status, and where the
+        load turns over (state 2 or 3): such figures are not those of a lift.
+    tilt_rad : numpy.ndarray
+        Angle between the world's upward direction and that of the load as drawn, in rad, of shape (...); NaN as above.
+    status : numpy.ndarray
+        0, or the number of the error that the single calculation gives (1 a value out of its domain, 15 no state that
+        could be certified), of shape (...).
+    state : numpy.ndarray
+        0 stable, 1 neutral, 2 unstable, 3 lost, −1 not solved, of shape (...).
+    """
+
+
+class _TensionFields(NamedTuple):
+    tension_n: Floats
+    status: Integers
+
+
+@disjoint_base
+class TensionResult(_Refusable, _TensionFields):
+    """Tensions of rows.
+
+    Attributes
+    ----------
+    tension_n : numpy.ndarray
+        In N; NaN where the row has a status.
+    status : numpy.ndarray
+        0, or the number of the error that the single calculation gives.
+    """
+
+
+class _PullFields(NamedTuple):
+    pull_n: Floats
+    status: Integers
+
+
+@disjoint_base
+class PullResult(_Refusable, _PullFields):
+    """Horizontal pulls of rows.
+
+    Attributes
+    ----------
+    pull_n : numpy.ndarray
+        In N; NaN where the row has a status.
+    status : numpy.ndarray
+        0, or the number of the error that the single calculation gives.
+    """
+
+
+class _ConvertFields(NamedTuple):
+    values: Floats
+    status: Integers
+
+
+@disjoint_base
+class ConvertResult(_Refusable, _ConvertFields):
+    """Values in another unit.
+
+    Attributes
+    ----------
+    values : numpy.ndarray
+        In the unit asked for; NaN where the row has a status.
+    status : numpy.ndarray
+        0, or 1 for a value that is not finite or not of the quantity.
+    """
+
+
+def _refused(refused: _Refused, leading: tuple[int, ...]) -> RiggingError | None:
+    if refused is None:
+        return None
+    index, error = refused
+    error.row = tuple(int(part) for part in np.unravel_index(index, leading)) if leading else ()
+    return error
+
+
+def _outputs(leading: tuple[int, ...]) -> tuple[Floats, Integers]:
+    """Room for one result a row and its status."""
+    return np.empty(leading), np.empty(leading, np.int32)
+
+
+def _flat(output: npt.NDArray[_Item]) -> npt.NDArray[_Item]:
+    """The same memory in one dimension; a single row has none."""
+    return output.reshape(-1)
+
+
+def bridle(
+    *,
+    weight_n: npt.ArrayLike,
+    center_m: npt.ArrayLike,
+    points_m: npt.ArrayLike,
+    lengths_m: npt.ArrayLike,
+    ea_n: npt.ArrayLike,
+    threads: int | None = None,
+) -> BridleResult:
+    """Hang loads on bridles of m legs with linear stretch, one a row.
+
+    Parameters
+    ----------
+    weight_n : array_like
+        Weight, in N, of shape (...).
+    center_m : array_like
+        Center of gravity in the load's frame, in m, of shape (..., 3); the load's z is up as drawn.
+    points_m : array_like
+        Lift points in the load's frame, in m, of shape (..., m, 3), m from 1 to 64.
+    lengths_m : array_like
+        Unstretched lengths of the legs, in m, of shape (..., m).
+    ea_n : array_like
+        Axial stiffness EA of the legs, in N, of shape (..., m).
+    threads : int, optional
+        The most threads that share the rows, from 1. As many as the process may use at once by default; small batches
+        take one.
+
+    Returns
+    -------
+    BridleResult
+        Named arrays: tension_n (..., m) in N, tilt_rad (...), status (...), state (...).
+
+    Raises
+    ------
+    TypeError
+        For what carries a unit or a mask, or is not real numbers; names the parameter.
+    InconsistentError
+        For shapes that do not fit together; its place names the parameter.
+    OutOfDomainError
+        For a number of legs outside 1 to 64, and for fewer than one thread.
+
+    Examples
+    --------
+    >>> from rigging_py import batch
+    >>> result = batch.bridle(
+    ...     weight_n=[1000.0, -1.0],
+    ...     center_m=[0.0, 0.0, -0.3],
+    ...     points_m=[[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0]],
+    ...     lengths_m=[2.0, 2.0],
+    ...     ea_n=[1e9, 1e9],
+    ... )
+    >>> result.tension_n.round(2).tolist()
+    [[577.35, 577.35], [nan, nan]]
+    >>> result.status.tolist(), result.state.tolist()
+    ([0, 1], [0, -1])
+    >>> result.raise_if_any()
+    Traceback (most recent call last):
+    rigging_py._errors.OutOfDomainError: row (1,): weight is -1 N; it must be positive and finite
+    """
+    points = _arrays.plain(points_m, "points_m", "m")
+    _, (legs, _) = _arrays.split(points, 2, "points_m")
+    leading, flat = _arrays.rows(
+        {
+            "points_m": (points, (legs, 3)),
+            "weight_n": (_arrays.plain(weight_n, "weight_n", "N"), ()),
+            "center_m": (_arrays.plain(center_m, "center_m", "m"), (3,)),
+            "lengths_m": (_arrays.plain(lengths_m, "lengths_m", "m"), (legs,)),
+            "ea_n": (_arrays.plain(ea_n, "ea_n", "N"), (legs,)),
+        }
+    )
+    points, weight, center, lengths, ea = flat
+    tension = np.empty((*leading, legs))
+    tilt, status = _outputs(leading)
+    state = np.empty(leading, np.int32)
+    outputs = _flat(tension), _flat(tilt), _flat(status), _flat(state)
+    refused = _native._bridle(weight, center, points, lengths, ea, *outputs, legs, _threads(threads))
+    result = BridleResult(tension, tilt, status, state)
+    result._refusal = _refused(refused, leading)
+    return result
+
+
+def _threads(threads: int | None) -> int:
+    if threads is None:
+        return 0
+    if isinstance(threads, bool):
+        raise TypeError("threads: a whole number is needed, not a truth value")
+    try:
+        number = operator.index(threads)
+    except TypeError:
+        raise TypeError(f"threads: a whole number is needed, not a value of the type {type(threads).__name__}") from None
+    if number < 1:
+        raise OutOfDomainError(f"number of threads is {number}; it must be from 1 up", "/threads")
+    # Beyond that the core starts no more.
+    return min(number, 1 << 16)
+
+
+def leg_tension(
+    *, weight_n: npt.ArrayLike, legs: npt.ArrayLike, angle_from_vertical_rad: npt.ArrayLike
+) -> TensionResult:
+    """Tension of each of n equal legs at one angle under a central weight: W/(n·cos β).
+
+    Parameters
+    ----------
+    weight_n : array_like
+        Weight W, in N, positive.
+    legs : array_like
+        Number n of legs that share it, whole numbers from 1.
+    angle_from_vertical_rad : array_like
+        Angle β of the legs from vertical, in rad, from 0 to below a right angle.
+
+    Returns
+    -------
+    TensionResult
+        tension_n in N and status, of the shape to which the parameters broadcast.
+
+    Examples
+    --------
+    Two legs at 60 degrees from vertical carry the whole weight each (Spellman and Whiting, Handbook of Mathematics and
+    Statistics for the Environment, Example 11.3).
+
+    >>> from math import radians
+    >>> from rigging_py import batch
+    >>> result = batch.leg_tension(weight_n=8896.0, legs=[2, 4], angle_from_vertical_rad=radians(60.0))
+    >>> result.tension_n.round(3).tolist(), result.status.tolist()
+    ([8896.0, 4448.0], [0, 0])
+    """
+    leading, (weight, count, angle) = _arrays.rows(
+        {
+            "weight_n": (_arrays.plain(weight_n, "weight_n", "N"), ()),
+            "legs": (_arrays.plain(legs, "legs", None), ()),
+            "angle_from_vertical_rad": _angle(angle_from_vertical_rad),
+        }
+    )
+    tension, status = _outputs(leading)
+    refused = _native._leg_tension(weight, count, angle, _flat(tension), _flat(status))
+    result = TensionResult(tension, status)
+    result._refusal = _refused(refused, leading)
+    return result
+
+
+def _angle(angle_from_vertical_rad: npt.ArrayLike) -> tuple[Floats, tuple[int, ...]]:
+    return _arrays.plain(angle_from_vertical_rad, "angle_from_vertical_rad", "rad"), ()
+
+
+def basket_tension(*, weight_n: npt.ArrayLike, angle_from_vertical_rad: npt.ArrayLike) -> TensionResult:
+    """Tension of each part of a basket hitch without friction under a central weight: W/(2·cos β).
+
+    Parameters
+    ----------
+    weight_n : array_like
+        Weight W, in N, positive.
+    angle_from_vertical_rad : array_like
+        Angle β of the parts from vertical, in rad, from 0 to below a right angle.
+
+    Returns
+    -------
+    TensionResult
+        tension_n in N and status, of the shape to which the parameters broadcast.
+
+    Examples
+    --------
+    >>> from rigging_py import batch
+    >>> batch.basket_tension(weight_n=1000.0, angle_from_vertical_rad=[0.0, 2.0])
+    TensionResult(tension_n=array([500.,  nan]), status=array([0, 1], dtype=int32))
+    """
+    leading, (weight, angle) = _arrays.rows(
+        {
+            "weight_n": (_arrays.plain(weight_n, "weight_n", "N"), ()),
+            "angle_from_vertical_rad": _angle(angle_from_vertical_rad),
+        }
+    )
+    tension, status = _outputs(leading)
+    refused = _native._basket_tension(weight, angle, _flat(tension), _flat(status))
+    result = TensionResult(tension, status)
+    result._refusal = _refused(refused, leading)
+    return result
+
+
+def horizontal_pull(*, vertical_n: npt.ArrayLike, angle_from_vertical_rad: npt.ArrayLike) -> PullResult:
+    """Horizontal pull of a leg that carries a vertical force: V·tan β.
+
+    At the choke of a pair of choked slings it is what draws the two together.
+
+    Parameters
+    ----------
+    vertical_n : array_like
+        Vertical force V of the leg, in N, positive.
+    angle_from_vertical_rad : array_like
+        Angle β of the leg from vertical, in rad, from 0 to below a right angle.
+
+    Returns
+    -------
+    PullResult
+        pull_n in N and status, of the shape to which the parameters broadcast.
+
+    Examples
+    --------
+    >>> from math import radians
+    >>> from rigging_py import batch
+    >>> batch.horizontal_pull(vertical_n=1000.0, angle_from_vertical_rad=radians(45.0)).pull_n.round(9).tolist()
+    1000.0
+    """
+    leading, (vertical, angle) = _arrays.rows(
+        {
+            "vertical_n": (_arrays.plain(vertical_n, "vertical_n", "N"), ()),
+            "angle_from_vertical_rad": _angle(angle_from_vertical_rad),
+        }
+    )
+    pull, status = _outputs(leading)
+    refused = _native._horizontal_pull(vertical, angle, _flat(pull), _flat(status))
+    result = PullResult(pull, status)
+    result._refusal = _refused(refused, leading)
+    return result
+
+
+def convert(values: npt.ArrayLike, *, quantity: str, unit_from: str, unit_to: str) -> ConvertResult:
+    """Convert plain numbers from one unit of a quantity to another.
+
+    Parameters
+    ----------
+    values : array_like
+        Numbers in `unit_from`.
+    quantity : str
+        Which quantity they are of, such as "force" or "mass": neither becomes the other.
+    unit_from, unit_to : str
+        Units of the quantity, such as "kip" and "kN".
+
+    Returns
+    -------
+    ConvertResult
+        values in `unit_to` and status, of the shape of the parameter.
+
+    Raises
+    ------
+    UnknownNameError
+        For no quantity.
+    WrongUnitError, AmbiguousUnitError
+        For no unit of it.
+
+    Examples
+    --------
+    >>> from rigging_py import batch
+    >>> batch.convert([1.0, 2.0], quantity="force", unit_from="kip", unit_to="kN").values.tolist()
+    [4.4482216152605, 8.896443230521]
+    """
+    for name, text in (("quantity", quantity), ("unit_from", unit_from), ("unit_to", unit_to)):
+        if not isinstance(text, str):
+            raise TypeError(f"{name}: a text is needed, not a value of the type {type(text).__name__}")
+    leading, (flat,) = _arrays.rows({"values": (_arrays.plain(values, "values", unit_from), ())})
+    converted, status = _outputs(leading)
+    refused = _native._convert(flat, quantity, unit_from, unit_to, _flat(converted), _flat(status))
+    result = ConvertResult(converted, status)
+    result._refusal = _refused(refused, leading)
+    return result
