@@ -74,11 +74,26 @@ impl Rows {
     }
 }
 
+type LegTension = unsafe extern "C" fn(
+    usize,
+    *const f64,
+    *const f64,
+    *const f64,
+    *mut f64,
+    *mut i32,
+    *mut rigging::error::rigging_error,
+) -> i32;
+type Tell = unsafe extern "C" fn(
+    *const rigging::equilibrium::rigging_certificate,
+    *mut rigging::equilibrium::rigging_certificate_figures,
+    *mut rigging::error::rigging_error,
+) -> i32;
+
 fn time_boundary(lift: &Lift) -> Result<(), Error> {
     // By pointers that nobody sees through, as a C program calls.
     let (weight, legs, angle) = ([1000.0], [2.0], [0.5]);
     let (mut tension, mut status) = ([0.0], [0]);
-    let form = black_box(rigging_leg_tension as unsafe extern "C" fn(_, _, _, _, _, _, _) -> _);
+    let form: LegTension = black_box(rigging_leg_tension);
     let bare = time(100_000, ROUNDS, || {
         black_box(equal_leg_tension(black_box(1000.0), black_box(2.0), black_box(0.5)).is_ok());
     });
@@ -106,7 +121,7 @@ fn time_boundary(lift: &Lift) -> Result<(), Error> {
     // SAFETY: plain numbers, for which zeros are values.
     let mut figures: rigging_certificate_figures = unsafe { std::mem::zeroed() };
     figures.struct_size = u32::try_from(size_of::<rigging_certificate_figures>()).unwrap_or(0);
-    let tell = black_box(rigging_certificate_tell as unsafe extern "C" fn(_, _, _) -> _);
+    let tell: Tell = black_box(rigging_certificate_tell);
     let told = time(100_000, ROUNDS, || {
         // SAFETY: the handle is alive and the struct knows its size.
         assert_eq!(black_box(unsafe { tell(certificate, &mut figures, null_mut()) }), RIGGING_OK);
