@@ -9,7 +9,7 @@ Examples
 2
 """
 
-from . import batch
+from . import batch as batch
 from ._errors import (
     AmbiguousUnitError,
     BareNumberError,
@@ -90,5 +90,4 @@ __all__ = [
     "UnsupportedError",
     "WrongUnitError",
     "__version__",
-    "batch",
 ]

@@ -43,6 +43,8 @@ def plain(value: object, name: str, unit: str | None) -> Floats:
     """
     if type(value) is np.ndarray:
         return _exact(value, name)
+    if type(value) is float:
+        return np.array(value)
     if isinstance(value, (list, tuple)):
         _look_into(value, name, unit)
         try:
@@ -174,16 +176,22 @@ def rows(
         if values.shape[len(own) :] != trailing:
             wanted = ", ".join(["...", *map(str, trailing)])
             raise InconsistentError(f"the shape is {values.shape}; it must be ({wanted})", f"/{name}")
+        if own == leading:
+            continue
         try:
             leading = np.broadcast_shapes(leading, own)
         except ValueError as error:
             reason = f"the leading dimensions {own} do not broadcast with those before, {leading}"
             raise InconsistentError(reason, f"/{name}") from error
-    flat = []
-    for values, trailing in parameters.values():
-        spread = np.broadcast_to(values, leading + trailing)
-        flat.append(np.require(spread, np.float64, ["C", "A"]).reshape(-1))
-    return leading, flat
+    return leading, [_flat(values, leading + trailing) for values, trailing in parameters.values()]
+
+
+def _flat(values: Floats, shape: tuple[int, ...]) -> Floats:
+    """Every value in its place, one after the other; the array itself where it is so already."""
+    spread = values if values.shape == shape else np.broadcast_to(values, shape)
+    flags = spread.flags
+    tidy = flags.c_contiguous and flags.aligned
+    return (spread if tidy else np.require(spread, np.float64, ["C", "A"])).reshape(-1)
 
 
 def split(values: Floats, width: int, name: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
