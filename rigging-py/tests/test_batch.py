@@ -291,7 +291,7 @@ def layouts(values):
     yield [list(row) for row in values] if values.ndim > 1 else tuple(values)
 
 
-@pytest.mark.parametrize("dtype", map(np.dtype, DTYPES), ids=DTYPES)
+@pytest.mark.parametrize("dtype", [np.dtype(name) for name in DTYPES], ids=DTYPES)
 @settings(deadline=None, max_examples=8)
 @given(data=st.data())
 def test_layout_and_type_change_nothing(dtype, data):

@@ -70,8 +70,7 @@ pub struct BridleOutcomes<'a> {
 /// solve(&rows, out, 2)?;
 /// assert_eq!((status, state), ([0, 1], [0, -1]));
 /// assert!((tension[0] - 1000.0 / 3.0_f64.sqrt()).abs() < 0.01 && tension[2].is_nan());
-/// # Ok::<(), Error>(())
-/// # use rigging_core::error::Error;
+/// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn solve(rows: &BridleRows<'_>, out: BridleOutcomes<'_>, threads: usize) -> Result<(), Error> {
     let count = rows.weight.len();
