@@ -7,20 +7,24 @@ use rigging_core::error::{Error, Place, Reading};
 const MOST_BYTES: usize = isize::MAX.unsigned_abs();
 
 /// Number of elements of `count` rows of `width`, where the bytes of all of them can exist at once.
+#[inline]
 fn elements<T>(count: usize, width: usize, name: &'static str) -> Result<usize, Failure> {
     let bytes = |elements: usize| elements.checked_mul(size_of::<T>());
     let elements = count.checked_mul(width).filter(|elements| bytes(*elements).is_some_and(|n| n <= MOST_BYTES));
-    elements.ok_or_else(|| {
-        let what = format!("rows of {name}");
-        let reading = Reading::new(what, count as f64, "", "no more than memory can hold");
-        Failure::Core(Error::TooLarge { reading, place: Place::root() })
-    })
+    elements.ok_or_else(|| too_many(count, name))
+}
+
+#[cold]
+fn too_many(count: usize, name: &'static str) -> Failure {
+    let reading = Reading::new(format!("rows of {name}"), count as f64, "", "no more than memory can hold");
+    Failure::Core(Error::TooLarge { reading, place: Place::root() })
 }
 
 /// An array that is read; null is allowed for none.
 ///
 /// # Safety
 /// `array` is null or aligned and has `count` rows of `width` elements that nobody changes during the call.
+#[inline]
 pub(crate) unsafe fn read<'a, T>(
     array: *const T,
     count: usize,
@@ -43,6 +47,7 @@ pub(crate) unsafe fn read<'a, T>(
 /// # Safety
 /// `array` is null or aligned and has `count` rows of `width` elements, initialized or not read before they are written,
 /// that nobody else uses during the call.
+#[inline]
 pub(crate) unsafe fn write<'a, T>(
     array: *mut T,
     count: usize,

@@ -291,10 +291,10 @@ def layouts(values):
     yield [list(row) for row in values] if values.ndim > 1 else tuple(values)
 
 
-@settings(deadline=None, max_examples=60)
-@given(st.data())
-def test_layout_and_type_change_nothing(data):
-    dtype = np.dtype(data.draw(st.sampled_from(DTYPES)))
+@pytest.mark.parametrize("dtype", [np.dtype(name) for name in DTYPES], ids=DTYPES)
+@settings(deadline=None, max_examples=8)
+@given(data=st.data())
+def test_layout_and_type_change_nothing(dtype, data):
     shape = data.draw(st.tuples(st.integers(1, 3), st.integers(1, 4)))
     count = shape[0] * shape[1]
     numbers = data.draw(st.lists(EXACT, min_size=count, max_size=count))
