@@ -5,6 +5,7 @@ import json
 import pytest
 
 import rigging_py
+import rigging_py.batch
 import rigging_py.plot
 
 
@@ -20,8 +21,12 @@ def members(name, one):
 
 
 def module():
-    """Public names of the package: its own, those of its classes, and those of its drawings."""
+    """Public names of the package: its own, those of its classes, of its drawings and of its arrays."""
     names = set(rigging_py.__all__) | {"plot"} | {f"plot.{name}" for name in rigging_py.plot.__all__}
+    for name in rigging_py.batch.__all__:
+        names.add(f"batch.{name}")
+        if hasattr(getattr(rigging_py.batch, name), "raise_if_any"):
+            names.add(f"batch.{name}.raise_if_any")
     for name in rigging_py.__all__:
         one = getattr(rigging_py, name)
         if isinstance(one, type):
