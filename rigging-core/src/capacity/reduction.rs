@@ -52,6 +52,8 @@ pub(super) fn nominal_safety_factor(
     let question = Question::NominalSafetyFactor;
     let term = speaks(rules.ask(question, &facts), question, place)?;
     let mut term = term.ok_or_else(|| Error::unsupported("a safety factor: the rule set gives none", place.clone()))?;
+    // What no document field states yet is taken at its most severe, and the chain says so.
+    term = term.from_input("taken", "no detailed dynamic analysis; failure means total loss");
     for part in parts {
         let value = format!("{} = {} ({})", part.symbol, part.value, part.source);
         term = term.from_input(part.name, value);
@@ -68,7 +70,7 @@ fn worst_bend(
 ) -> Result<Option<Term>, Error> {
     let mut worst: Option<Term> = None;
     for bend in bends {
-        let mut facts = facts.clone().word("bend at", "eye");
+        let mut facts = facts.clone();
         let diameter = bend.diameter.clone()?;
         if let Some(own) = sling.diameter.value() {
             facts = facts.number("bend ratio", diameter / own.si(), "");

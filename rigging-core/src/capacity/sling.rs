@@ -128,6 +128,7 @@ fn by_breaking_load(
     let facts = facts.clone().word("reeving", "straight pull").word("part bearing", "fixed");
     if let Some(fraction) = speaks(rules.ask(question, &facts), question, place)? {
         // A grommet is judged by its parts: what one is credited with, over the share that the busier one bears.
+        let fraction = fraction.from_input("taken", "hung singly, on bearings that do not turn");
         chain = match basis {
             Portion::Whole => chain.times(fraction, Acts::OnForce),
             Portion::Part => chain,

@@ -42,7 +42,7 @@ fn unlimited(sling: &Sling, place: &Place, rules: &RuleSet) -> Option<Finding> {
         let text = "neither rule set nor maker states a least bend diameter; a chain bears on its end fittings";
         return Some(Finding::new(Code::Bend, Verdict::NotCovered, &sling.name, place.clone(), text));
     }
-    let facts = Facts::new().of_sling(sling).word("bend at", "eye").word("taken from", "relation");
+    let facts = Facts::new().of_sling(sling).word("taken from", "relation");
     match rules.ask(Question::BendingFactor, &facts) {
         Answer::Silent | Answer::DoesNotApply { .. } => {
             let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);
@@ -75,7 +75,7 @@ fn bends(
         least.push(Chain::start("least bend diameter", term.from_input("as entered", limit.value.text())));
     }
     let question = Question::LeastBendRatio;
-    match rules.ask(question, &Facts::new().of_sling(sling).word("bend at", "eye")) {
+    match rules.ask(question, &Facts::new().of_sling(sling)) {
         Answer::Speaks(ruled) => {
             if let Some(ratio) = ruled.term() {
                 let add = "\"diameter\": \"… mm\"";

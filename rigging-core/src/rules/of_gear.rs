@@ -21,6 +21,12 @@ impl Facts {
                 "m",
             );
         }
+        // A rope closed upon itself bears with its body; what has ends bears with its eyes.
+        let bend = match sling.construction {
+            Construction::EndlessRope | Construction::Grommet => "body",
+            _ => "eye",
+        };
+        facts = facts.word("bend at", bend);
         let stated = [
             ("service", sling.service.value().map(|service| service.word())),
             ("certification", sling.certification.value().map(|certification| certification.word())),
