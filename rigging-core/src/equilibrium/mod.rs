@@ -36,6 +36,7 @@ pub mod batch;
 pub mod bridle;
 mod certificate;
 mod descent;
+pub mod network;
 mod single;
 mod symmetric;
 
@@ -76,8 +77,10 @@ use crate::system::{Body, Hook, System};
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn solve(system: &System) -> Result<Certificate, Error> {
-    let (hook, body) = one_hook_one_body(system)?;
-    single::solve(system, hook, body)
+    match one_hook_one_body(system) {
+        Ok((hook, body)) => single::solve(system, hook, body),
+        Err(_) => network::solve(system),
+    }
 }
 
 /// The system as a [`Bridle`](bridle::Bridle), to be solved again and again with other lengths and another center of

@@ -1,7 +1,7 @@
 //! Symmetric 3×3 matrices: sums of u·uᵀ, solution by elimination, eigenvalues. Only +, −, ×, ÷ and square roots in a
 //! fixed order, so results are the same on every machine.
 
-use glam::DVec3;
+use glam::{DMat3, DVec3};
 
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Symmetric {
@@ -14,6 +14,45 @@ pub(super) struct Symmetric {
 }
 
 impl Symmetric {
+    /// The symmetric part of a matrix.
+    #[inline]
+    pub(super) fn of(m: &DMat3) -> Self {
+        Self {
+            xx: m.x_axis.x,
+            xy: 0.5 * (m.x_axis.y + m.y_axis.x),
+            xz: 0.5 * (m.x_axis.z + m.z_axis.x),
+            yy: m.y_axis.y,
+            yz: 0.5 * (m.y_axis.z + m.z_axis.y),
+            zz: m.z_axis.z,
+        }
+    }
+
+    /// The inverse; `None` unless every pivot of the elimination exceeds `floor` (positive definite).
+    #[inline]
+    pub(super) fn inverse(&self, floor: f64) -> Option<DMat3> {
+        let x = self.solve(DVec3::X, floor)?;
+        let y = self.solve(DVec3::Y, floor)?;
+        let z = self.solve(DVec3::Z, floor)?;
+        Some(DMat3::from_cols(x, y, z))
+    }
+
+    /// The inverse of a matrix of any signs, and its number of negative eigenvalues.
+    pub(super) fn signed_inverse(&self) -> (DMat3, usize) {
+        let pairs = self.eigen();
+        let largest = pairs.iter().fold(0.0, |most: f64, (value, _)| most.max(value.abs()));
+        // An eigenvalue that is zero to the last digit has no sign; it is taken as the least positive one.
+        let least = (f64::EPSILON * f64::EPSILON * largest).max(f64::MIN_POSITIVE);
+        let mut inverse = DMat3::ZERO;
+        let mut negative = 0;
+        for (value, v) in pairs {
+            negative += usize::from(value < 0.0);
+            let value = if value.abs() < least { least } else { value };
+            let scaled = v * (1.0 / value);
+            inverse += DMat3::from_cols(scaled * v.x, scaled * v.y, scaled * v.z);
+        }
+        (inverse, negative)
+    }
+
     /// Adds `k`·u·uᵀ.
     #[inline]
     pub(super) fn add_outer(&mut self, k: f64, u: DVec3) {

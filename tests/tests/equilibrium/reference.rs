@@ -27,40 +27,41 @@ pub fn deviation(certificate: &Certificate, reference: &Value, up_tolerance: f64
             return Err(format!("length {i}: {} against {}", member.length, leg["length"]));
         }
     }
-    let pose = &list(reference, "bodies")[0];
-    let up = vector(&pose["up_in_body"]);
-    let found = certificate.bodies[0];
-    if (found.up_in_body - up).abs().max_element() > up_tolerance {
-        return Err(format!("up {} against {up}", found.up_in_body));
+    for (i, (found, pose)) in certificate.bodies.iter().zip(list(reference, "bodies")).enumerate() {
+        let up = vector(&pose["up_in_body"]);
+        if (found.up_in_body - up).abs().max_element() > up_tolerance {
+            return Err(format!("up of body {i}: {} against {up}", found.up_in_body));
+        }
+        // The printed tilt of a nearly upright body comes from an arc cosine: half of its digits are gone.
+        if (found.tilt.to_degrees() - number(&pose["tilt_deg"])).abs() > 1.0e-6 {
+            return Err(format!("tilt of body {i}: {} against {}", found.tilt.to_degrees(), pose["tilt_deg"]));
+        }
+        if !pose["hook_in_body"].is_null() {
+            let hook = vector(&pose["hook_in_body"]);
+            // Under one hook, a free turn of an upper body against a lower one moves the hook in the lower one's frame.
+            let free = certificate.null_modes > 1;
+            if !free && (found.hook_in_body - hook).length() > 1.0e-8 * hook.length().max(1.0) {
+                return Err(format!("hook in body {i}: {} against {hook}", found.hook_in_body));
+            }
+        }
     }
-    // The printed tilt of a nearly upright body comes from an arc cosine: half of its digits are gone.
-    if (found.tilt.to_degrees() - number(&pose["tilt_deg"])).abs() > 1.0e-6 {
-        return Err(format!("tilt {} against {}", found.tilt.to_degrees(), pose["tilt_deg"]));
-    }
-    let hook = vector(&pose["hook_in_body"]);
-    if (found.hook_in_body - hook).length() > 1.0e-8 * hook.length().max(1.0) {
-        return Err(format!("hook in body {} against {hook}", found.hook_in_body));
-    }
-    let pull = certificate.hooks[0].length();
-    let expected = number(&list(reference, "hooks")[0]["magnitude"]);
-    if (pull - expected).abs() > 1.0e-9 * expected.max(largest) {
-        return Err(format!("hook force {pull} against {expected}"));
+    for (i, (pull, hook)) in certificate.hooks.iter().zip(list(reference, "hooks")).enumerate() {
+        let expected = number(&hook["magnitude"]);
+        if (pull.length() - expected).abs() > 1.0e-9 * expected.max(largest) {
+            return Err(format!("force on hook {i}: {} against {expected}", pull.length()));
+        }
     }
     Ok(())
 }
 
 #[test]
-fn every_single_hook_case_agrees_with_the_reference() {
+fn every_case_agrees_with_the_reference() {
     let file = read("cases.json");
-    let (mut ran, mut linear, mut skipped, mut failed) = (0, 0, 0, Vec::new());
+    let (mut ran, mut networks, mut failed) = (0, 0, Vec::new());
     for case in list(&file, "cases") {
-        if !single(&case["input"]) {
-            skipped += 1;
-            continue;
-        }
         ran += 1;
+        networks += usize::from(!single(&case["input"]));
         let family = case["family"].as_str().unwrap();
-        linear += usize::from(family != "nonlinear_law");
         let certificate = match system(&case["input"]).and_then(|system| solve(&system)) {
             Ok(certificate) => certificate,
             Err(error) => {
@@ -79,12 +80,11 @@ fn every_single_hook_case_agrees_with_the_reference() {
         {
             failed.push(format!("{}: {:?}, modes {modes:?}", case["id"], certificate.state));
         }
+        if std::env::var("SHOW").is_ok() { println!("{} {} {}", case["id"], certificate.iterations, certificate.residual_over_weight); }
     }
-    println!(
-        "reference cases: {ran} ran ({linear} with linear laws), {skipped} skipped (several hooks, bodies or joints)"
-    );
+    println!("reference cases: {ran} ran, {networks} of them with several hooks, bodies or joints");
     assert!(failed.is_empty(), "{failed:#?}");
-    assert_eq!((ran, linear, skipped), (78, 68, 50));
+    assert_eq!((ran, networks), (128, 50));
 }
 
 /// The quantity of a worked example, by the name the file gives it.

@@ -1,0 +1,173 @@
+//! What kind of balance a descent ended in.
+
+use super::descent::End;
+use super::{NULL_TOLERANCE, Network, Outcome, Workspace};
+use crate::equilibrium::certificate::State;
+use crate::equilibrium::angle::angle;
+use crate::equilibrium::certificate::{Certificate, MemberState, Pose, SlackEvent};
+use crate::system::{End as Station, System};
+use glam::DVec3;
+
+impl Network {
+    /// Cosine of the largest angle by which a body has left its attitude as drawn, turns about the plumb line aside.
+    pub(super) fn upright(&self, w: &Workspace) -> f64 {
+        let bodies = self.model.nodes.iter().zip(&w.stances).filter(|(node, _)| node.body);
+        bodies.fold(1.0, |least: f64, (node, stance)| {
+            // Where the direction that was up as drawn points now.
+            let up = stance.rotation() * (node.rotation.conjugate() * DVec3::Z);
+            least.min(up.z)
+        })
+    }
+
+    /// Puts the Hessian at the present pose, shifted along the metric, into `w.matrix`.
+    pub(super) fn hessian(&self, w: &mut Workspace, shift: f64) {
+        for ((value, geometric), metric) in w.matrix.iter_mut().zip(&w.geometric).zip(&w.metric) {
+            *value = *geometric + *metric * shift;
+        }
+        for (stretch, place) in w.stretches.iter().zip(&self.places) {
+            if stretch.force > 0.0 {
+                place.add_stiffness(&mut w.matrix, stretch);
+            }
+        }
+    }
+
+    /// The size below which a mode counts as null, over the metric.
+    pub(super) fn null_threshold(&self) -> f64 {
+        NULL_TOLERANCE + 4.0 * self.base
+    }
+
+    pub(super) fn judge(&self, w: &mut Workspace, end: &End) -> Outcome {
+        for stretch in &mut w.stretches {
+            stretch.foreseen = stretch.tension();
+        }
+        self.geometric(w);
+        let threshold = self.null_threshold();
+        self.hessian(w, threshold);
+        let stable = self.pattern.factor(&mut w.matrix, &w.floors).is_some();
+        let negative_modes = if stable {
+            0
+        } else {
+            self.hessian(w, threshold);
+            self.pattern.inertia(&mut w.matrix)
+        };
+        self.hessian(w, -threshold);
+        let null_modes = self.pattern.inertia(&mut w.matrix).saturating_sub(negative_modes);
+        let state = if self.upright(w) <= 0.0 {
+            State::Lost
+        } else if negative_modes > 0 {
+            State::Unstable
+        } else {
+            State::Stable
+        };
+        Outcome { state, residual: end.residual, negative_modes, null_modes, iterations: end.steps }
+    }
+}
+
+/// The most rounds of the iteration for the softest mode.
+const MODE_ROUNDS: usize = 200;
+
+impl Network {
+    /// The most negative mode at the present pose, of extent 1 (relative motion); it stands in `w.step`.
+    fn softest(&self, w: &mut Workspace) {
+        // A start that no symmetry of an arrangement shares.
+        let mut seed = 1.0;
+        for entry in &mut w.step {
+            *entry = DVec3::from_array(std::array::from_fn(|_| {
+                seed = (seed * 1.618_033_988_749_895 + 0.271) % 1.0;
+                seed - 0.5
+            }));
+        }
+        let mut shift = self.null_threshold();
+        loop {
+            self.hessian(w, shift);
+            if self.pattern.factor(&mut w.matrix, &w.floors).is_some() || shift > 1.0e6 {
+                break;
+            }
+            shift *= 2.0;
+        }
+        for _ in 0..MODE_ROUNDS {
+            let mut next = self.pattern.times(&w.metric, &w.step);
+            self.pattern.solve(&w.matrix, &mut next);
+            let extent = self.extent(&w.stretches, &next);
+            let scale = 1.0 / extent;
+            w.step.clear();
+            w.step.extend(next.iter().map(|part| *part * scale));
+        }
+    }
+
+    /// Disturbs the balance in the workspace along its most negative mode by `size` (relative motion).
+    pub(super) fn disturb(&self, w: &mut Workspace, size: f64) {
+        self.softest(w);
+        // A mode has no sign; its largest component is made positive so that the answer is one and the same.
+        let largest = w.step.iter().flat_map(|part| part.to_array()).fold(0.0, |most: f64, c| {
+            if c.abs() > most.abs() { c } else { most }
+        });
+        let scale = size * largest.signum();
+        for part in &mut w.step {
+            *part *= scale;
+        }
+        self.advance(w);
+    }
+
+    /// The certificate of what the workspace holds.
+    pub(super) fn certificate(&self, system: &System, w: &mut Workspace, outcome: &Outcome) -> Certificate {
+        let joints = system.joints().len();
+        let hook = system.hooks().first().map_or(DVec3::ZERO, |hook| hook.position);
+        let mut bodies = Vec::with_capacity(system.bodies().len());
+        for (body, stance) in system.bodies().iter().zip(w.stances.iter().skip(joints)) {
+            let rotation = stance.rotation();
+            let center_of_gravity = stance.position();
+            let back = rotation.conjugate();
+            let up_in_body = back * DVec3::Z;
+            let up = body.rotation * up_in_body;
+            bodies.push(Pose {
+                center_of_gravity,
+                position: center_of_gravity - rotation * body.center_of_gravity,
+                rotation,
+                up_in_body,
+                tilt: angle((up.x * up.x + up.y * up.y).sqrt(), up.z),
+                hook_in_body: body.center_of_gravity + back * (hook - center_of_gravity),
+            });
+        }
+        let members = system.members().iter().zip(&w.stretches).map(|(member, stretch)| MemberState {
+            tension: stretch.tension(),
+            length: stretch.distance,
+            strain: stretch.elongation / member.length,
+            slack: stretch.elongation <= 0.0,
+            direction: stretch.direction,
+        });
+        let mut hooks = vec![DVec3::ZERO; system.hooks().len()];
+        for (member, stretch) in system.members().iter().zip(&w.stretches) {
+            let pull = stretch.tension() * stretch.direction;
+            for (end, force) in [(member.a, -pull), (member.b, pull)] {
+                if let Station::Hook(hook) = end
+                    && let Some(sum) = hooks.get_mut(hook)
+                {
+                    *sum += force;
+                }
+            }
+        }
+        let mut nearest: Option<SlackEvent> = None;
+        for (member, elongation) in w.elongations().enumerate() {
+            let distance = elongation.abs();
+            if nearest.is_none_or(|event| distance < event.distance) {
+                nearest = Some(SlackEvent { member, distance });
+            }
+        }
+        Certificate {
+            state: outcome.state,
+            bodies,
+            members: members.collect(),
+            hooks,
+            residual: outcome.residual,
+            residual_over_weight: outcome.residual / self.model.weight,
+            eigenvalues: Vec::new(),
+            negative_modes: outcome.negative_modes,
+            null_modes: outcome.null_modes,
+            lowest: false,
+            nearest_slack_event: nearest,
+            iterations: outcome.iterations,
+            destination: None,
+        }
+    }
+}

@@ -1,0 +1,316 @@
+//! The descent of a network: from the drawing downhill on the potential energy to where it ends.
+//!
+//! As in a bridle, each step solves the equilibrium of the *linearized* members with the slack ones switched, and with
+//! the tensions that the step before foresaw in the geometric stiffness; see there for the reasons. At the first step
+//! the foreseen tensions are those of the estimate that each node passes its load on in equal parts.
+
+use super::assembly::tightness;
+use super::{Network, Workspace};
+use glam::{DMat3, DVec3};
+
+/// Unbalanced force allowed, over the weight.
+const FORCE_TOLERANCE: f64 = 1.0e-10;
+/// Unbalanced force allowed, over the sum of the tensions: what rounding leaves when members tighten each other.
+const ROUNDING_TOLERANCE: f64 = 64.0 * f64::EPSILON;
+/// A step below this no longer matters (relative motion).
+const STEP_TOLERANCE: f64 = 1.0e-11;
+/// A step above this sets a new anchor (relative motion).
+const ANCHOR_TOLERANCE: f64 = 1.0e-6;
+/// The longest step in a hurry (relative motion).
+pub(super) const HURRIED: f64 = 0.25;
+/// The longest step that keeps to the path downhill.
+pub(super) const CAREFUL: f64 = 0.02;
+/// The least shift, over the metric. Turns about the plumb line cost nothing; without a shift the matrix is singular.
+const LEAST_SHIFT: f64 = 1.0e-9;
+/// The first shift that is tried when the least one does not serve.
+const FIRST_SHIFT: f64 = 1.0e-3;
+/// The most steps of one descent.
+const MAX_STEPS: usize = 3000;
+/// Rounds in which links may switch between slack and taut before the way is searched.
+const FREE_ROUNDS: usize = 4;
+/// The most rounds.
+const MAX_ROUNDS: usize = 40;
+
+/// Where a descent ended.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct End {
+    /// Unbalanced force, moments over the reach of their bodies included, N.
+    pub(super) residual: f64,
+    /// What was allowed.
+    pub(super) allowed: f64,
+    /// Whether the residual is within what is allowed.
+    pub(super) converged: bool,
+    /// Steps taken.
+    pub(super) steps: usize,
+}
+
+impl Network {
+    /// Descends from the stances in the workspace by steps of at most `longest`.
+    pub(super) fn descend(&self, w: &mut Workspace, longest: f64) -> End {
+        self.anchor(w);
+        let (mut limit, mut within, mut steps) = (longest, 0, 0);
+        let mut memory = FIRST_SHIFT;
+        let mut last: Vec<DVec3> = Vec::new();
+        let mut motion: Vec<DVec3> = Vec::new();
+        for (stretch, link) in w.stretches.iter_mut().zip(&self.model.links) {
+            stretch.foreseen = link.share;
+            stretch.taut = true;
+        }
+        loop {
+            self.update(w);
+            let (residual, sum) = self.gradient(w);
+            let allowed = FORCE_TOLERANCE * self.model.weight + ROUNDING_TOLERANCE * sum;
+            let converged = residual <= allowed;
+            within = if converged { within + 1 } else { 0 };
+            let end = End { residual, allowed, converged, steps };
+            if within >= 4 || steps >= MAX_STEPS {
+                return end;
+            }
+            if residual <= 1.0e-6 * (self.model.weight + sum) {
+                // Close to the end the true tensions are the better ones: the step is Newton's.
+                for stretch in &mut w.stretches {
+                    stretch.foreseen = stretch.tension();
+                }
+            }
+            self.geometric(w);
+            if !self.bounded_step(w, limit, &mut memory) {
+                return end;
+            }
+            for (stretch, place) in w.stretches.iter_mut().zip(&self.places) {
+                let rate = place.elongation(stretch, &w.step);
+                stretch.foreseen = (stretch.force + stretch.stiffness * rate).max(0.0);
+            }
+            let extent = self.extent(&w.stretches, &w.step);
+            if converged && extent <= STEP_TOLERANCE {
+                return end;
+            }
+            steps += 1;
+            // Steps that undo each other are too long; steps that agree may grow again.
+            self.relative(&w.stretches, &w.step, &mut motion);
+            let agreement: f64 = motion.iter().zip(&last).map(|(a, b)| a.dot(*b)).sum();
+            let (one, other) = (square(&motion), square(&last));
+            if agreement < -0.25 * (one * other).sqrt() {
+                limit = (0.5 * limit).min(0.5 * extent);
+            } else if agreement > 0.0 {
+                limit = (2.0 * limit).min(longest);
+            }
+            std::mem::swap(&mut motion, &mut last);
+            self.advance(w);
+            if extent > ANCHOR_TOLERANCE {
+                self.anchor(w);
+            }
+        }
+    }
+
+    /// Makes the present stances the anchor.
+    pub(super) fn anchor(&self, w: &mut Workspace) {
+        for stance in &mut w.stances {
+            stance.anchor();
+        }
+        for (stretch, link) in w.stretches.iter_mut().zip(&self.model.links) {
+            stretch.anchor(link, &w.stances);
+        }
+    }
+
+    /// Brings the links up to date.
+    pub(super) fn update(&self, w: &mut Workspace) {
+        for (stretch, link) in w.stretches.iter_mut().zip(&self.model.links) {
+            stretch.update(link, &w.stances);
+        }
+    }
+
+    /// The gradient of the potential energy; returns its size as a force, and the sum of the tensions.
+    pub(super) fn gradient(&self, w: &mut Workspace) -> (f64, f64) {
+        w.gradient.fill(DVec3::ZERO);
+        let mut sum = 0.0;
+        for (index, node) in self.model.nodes.iter().enumerate() {
+            if let Some(entry) = w.gradient.get_mut(self.pattern.variable(index)) {
+                entry.z = node.weight;
+            }
+        }
+        for (stretch, place) in w.stretches.iter().zip(&self.places) {
+            let tension = stretch.tension();
+            sum += tension;
+            if tension > 0.0 {
+                place.add_rates(&mut w.gradient, stretch, tension);
+            }
+        }
+        let (force, turning) = self.residuals(&w.gradient);
+        ((force * force + turning * turning).sqrt(), sum)
+    }
+
+    /// Size of the unbalanced forces, and of the unbalanced moments over the reach of their bodies, N.
+    pub(super) fn residuals(&self, gradient: &[DVec3]) -> (f64, f64) {
+        let (mut forces, mut moments) = (0.0, 0.0);
+        for (index, node) in self.model.nodes.iter().enumerate() {
+            let first = self.pattern.variable(index);
+            forces += gradient.get(first).map_or(0.0, |force| force.length_squared());
+            if node.body {
+                moments += gradient.get(first + 1).map_or(0.0, |moment| moment.length_squared())
+                    / (node.reach * node.reach);
+            }
+        }
+        (forces.sqrt(), moments.sqrt())
+    }
+
+    /// The part of the Hessian that does not stretch members, for the tensions foreseen, and the metric.
+    pub(super) fn geometric(&self, w: &mut Workspace) {
+        w.geometric.fill(DMat3::ZERO);
+        for (stretch, place) in w.stretches.iter().zip(&self.places) {
+            if stretch.foreseen > 0.0 && stretch.distance > 0.0 {
+                place.add(&mut w.geometric, stretch, &tightness(stretch, stretch.foreseen));
+                place.add_turning(&mut w.geometric, stretch, stretch.foreseen);
+            }
+        }
+        let mut metric = std::mem::take(&mut w.metric);
+        self.metric(&mut metric, &w.stretches);
+        w.metric = metric;
+        w.floors.clear();
+        w.floors.extend(w.metric.iter().take(self.pattern.count()).map(|block| {
+            let trace = block.x_axis.x + block.y_axis.y + block.z_axis.z;
+            1.0e-3 * self.base * trace
+        }));
+    }
+
+    /// The step of the linearized members, with the least shift of the sequence that makes the problem convex and keeps
+    /// the step within bounds; it stands in `w.step`.
+    fn bounded_step(&self, w: &mut Workspace, limit: f64, memory: &mut f64) -> bool {
+        let mut shift = self.base;
+        for _ in 0..300 {
+            let mut grow = 4.0;
+            if self.step(w, shift) {
+                let excess = self.extent(&w.stretches, &w.step) / limit;
+                if excess <= 1.0 {
+                    *memory = shift;
+                    return true;
+                }
+                if shift > 1.0 {
+                    // A strongly shifted step shortens in proportion.
+                    grow = (1.05 * excess).clamp(1.2, 4.0);
+                }
+            }
+            shift = if shift <= self.base { (*memory / 8.0).max(10.0 * self.base) } else { grow * shift };
+        }
+        false
+    }
+
+    /// Minimizes ½ s·G·s + g·s + Σ ½ k ((f/k + m·s)₊)² over the step s, with G shifted: semismooth Newton, which is
+    /// exact once the set of taut links no longer changes, damped by a search along the way if it keeps changing.
+    fn step(&self, w: &mut Workspace, shift: f64) -> bool {
+        w.step.fill(DVec3::ZERO);
+        for round in 0..MAX_ROUNDS {
+            if !self.solve_linear(w, shift) {
+                return false;
+            }
+            let mut changed = false;
+            for (stretch, place) in w.stretches.iter_mut().zip(&self.places) {
+                let taut = stretch.force + stretch.stiffness * place.elongation(stretch, &w.trial) > 0.0;
+                changed |= taut != stretch.taut;
+                stretch.taut = taut;
+            }
+            if !changed {
+                std::mem::swap(&mut w.step, &mut w.trial);
+                return true;
+            }
+            if round < FREE_ROUNDS {
+                std::mem::swap(&mut w.step, &mut w.trial);
+            } else {
+                self.search(w, shift);
+                for (stretch, place) in w.stretches.iter_mut().zip(&self.places) {
+                    stretch.taut = stretch.force + stretch.stiffness * place.elongation(stretch, &w.step) > 0.0;
+                }
+            }
+        }
+        true
+    }
+
+    /// Solves for the links that count as taut; the result stands in `w.trial`.
+    fn solve_linear(&self, w: &mut Workspace, shift: f64) -> bool {
+        for ((value, geometric), metric) in w.matrix.iter_mut().zip(&w.geometric).zip(&w.metric) {
+            *value = *geometric + *metric * shift;
+        }
+        w.trial.fill(DVec3::ZERO);
+        for (index, node) in self.model.nodes.iter().enumerate() {
+            if let Some(entry) = w.trial.get_mut(self.pattern.variable(index)) {
+                entry.z = -node.weight;
+            }
+        }
+        for (stretch, place) in w.stretches.iter().zip(&self.places) {
+            if stretch.taut {
+                place.add_stiffness(&mut w.matrix, stretch);
+                place.add_rates(&mut w.trial, stretch, -stretch.force);
+            }
+        }
+        if self.pattern.factor(&mut w.matrix, &w.floors).is_none() {
+            return false;
+        }
+        self.pattern.solve(&w.matrix, &mut w.trial);
+        true
+    }
+
+    /// The least energy of the linearized links on the way from `w.step` to `w.trial`: its slope rises along the way,
+    /// so the zero is bracketed and halved. The result stands in `w.step`.
+    fn search(&self, w: &mut Workspace, shift: f64) {
+        let way: Vec<DVec3> = w.trial.iter().zip(&w.step).map(|(to, from)| *to - *from).collect();
+        let mut quadratic = self.pattern.times(&w.geometric, &w.step);
+        let mut curved = self.pattern.times(&w.geometric, &way);
+        for (sum, part) in quadratic.iter_mut().zip(self.pattern.times(&w.metric, &w.step)) {
+            *sum += shift * part;
+        }
+        for (sum, part) in curved.iter_mut().zip(self.pattern.times(&w.metric, &way)) {
+            *sum += shift * part;
+        }
+        let dot = |a: &[DVec3], b: &[DVec3]| a.iter().zip(b).map(|(a, b)| a.dot(*b)).sum::<f64>();
+        let mut constant = dot(&quadratic, &way);
+        for (index, node) in self.model.nodes.iter().enumerate() {
+            constant += way.get(self.pattern.variable(index)).map_or(0.0, |way| node.weight * way.z);
+        }
+        let rise = dot(&curved, &way);
+        let lines: Vec<(f64, f64, f64)> = w
+            .stretches
+            .iter()
+            .zip(&self.places)
+            .map(|(stretch, place)| {
+                let at = stretch.force + stretch.stiffness * place.elongation(stretch, &w.step);
+                let rate = place.elongation(stretch, &way);
+                (at, stretch.stiffness * rate, rate)
+            })
+            .collect();
+        let slope = |share: f64| {
+            let members: f64 = lines.iter().map(|(at, change, rate)| (at + share * change).max(0.0) * rate).sum();
+            constant + share * rise + members
+        };
+        let (mut low, mut high) = (0.0, 1.0);
+        if slope(1.0) > 0.0 {
+            for _ in 0..50 {
+                let middle = 0.5 * (low + high);
+                if slope(middle) > 0.0 {
+                    high = middle;
+                } else {
+                    low = middle;
+                }
+            }
+        } else {
+            low = 1.0;
+        }
+        let share = 0.5 * (low + high);
+        for (step, way) in w.step.iter_mut().zip(&way) {
+            *step += share * *way;
+        }
+    }
+
+    /// Moves the nodes by the step.
+    pub(super) fn advance(&self, w: &mut Workspace) {
+        for (index, (node, stance)) in self.model.nodes.iter().zip(&mut w.stances).enumerate() {
+            let first = self.pattern.variable(index);
+            stance.shift += w.step.get(first).copied().unwrap_or_default();
+            if node.body {
+                stance.turn += w.step.get(first + 1).copied().unwrap_or_default();
+            }
+        }
+    }
+}
+
+fn square(vector: &[DVec3]) -> f64 {
+    vector.iter().map(|part| part.length_squared()).sum()
+}

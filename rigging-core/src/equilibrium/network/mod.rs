@@ -1,0 +1,178 @@
+//! Any arrangement: several bodies, joints and hooks, in any number of tiers.
+//!
+//! Unknown are the displacement of every joint and the displacement and turn of every body. The linear equations of a
+//! step are solved by elimination of 3×3 blocks, leaves first, at a cost that grows with the number of members.
+
+mod assembly;
+mod blocks;
+mod certify;
+mod descent;
+mod metric;
+mod model;
+mod order;
+mod pose;
+
+use crate::error::{Error, Place, Reading};
+use crate::system::System;
+use blocks::Pattern;
+use descent::{CAREFUL, HURRIED};
+use glam::{DMat3, DVec3};
+use model::Model;
+use pose::{Stance, Stretch};
+
+use super::certificate::State;
+
+/// Cosine of the tilt below which a hurried descent is taken (18°).
+const NEARLY_UPRIGHT: f64 = 0.95;
+/// The share of the metric below which a mode counts as null.
+const NULL_TOLERANCE: f64 = 1.0e-8;
+/// How far an unstable balance is disturbed (relative motion).
+const DISTURBANCE: f64 = 0.02;
+
+/// A system made ready to be hung.
+#[derive(Debug, Clone)]
+pub struct Network {
+    model: Model,
+    pattern: Pattern,
+    places: Vec<assembly::Place>,
+    /// The least shift, over the metric.
+    base: f64,
+}
+
+/// Memory that a solve works in, and what it found; reused, a solve allocates little.
+#[derive(Debug, Clone, Default)]
+pub struct Workspace {
+    stances: Vec<Stance>,
+    stretches: Vec<Stretch>,
+    gradient: Vec<DVec3>,
+    geometric: Vec<DMat3>,
+    metric: Vec<DMat3>,
+    matrix: Vec<DMat3>,
+    floors: Vec<f64>,
+    step: Vec<DVec3>,
+    trial: Vec<DVec3>,
+}
+
+impl Workspace {
+    /// Tensions of the last solve, N, in the order of the members.
+    pub fn tensions(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
+        self.stretches.iter().map(Stretch::tension)
+    }
+
+    /// Elongations of the last solve, m, in the order of the members; negative when slack.
+    pub fn elongations(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
+        self.stretches.iter().map(|stretch| stretch.elongation)
+    }
+}
+
+/// What a solve of a [`Network`] found. Tensions stand in the [`Workspace`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// Kind of equilibrium.
+    pub state: State,
+    /// Unbalanced force, moments over the reach of their bodies included, N.
+    pub residual: f64,
+    /// Number of negative eigenvalues of the Hessian.
+    pub negative_modes: usize,
+    /// Number of null eigenvalues of the Hessian, free turns about plumb lines included.
+    pub null_modes: usize,
+    /// Steps taken.
+    pub iterations: usize,
+}
+
+impl Network {
+    /// Makes a system ready: numbers the unknowns and lays out the elimination.
+    pub fn new(system: &System) -> Self {
+        let model = Model::new(system);
+        let pattern = Pattern::new(&model);
+        let places = assembly::Place::all(&model, &pattern);
+        let stiffest = model.links.iter().map(|link| link.law.slope(0.0) / link.share).fold(0.0, f64::max);
+        Self { model, pattern, places, base: 1.0e-9_f64.max(8.0 * f64::EPSILON * stiffest) }
+    }
+
+    /// Number of unknowns.
+    pub fn unknowns(&self) -> usize {
+        3 * self.pattern.count()
+    }
+
+    /// Hangs the network: descends from the attitude as drawn, and certifies where the descent ends.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Unconverged`] if the forces at the end do not balance to 1e-10 of the weight (plus the rounding of the
+    /// tensions); then no state is returned.
+    pub fn solve(&self, workspace: &mut Workspace) -> Result<Outcome, Error> {
+        self.load(workspace);
+        let hurried = self.certified(workspace, HURRIED);
+        if let Ok(outcome) = hurried
+            && outcome.state == State::Stable
+            && self.upright(workspace) > NEARLY_UPRIGHT
+        {
+            return hurried;
+        }
+        self.load(workspace);
+        let mut outcome = self.certified(workspace, CAREFUL)?;
+        outcome.iterations += hurried.map_or(0, |outcome| outcome.iterations);
+        Ok(outcome)
+    }
+
+    /// Where a load that is out of balance would go: the last solve's pose is disturbed along its most negative mode,
+    /// and the descent repeated until no mode is negative.
+    fn fall(&self, w: &mut Workspace) -> Result<Outcome, Error> {
+        let mut steps = 0;
+        let mut attempt = 1.0;
+        loop {
+            self.disturb(w, attempt * DISTURBANCE);
+            let mut outcome = self.certified(w, CAREFUL)?;
+            steps += outcome.iterations;
+            if outcome.negative_modes == 0 || attempt > 3.0 {
+                outcome.iterations = steps;
+                return Ok(outcome);
+            }
+            attempt += 1.0;
+        }
+    }
+
+    /// Sets the workspace to the start.
+    fn load(&self, w: &mut Workspace) {
+        w.stances = pose::drawn(&self.model);
+        w.stretches.clear();
+        w.stretches.resize(self.model.links.len(), Stretch::default());
+        for blocks in [&mut w.geometric, &mut w.metric, &mut w.matrix] {
+            blocks.clear();
+            blocks.resize(self.pattern.blocks(), DMat3::ZERO);
+        }
+        for vector in [&mut w.gradient, &mut w.step, &mut w.trial] {
+            vector.clear();
+            vector.resize(self.pattern.count(), DVec3::ZERO);
+        }
+    }
+
+    fn certified(&self, w: &mut Workspace, longest: f64) -> Result<Outcome, Error> {
+        let end = self.descend(w, longest);
+        if !end.converged {
+            let reading = Reading::new("unbalanced force", end.residual, "N", format!("at most {:e} N", end.allowed));
+            return Err(Error::Unconverged { reading, place: Place::root() });
+        }
+        Ok(self.judge(w, &end))
+    }
+}
+
+/// Hangs a system of any arrangement and certifies the result.
+pub(super) fn solve(system: &System) -> Result<super::Certificate, Error> {
+    let network = Network::new(system);
+    let mut workspace = Workspace::default();
+    let mut outcome = network.solve(&mut workspace)?;
+    if outcome.state == State::Lost && outcome.negative_modes > 0 {
+        // An upside-down balance that only symmetry holds is not where a load ends.
+        outcome = network.fall(&mut workspace)?;
+        outcome.state = State::Lost;
+    }
+    let mut certificate = network.certificate(system, &mut workspace, &outcome);
+    if outcome.state == State::Unstable {
+        let after = network.fall(&mut workspace)?;
+        certificate.iterations += after.iterations;
+        certificate.destination = Some(Box::new(network.certificate(system, &mut workspace, &after)));
+    }
+    Ok(certificate)
+}
