@@ -5,6 +5,7 @@
 //! the foreseen tensions are those of the estimate that each node passes its load on in equal parts.
 
 use super::assembly::tightness;
+use super::pose::Stance;
 use super::{Network, Workspace};
 use glam::{DMat3, DVec3};
 
@@ -20,8 +21,12 @@ const ANCHOR_TOLERANCE: f64 = 1.0e-6;
 pub(super) const HURRIED: f64 = 0.25;
 /// The longest step that keeps to the path downhill.
 pub(super) const CAREFUL: f64 = 0.02;
-/// The least shift, over the metric. Turns about the plumb line cost nothing; without a shift the matrix is singular.
-const LEAST_SHIFT: f64 = 1.0e-9;
+/// A step above this is corrected for what the linearized members leave out (relative motion).
+const CORRECTED_ABOVE: f64 = 1.0e-3;
+/// A correction must come down to this share of the step, or the step is too long for its model.
+const CORRECTION_TOLERANCE: f64 = 0.05;
+/// The most corrections of one step.
+const MAX_CORRECTIONS: usize = 4;
 /// The first shift that is tried when the least one does not serve.
 const FIRST_SHIFT: f64 = 1.0e-3;
 /// The most steps of one descent.
@@ -76,8 +81,8 @@ impl Network {
             if !self.bounded_step(w, limit, &mut memory) {
                 return end;
             }
-            for (stretch, place) in w.stretches.iter_mut().zip(&self.places) {
-                let rate = place.elongation(stretch, &w.step);
+            for ((stretch, place), curve) in w.stretches.iter_mut().zip(&self.places).zip(&w.curves) {
+                let rate = place.elongation(stretch, &w.step) + curve;
                 stretch.foreseen = (stretch.force + stretch.stiffness * rate).max(0.0);
             }
             let extent = self.extent(&w.stretches, &w.step);
@@ -180,7 +185,7 @@ impl Network {
             let mut grow = 4.0;
             if self.step(w, shift) {
                 let excess = self.extent(&w.stretches, &w.step) / limit;
-                if excess <= 1.0 {
+                if excess <= 1.0 && self.correct(w, limit) {
                     *memory = shift;
                     return true;
                 }
@@ -190,6 +195,45 @@ impl Network {
                 }
             }
             shift = if shift <= self.base { (*memory / 8.0).max(10.0 * self.base) } else { grow * shift };
+        }
+        false
+    }
+
+    /// Follows the curved valley: what members really stretch by in the step, beyond what their linear form says, goes
+    /// into the right side, and the factors that stand in `w.matrix` give the step anew. False if that does not settle,
+    /// or if the step becomes too long.
+    fn correct(&self, w: &mut Workspace, limit: f64) -> bool {
+        w.curves.fill(0.0);
+        let extent = self.extent(&w.stretches, &w.step);
+        if extent <= CORRECTED_ABOVE {
+            return true;
+        }
+        for _ in 0..MAX_CORRECTIONS {
+            let mut stances = std::mem::take(&mut w.ahead);
+            stances.clone_from(&w.stances);
+            self.displace(&mut stances, &w.step);
+            self.weights(&mut w.trial);
+            let links = self.model.links.iter().zip(&self.places);
+            for ((stretch, (link, place)), curve) in w.stretches.iter().zip(links).zip(&mut w.curves) {
+                let mut there = *stretch;
+                there.update(link, &stances);
+                *curve = there.elongation - stretch.elongation - place.elongation(stretch, &w.step);
+                if stretch.taut {
+                    place.add_rates(&mut w.trial, stretch, -(stretch.force + stretch.stiffness * *curve));
+                }
+            }
+            w.ahead = stances;
+            self.pattern.solve(&w.matrix, &mut w.trial);
+            std::mem::swap(&mut w.step, &mut w.trial);
+            for (old, new) in w.trial.iter_mut().zip(&w.step) {
+                *old -= *new;
+            }
+            if self.extent(&w.stretches, &w.step) > limit {
+                return false;
+            }
+            if self.extent(&w.stretches, &w.trial) <= CORRECTION_TOLERANCE * extent {
+                return true;
+            }
         }
         false
     }
@@ -229,12 +273,7 @@ impl Network {
         for ((value, geometric), metric) in w.matrix.iter_mut().zip(&w.geometric).zip(&w.metric) {
             *value = *geometric + *metric * shift;
         }
-        w.trial.fill(DVec3::ZERO);
-        for (index, node) in self.model.nodes.iter().enumerate() {
-            if let Some(entry) = w.trial.get_mut(self.pattern.variable(index)) {
-                entry.z = -node.weight;
-            }
-        }
+        self.weights(&mut w.trial);
         for (stretch, place) in w.stretches.iter().zip(&self.places) {
             if stretch.taut {
                 place.add_stiffness(&mut w.matrix, stretch);
@@ -299,13 +338,27 @@ impl Network {
         }
     }
 
+    /// The weights as a vector over all variables.
+    fn weights(&self, vector: &mut [DVec3]) {
+        vector.fill(DVec3::ZERO);
+        for (index, node) in self.model.nodes.iter().enumerate() {
+            if let Some(entry) = vector.get_mut(self.pattern.variable(index)) {
+                entry.z = -node.weight;
+            }
+        }
+    }
+
     /// Moves the nodes by the step.
     pub(super) fn advance(&self, w: &mut Workspace) {
-        for (index, (node, stance)) in self.model.nodes.iter().zip(&mut w.stances).enumerate() {
+        self.displace(&mut w.stances, &w.step);
+    }
+
+    fn displace(&self, stances: &mut [Stance], step: &[DVec3]) {
+        for (index, (node, stance)) in self.model.nodes.iter().zip(stances).enumerate() {
             let first = self.pattern.variable(index);
-            stance.shift += w.step.get(first).copied().unwrap_or_default();
+            stance.shift += step.get(first).copied().unwrap_or_default();
             if node.body {
-                stance.turn += w.step.get(first + 1).copied().unwrap_or_default();
+                stance.turn += step.get(first + 1).copied().unwrap_or_default();
             }
         }
     }

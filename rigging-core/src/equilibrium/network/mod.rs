@@ -51,6 +51,10 @@ pub struct Workspace {
     floors: Vec<f64>,
     step: Vec<DVec3>,
     trial: Vec<DVec3>,
+    /// Stances ahead of a step.
+    ahead: Vec<Stance>,
+    /// Elongation of each link in the step beyond its linear form.
+    curves: Vec<f64>,
 }
 
 impl Workspace {
@@ -138,6 +142,8 @@ impl Network {
         w.stances = pose::drawn(&self.model);
         w.stretches.clear();
         w.stretches.resize(self.model.links.len(), Stretch::default());
+        w.curves.clear();
+        w.curves.resize(self.model.links.len(), 0.0);
         for blocks in [&mut w.geometric, &mut w.metric, &mut w.matrix] {
             blocks.clear();
             blocks.resize(self.pattern.blocks(), DMat3::ZERO);
