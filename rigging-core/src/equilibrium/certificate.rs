@@ -51,7 +51,7 @@ pub struct Pose {
     pub up_in_body: DVec3,
     /// Angle between the world's upward direction and the upward direction of the body as drawn, rad, 0 to π.
     pub tilt: f64,
-    /// Position of the hook in the body's frame, m.
+    /// Position of the (first) hook in the body's frame, m.
     #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub hook_in_body: DVec3,
 }
@@ -91,6 +91,9 @@ pub struct Certificate {
     pub state: State,
     /// One pose for each body.
     pub bodies: Vec<Pose>,
+    /// Position of each joint in the world, m.
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<[f64; 3]>"))]
+    pub joints: Vec<DVec3>,
     /// One state for each member.
     pub members: Vec<MemberState>,
     /// Force of the system on each hook, N, in the world.

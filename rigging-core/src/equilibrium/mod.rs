@@ -48,11 +48,11 @@ use crate::system::{Body, Hook, System};
 
 /// Hangs the system and certifies the result.
 ///
-/// One hook, one body and 1 to 64 members between them are calculated.
+/// One body under one hook is hung as a [`bridle`]; any other arrangement of bodies, joints and hooks as a [`network`].
 ///
 /// # Errors
 ///
-/// [`Error::Unsupported`] for any other arrangement; [`Error::Unconverged`] if no state could be certified.
+/// [`Error::Unconverged`] if no state could be certified.
 ///
 /// ```
 /// use glam::{DQuat, DVec3};
@@ -78,8 +78,8 @@ use crate::system::{Body, Hook, System};
 /// ```
 pub fn solve(system: &System) -> Result<Certificate, Error> {
     match one_hook_one_body(system) {
-        Ok((hook, body)) => single::solve(system, hook, body),
-        Err(_) => network::solve(system),
+        Ok((hook, body)) if system.members().len() <= bridle::MAX_MEMBERS => single::solve(system, hook, body),
+        _ => network::solve(system),
     }
 }
 

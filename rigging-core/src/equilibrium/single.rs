@@ -88,6 +88,7 @@ impl Scene<'_> {
         Certificate {
             state: outcome.state,
             bodies: vec![self.pose(outcome, turn)],
+            joints: Vec::new(),
             members,
             hooks: vec![pull],
             residual: outcome.residual,

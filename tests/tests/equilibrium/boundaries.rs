@@ -4,7 +4,7 @@ use crate::generator::{Rig, random_rig};
 use crate::properties::skid;
 use glam::{DQuat, DVec3};
 use rigging_core::equilibrium::bridle::{Bridle, MAX_MEMBERS, Workspace};
-use rigging_core::equilibrium::{State, solve};
+use rigging_core::equilibrium::{State, bridle_of, solve};
 use rigging_core::error::Error;
 use rigging_core::system::{Body, End, Hook, Joint, Law, Member, System};
 
@@ -71,7 +71,6 @@ fn a_refusal_says_why_and_where() {
         (|p| p.members[0].a = End::Body { body: 0, point: 1 }, "inconsistent", "/members/0"),
         (|p| p.joints.push(Joint { position: DVec3::ZERO }), "inconsistent", "/joints/0"),
         (|p| p.bodies.push(p.bodies[0].clone()), "unsupported", "/bodies/1"),
-        (|p| p.hooks.push(p.hooks[0]), "unsupported", "/hooks"),
     ];
     for (change, code, place) in table {
         let mut parts = parts();
@@ -80,7 +79,7 @@ fn a_refusal_says_why_and_where() {
         assert_eq!((error.code(), error.place().as_str()), (*code, *place), "{error}");
     }
     println!("refusals: {} ran, 0 skipped", table.len());
-    assert_eq!(table.len(), 27);
+    assert_eq!(table.len(), 26);
     assert_eq!(solved(parts()), Ok(State::Stable));
 }
 
@@ -114,11 +113,12 @@ fn one_to_sixty_four_members_are_calculated() {
         }
     };
     assert_eq!(MAX_MEMBERS, 64);
-    for count in [1, 2, 63, 64] {
+    for count in [1, 2, 63, 64, 65, 200] {
         let certificate = solve(&rig(count).system()).unwrap();
         assert_eq!((certificate.state, certificate.members.len()), (State::Stable, count));
     }
-    let error = solve(&rig(65).system()).unwrap_err();
+    // Beyond, the solver for networks takes over; the array form refuses.
+    let error = bridle_of(&rig(65).system()).unwrap_err();
     assert_eq!((error.code(), error.place().as_str()), ("unsupported", "/members"));
 }
 

@@ -3,7 +3,6 @@
 use crate::document::{list, number, read, system};
 use crate::reference::deviation;
 use rigging_core::equilibrium::{Certificate, State, solve};
-use rigging_core::error::Error;
 
 fn finite(certificate: &Certificate) -> bool {
     let pose = certificate.bodies[0];
@@ -29,8 +28,7 @@ fn every_degenerate_input_gets_its_verdict() {
             Ok(certificate) => certificate.state.word(),
             Err(error) => error.code(),
         };
-        let exception = &table["exceptions"][id];
-        let allowed = if exception.is_null() { list(&table["verdicts"], expected) } else { list(exception, "verdict") };
+        let allowed = list(&table["verdicts"], expected);
         if !allowed.iter().any(|allowed| allowed == word) {
             failed.push(format!("{id}: {word}, expected {expected}: {}", case["detail"]));
         }
@@ -63,9 +61,9 @@ fn every_degenerate_input_gets_its_verdict() {
                             failed.push(format!("{id}: tension {} against {}", member.tension, leg["tension"]));
                         }
                     }
-                    let expected = case["reference"]["stability"]["n_null"].as_u64().unwrap();
-                    if certificate.null_modes as u64 != expected {
-                        failed.push(format!("{id}: {} null modes against {expected}", certificate.null_modes));
+                    let expected = case["reference"]["stability"]["n_null"].as_u64();
+                    if expected.is_some_and(|expected| certificate.null_modes as u64 != expected) {
+                        failed.push(format!("{id}: {} null modes against {expected:?}", certificate.null_modes));
                     }
                 }
             }

@@ -100,8 +100,9 @@ impl Place {
     /// Displacement of end a against end b for a step of all variables.
     #[inline]
     pub(super) fn displacement(&self, stretch: &Stretch, step: &[DVec3]) -> DVec3 {
-        let [shift_a, turn_a, shift_b, turn_b] =
-            self.variables.map(|variable| variable.and_then(|variable| step.get(variable)).copied().unwrap_or_default());
+        let [shift_a, turn_a, shift_b, turn_b] = self
+            .variables
+            .map(|variable| variable.and_then(|variable| step.get(variable)).copied().unwrap_or_default());
         let [arm_a, arm_b] = stretch.arms;
         (shift_a - shift_b) + (turn_a.cross(arm_a.now) - turn_b.cross(arm_b.now))
     }

@@ -1,11 +1,12 @@
 //! What kind of balance a descent ended in.
 
 use super::descent::End;
+use super::pose::Stance;
 use super::{NULL_TOLERANCE, Network, Outcome, Workspace};
-use crate::equilibrium::certificate::State;
 use crate::equilibrium::angle::angle;
+use crate::equilibrium::certificate::State;
 use crate::equilibrium::certificate::{Certificate, MemberState, Pose, SlackEvent};
-use crate::system::{End as Station, System};
+use crate::system::End as Station;
 use glam::DVec3;
 
 impl Network {
@@ -36,6 +37,16 @@ impl Network {
         NULL_TOLERANCE + 4.0 * self.base
     }
 
+    /// Whether there are more null modes than parts that may turn about the plumb line they hang from.
+    fn drifts(&self, w: &mut Workspace, null_modes: usize) -> bool {
+        // Under one hook, the turn of all that hangs there is always among them.
+        let certain = usize::from(self.system.hooks().len() == 1);
+        null_modes > certain && {
+            self.hessian(w, 0.0);
+            null_modes > self.free_turns(w).len()
+        }
+    }
+
     pub(super) fn judge(&self, w: &mut Workspace, end: &End) -> Outcome {
         for stretch in &mut w.stretches {
             stretch.foreseen = stretch.tension();
@@ -56,6 +67,8 @@ impl Network {
             State::Lost
         } else if negative_modes > 0 {
             State::Unstable
+        } else if self.drifts(w, null_modes) {
+            State::Neutral
         } else {
             State::Stable
         };
@@ -99,9 +112,11 @@ impl Network {
     pub(super) fn disturb(&self, w: &mut Workspace, size: f64) {
         self.softest(w);
         // A mode has no sign; its largest component is made positive so that the answer is one and the same.
-        let largest = w.step.iter().flat_map(|part| part.to_array()).fold(0.0, |most: f64, c| {
-            if c.abs() > most.abs() { c } else { most }
-        });
+        let largest = w
+            .step
+            .iter()
+            .flat_map(|part| part.to_array())
+            .fold(0.0, |most: f64, c| if c.abs() > most.abs() { c } else { most });
         let scale = size * largest.signum();
         for part in &mut w.step {
             *part *= scale;
@@ -110,7 +125,8 @@ impl Network {
     }
 
     /// The certificate of what the workspace holds.
-    pub(super) fn certificate(&self, system: &System, w: &mut Workspace, outcome: &Outcome) -> Certificate {
+    pub(super) fn certificate(&self, w: &Workspace, outcome: &Outcome) -> Certificate {
+        let system = &self.system;
         let joints = system.joints().len();
         let hook = system.hooks().first().map_or(DVec3::ZERO, |hook| hook.position);
         let mut bodies = Vec::with_capacity(system.bodies().len());
@@ -157,6 +173,7 @@ impl Network {
         Certificate {
             state: outcome.state,
             bodies,
+            joints: w.stances.iter().take(joints).map(Stance::position).collect(),
             members: members.collect(),
             hooks,
             residual: outcome.residual,

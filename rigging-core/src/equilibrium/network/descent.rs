@@ -151,8 +151,8 @@ impl Network {
             let first = self.pattern.variable(index);
             forces += gradient.get(first).map_or(0.0, |force| force.length_squared());
             if node.body {
-                moments += gradient.get(first + 1).map_or(0.0, |moment| moment.length_squared())
-                    / (node.reach * node.reach);
+                moments +=
+                    gradient.get(first + 1).map_or(0.0, |moment| moment.length_squared()) / (node.reach * node.reach);
             }
         }
         (forces.sqrt(), moments.sqrt())

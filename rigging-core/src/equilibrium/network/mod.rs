@@ -7,6 +7,8 @@ mod assembly;
 mod blocks;
 mod certify;
 mod descent;
+mod hung;
+mod mechanism;
 mod metric;
 mod model;
 mod order;
@@ -22,6 +24,8 @@ use pose::{Stance, Stretch};
 
 use super::certificate::State;
 
+pub(super) use hung::Hung;
+
 /// Cosine of the tilt below which a hurried descent is taken (18°).
 const NEARLY_UPRIGHT: f64 = 0.95;
 /// The share of the metric below which a mode counts as null.
@@ -32,6 +36,7 @@ const DISTURBANCE: f64 = 0.02;
 /// A system made ready to be hung.
 #[derive(Debug, Clone)]
 pub struct Network {
+    system: System,
     model: Model,
     pattern: Pattern,
     places: Vec<assembly::Place>,
@@ -91,7 +96,7 @@ impl Network {
         let pattern = Pattern::new(&model);
         let places = assembly::Place::all(&model, &pattern);
         let stiffest = model.links.iter().map(|link| link.law.slope(0.0) / link.share).fold(0.0, f64::max);
-        Self { model, pattern, places, base: 1.0e-9_f64.max(8.0 * f64::EPSILON * stiffest) }
+        Self { system: system.clone(), model, pattern, places, base: 1.0e-9_f64.max(8.0 * f64::EPSILON * stiffest) }
     }
 
     /// Number of unknowns.
@@ -174,11 +179,11 @@ pub(super) fn solve(system: &System) -> Result<super::Certificate, Error> {
         outcome = network.fall(&mut workspace)?;
         outcome.state = State::Lost;
     }
-    let mut certificate = network.certificate(system, &mut workspace, &outcome);
+    let mut certificate = network.certificate(&workspace, &outcome);
     if outcome.state == State::Unstable {
         let after = network.fall(&mut workspace)?;
         certificate.iterations += after.iterations;
-        certificate.destination = Some(Box::new(network.certificate(system, &mut workspace, &after)));
+        certificate.destination = Some(Box::new(network.certificate(&workspace, &after)));
     }
     Ok(certificate)
 }

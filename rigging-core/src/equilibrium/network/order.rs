@@ -38,7 +38,8 @@ impl Order {
                 continue;
             }
             *done = true;
-            let neighbors: Vec<usize> = around.get_mut(node).map(std::mem::take).unwrap_or_default().into_iter().collect();
+            let neighbors: Vec<usize> =
+                around.get_mut(node).map(std::mem::take).unwrap_or_default().into_iter().collect();
             // What remains of the neighbors becomes a clique.
             for neighbor in &neighbors {
                 let Some(list) = around.get_mut(*neighbor) else { continue };

@@ -138,9 +138,19 @@ impl Stretch {
         if distance > 0.0 {
             self.direction = span * (1.0 / distance);
         }
-        let strain = self.elongation / length;
+        self.load(link, self.elongation / length);
+    }
+
+    /// Sets the strain to what is known better than from the pose.
+    pub(super) fn strain(&mut self, link: &Link, strain: f64) {
+        self.elongation = strain * link.length;
+        self.load(link, strain);
+    }
+
+    #[inline]
+    fn load(&mut self, link: &Link, strain: f64) {
         let (tension, slope) = link.law.tension_and_slope(strain);
-        self.stiffness = slope / length;
+        self.stiffness = slope / link.length;
         self.force = if strain > 0.0 { tension } else { self.stiffness * self.elongation };
     }
 }
