@@ -29,7 +29,7 @@ use crate::equilibrium::{self, Certificate};
 use crate::error::{Error, Place};
 use crate::quantity::Mass;
 use crate::rules::{RuleSet, Status};
-use crate::system;
+use crate::system::{self, Masses};
 use serde::{Deserialize, Serialize};
 
 /// Which rules an assessment was made under.
@@ -136,7 +136,8 @@ impl Lift {
     pub fn solve(&self) -> Result<Certificate, Error> {
         let place = Place::root().child("load").child("mass").child("value");
         let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", &place)?;
-        equilibrium::solve(&system::from_lift(self, Mass::kilograms(mass.si()))?)
+        let masses = Masses::of_load(Mass::kilograms(mass.si()));
+        equilibrium::solve(&system::from_lift(self, masses)?)
     }
 
     /// Assesses the lift under a rule set.

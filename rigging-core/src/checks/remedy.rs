@@ -122,7 +122,7 @@ struct Search<'a> {
 impl<'a> Search<'a> {
     fn new(assessment: &Assessment, lift: &'a Lift, demand: &'a Demand) -> Result<Self, Error> {
         let capacities = assessment.legs.iter().map(|leg| leg.allowed.unwrap_or(0.0)).collect();
-        let model = system::from_lift(lift, demand.weight.model_mass())?;
+        let model = system::from_lift(lift, demand.weight.moving())?;
         let dynamic = demand.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
         let spare = demand.weight.gear_mass.clone()? * model.gravity() * dynamic;
         let load = &lift.document().load;

@@ -17,7 +17,6 @@ use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};
 use crate::equilibrium::{self, Certificate};
 use crate::error::Error;
-use crate::quantity::Mass;
 use crate::rules::RuleSet;
 use crate::source::Source;
 use crate::system;
@@ -45,15 +44,12 @@ pub struct Demand {
 pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
     let tolerances = ToleranceBox::of(lift)?;
-    let model = system::from_lift(lift, weight.model_mass())?;
+    let model = system::from_lift(lift, weight.moving())?;
     let nominal = equilibrium::solve(&model)?;
     let moving = sweep(lift, &model, &tolerances)?;
     let at_rest = match &weight.dynamic {
         None => None,
-        Some(_) => {
-            let mass = Mass::kilograms(weight.static_mass.value());
-            Some(sweep(lift, &system::from_lift(lift, mass)?, &tolerances)?)
-        }
+        Some(_) => Some(sweep(lift, &system::from_lift(lift, weight.at_rest())?, &tolerances)?),
     };
     Ok(Demand { weight, tolerances, nominal, moving, at_rest })
 }

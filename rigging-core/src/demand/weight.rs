@@ -6,6 +6,7 @@ use crate::error::{Error, Place};
 use crate::quantity::Mass;
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
+use crate::system::Masses;
 
 /// Masses of the load and of the gear, and the factors on weight.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,10 +22,15 @@ pub struct DesignWeight {
 }
 
 impl DesignWeight {
-    /// The mass whose weight is hung in the model.
-    pub fn model_mass(&self) -> Mass {
+    /// The masses whose weight is hung in the model, with every factor on weight.
+    pub fn moving(&self) -> Masses {
         let dynamic = self.dynamic.as_ref().map_or(1.0, |term| term.value);
-        Mass::kilograms(self.static_mass.value() * dynamic)
+        Masses { load: Mass::kilograms(self.static_mass.value() * dynamic), on_spreaders: dynamic }
+    }
+
+    /// The same without the dynamic factor.
+    pub fn at_rest(&self) -> Masses {
+        Masses::of_load(Mass::kilograms(self.static_mass.value()))
     }
 }
 

@@ -1,24 +1,38 @@
 //! The mechanical model of a lift: names become indices, gear becomes members with laws.
 
 use super::{Body, End, Hook, Joint, Law, Member, System};
-use crate::arrangement::{Anchor, Hitch, LegView, Lift, Point};
+use crate::arrangement::{Anchor, Hitch, LegView, Lift, LiftPoint, Point};
 use crate::error::{Error, Place};
 use crate::gear::StretchLaw;
 use crate::length;
 use crate::quantity::Mass;
 use glam::{DQuat, DVec3};
 
-/// The nominal model of a lift. Member j is leg j; lift point i is point i of the one body.
+/// The masses that hang: what the rule set makes of the load's, and what it puts on the gear's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Masses {
+    /// Mass of the load.
+    pub load: Mass,
+    /// Factor on the mass of spreaders.
+    pub on_spreaders: f64,
+}
+
+impl Masses {
+    /// The load's mass as given, spreaders as stated.
+    pub const fn of_load(load: Mass) -> Self {
+        Self { load, on_spreaders: 1.0 }
+    }
+}
+
+/// The nominal model of a lift. Member j is leg j; body 0 is the load, body i + 1 is spreader i, with their points in the
+/// order of the document; hooks and joints are those of the document.
 ///
 /// # Errors
 /// [`Error::Missing`] for every input that statics needs and the document does not give; [`Error::Unsupported`] for
-/// hitches, joints and spreaders, which are not calculated yet.
-pub fn from_lift(lift: &Lift, mass: Mass) -> Result<System, Error> {
+/// hitches that are not calculated yet.
+pub fn from_lift(lift: &Lift, masses: Masses) -> Result<System, Error> {
     let document = lift.document();
     let root = Place::root();
-    if !document.spreaders.is_empty() {
-        return Err(Error::unsupported("lifts with spreaders", root.child("spreaders")));
-    }
     let gravity = document.gravity.required(
         "the acceleration of gravity",
         "\"gravity\": \"9.80665 m/s2\"",
@@ -38,21 +52,30 @@ pub fn from_lift(lift: &Lift, mass: Mass) -> Result<System, Error> {
             // A single hook follows the center of gravity; any position above it serves.
             None if !several => Ok(Hook { position: center + DVec3::Z * longest(&members) }),
             None => {
-                let add = "\"position\": [\"… m\", \"… m\", \"… m\"]";
                 let place = root.child("hooks").child(index).child("position");
                 Err(Error::missing("the position of one of several hooks", add, place))
             }
         })
         .collect::<Result<Vec<_>, _>>()?;
     let joints = document.joints.iter().map(|joint| Joint { position: vector(&joint.position) }).collect();
-    let body = Body {
-        mass: mass.si(),
-        center_of_gravity: center,
-        points: document.load.lift_points.iter().map(|point| vector(&point.position)).collect(),
-        position: DVec3::ZERO,
-        rotation: DQuat::IDENTITY,
-    };
-    System::new(gravity.si(), hooks, joints, vec![body], members).map_err(|error| in_document(error, lift))
+    let mut bodies = vec![body(masses.load.si(), center, &document.load.lift_points)];
+    for (index, spreader) in document.spreaders.iter().enumerate() {
+        let place = root.child("spreaders").child(index);
+        let what = format!("the mass of \"{}\"", spreader.name);
+        let mass = spreader.mass.required(&what, "\"mass\": \"… t\"", &place.child("mass"))?;
+        let what = format!("the center of gravity of \"{}\"", spreader.name);
+        let key = "center_of_gravity";
+        let add = "\"center_of_gravity\": [\"… m\", \"… m\", \"… m\"]";
+        let center = vector(spreader.center_of_gravity.required(&what, add, &place.child(key))?);
+        bodies.push(body(mass.si() * masses.on_spreaders, center, &spreader.points));
+    }
+    System::new(gravity.si(), hooks, joints, bodies, members).map_err(|error| in_document(error, lift))
+}
+
+/// A body in the world's frame, as drawn.
+fn body(mass: f64, center_of_gravity: DVec3, points: &[LiftPoint]) -> Body {
+    let points = points.iter().map(|point| vector(&point.position)).collect();
+    Body { mass, center_of_gravity, points, position: DVec3::ZERO, rotation: DQuat::IDENTITY }
 }
 
 fn member(leg: &LegView<'_>) -> Result<Member, Error> {
@@ -68,8 +91,10 @@ fn member(leg: &LegView<'_>) -> Result<Member, Error> {
         return Err(Error::inconsistent("a path needs two ends", place.child("path")));
     };
     let effective = length::effective(leg)?;
-    // End b is the load's, whichever way the path is written: the member's direction is then the pull on the load.
-    let (from, to) = if matches!(from, Anchor::LiftPoint(_)) { (to, from) } else { (from, to) };
+    // End b is the load's, and end a the hook's, whichever way the path is written: the member's direction is then the
+    // pull on what hangs.
+    let upside_down = matches!(from, Anchor::LiftPoint(_)) || matches!(to, Anchor::Hook(_));
+    let (from, to) = if upside_down { (to, from) } else { (from, to) };
     Ok(Member { a: end(*from), b: end(*to), length: effective.whole, law: law(leg, &effective)? })
 }
 
@@ -134,9 +159,12 @@ fn longest(members: &[Member]) -> f64 {
 fn in_document(error: Error, lift: &Lift) -> Error {
     let pointer = error.place().as_str().to_owned();
     let mut parts = pointer.split('/').skip(1);
+    let root = Place::root();
     let place = match (parts.next(), parts.next().and_then(|index| index.parse::<usize>().ok())) {
-        (Some("members"), Some(index)) => lift.legs().nth(index).map_or(Place::root().child("legs"), |leg| leg.place()),
-        (Some("bodies"), _) => Place::root().child("load"),
+        (Some("members"), Some(index)) => lift.legs().nth(index).map_or(root.child("legs"), |leg| leg.place()),
+        (Some("bodies"), Some(index)) if index > 0 => root.child("spreaders").child(index - 1),
+        (Some("bodies"), _) => root.child("load"),
+        (Some("joints"), Some(index)) => root.child("joints").child(index),
         _ => Place::pointer(pointer.clone()),
     };
     error.at(place)

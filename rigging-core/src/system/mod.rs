@@ -8,7 +8,7 @@ mod from_lift;
 mod law;
 mod validate;
 
-pub use from_lift::from_lift;
+pub use from_lift::{Masses, from_lift};
 pub use law::Law;
 
 use crate::error::Error;
