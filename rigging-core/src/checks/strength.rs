@@ -8,6 +8,7 @@ use crate::contact;
 use crate::demand::Demand;
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
+use crate::text::Text;
 
 /// Checks every item in the load path.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
@@ -96,7 +97,7 @@ fn hooks(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
 
 fn held_against(
     code: Code,
-    item: &str,
+    item: &Text,
     place: Place,
     asked: Chain,
     rated: Result<Option<Capacity>, Error>,

@@ -2,6 +2,7 @@
 
 use super::{Quantity, parse};
 use crate::error::{Carried, Error, Place};
+use crate::text::Text;
 use serde::de::{self, Visitor};
 use std::marker::PhantomData;
 
@@ -20,14 +21,14 @@ use std::marker::PhantomData;
 #[derive(Clone, PartialEq)]
 pub struct Entered<Q: Quantity> {
     quantity: Q,
-    text: String,
+    text: Text,
     value: f64,
     unit: Q::Unit,
 }
 
 impl<Q: Quantity> Entered<Q> {
     pub(super) fn from_parts(quantity: Q, text: String, value: f64, unit: Q::Unit) -> Self {
-        Self { quantity, text, value, unit }
+        Self { quantity, text: text.into(), value, unit }
     }
 
     /// The quantity itself.
@@ -41,7 +42,7 @@ impl<Q: Quantity> Entered<Q> {
     }
 
     /// The text as entered.
-    pub fn text(&self) -> &str {
+    pub fn text(&self) -> &Text {
         &self.text
     }
 
@@ -60,7 +61,7 @@ impl<Q: Quantity> From<Q> for Entered<Q> {
     /// A quantity that was computed; its text is the print in SI.
     fn from(quantity: Q) -> Self {
         let unit = Q::PRINTED_IN;
-        Self { quantity, text: quantity.print(), value: quantity.to_unit(unit), unit }
+        Self { quantity, text: quantity.print().into(), value: quantity.to_unit(unit), unit }
     }
 }
 
