@@ -145,7 +145,9 @@ impl Lift {
     /// # Errors
     /// Only those that are not a matter of missing or not yet calculated inputs.
     pub fn assess(&self, rules: &RuleSet) -> Result<Assessment, Error> {
-        let mut findings = surroundings::compare(self, rules)?;
+        // About a dozen findings a leg: room for them spares moving them about.
+        let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
+        findings.extend(surroundings::compare(self, rules)?);
         findings.extend(mass::compare(self, rules)?);
         findings.extend(identity::compare(self, rules)?);
         findings.extend(edge::compare(self, rules)?);
