@@ -201,7 +201,10 @@ mod tests {
         assert_eq!(read("6.00 m").quantity(), read("6 m").quantity());
         assert_eq!(format!("{:?}", read("6.00 m")), "Entered(\"6.00 m\" = 6 m)");
         let computed = Entered::from(Length::feet(20.0));
-        assert_eq!((computed.text().as_str(), computed.value(), computed.unit()), ("6.096 m", 6.096, LengthUnit::Meter));
+        assert_eq!(
+            (computed.text().as_str(), computed.value(), computed.unit()),
+            ("6.096 m", 6.096, LengthUnit::Meter)
+        );
         assert_eq!(computed, read("6.096 m"));
         assert_eq!(read("20 ft").to(LengthUnit::Inch), 240.0);
     }
