@@ -9,10 +9,12 @@ use rigging::equilibrium::{
 use rigging::error::{RIGGING_OK, rigging_error};
 use rigging::sharing::rigging_leg_tension;
 use rigging_core::arrangement::Lift;
+use rigging_core::demand;
 use rigging_core::equilibrium::batch::{BridleOutcomes, BridleRows, solve};
 use rigging_core::error::Error;
 use rigging_core::rules::RuleSet;
 use rigging_core::sharing::equal_leg_tension;
+use rigging_core::system;
 use std::hint::black_box;
 use std::ptr::null_mut;
 use std::time::Instant;
@@ -149,7 +151,16 @@ fn time_assessment(lift: &Lift) -> Result<(), Error> {
             black_box(black_box(lift).assess(&rules).and_then(|found| found.remedy(lift)).is_ok());
         });
         print(&format!("Rust, the same and what would change it, {name}"), both);
-        black_box(assessment.verdict);
+        let Some(demand) = &assessment.demand else { continue };
+        let model = system::from_lift(lift, demand.weight.model_mass())?;
+        let sweeps = 1 + usize::from(demand.at_rest.is_some());
+        let one = time(50, ROUNDS, || {
+            black_box(demand::sweep(black_box(lift), &model, &demand.tolerances).is_ok());
+        });
+        let solves = one.map(|sweep| sweep * sweeps as f64);
+        let label = format!("Rust, of it the {} solves of {sweeps} sweep(s), {name}", sweeps * demand.moving.states);
+        print(&label, solves);
+        print(&format!("Rust, of it everything else, {name}"), [each[0] - solves[0], each[1] - solves[1]]);
     }
     Ok(())
 }

@@ -4,7 +4,9 @@
 //! come from"; no coefficient travels any other way. Values are in SI units.
 
 use crate::source::Source;
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 
 /// What a step does to the running value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -41,9 +43,9 @@ pub enum Acts {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Input {
     /// Name, in words.
-    pub name: String,
+    pub name: Text,
     /// The value, printed with its unit, or a word.
-    pub value: String,
+    pub value: Text,
 }
 
 /// An alternative that was weighed and not taken.
@@ -51,7 +53,7 @@ pub struct Input {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Branch {
     /// Symbol or name.
-    pub name: String,
+    pub name: Text,
     /// Its value.
     pub value: f64,
     /// Where it comes from.
@@ -63,13 +65,13 @@ pub struct Branch {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Term {
     /// Symbol, as the document prints it where it has one.
-    pub symbol: String,
+    pub symbol: Text,
     /// What it is, in words.
-    pub name: String,
+    pub name: Text,
     /// The value: SI, or a pure number.
     pub value: f64,
     /// Unit of `value`; empty for a pure number.
-    pub unit: String,
+    pub unit: Text,
     /// Where it comes from.
     pub source: Source,
     /// What it was computed or looked up from.
@@ -83,10 +85,10 @@ pub struct Term {
 impl Term {
     /// A term without inputs.
     pub fn new(
-        symbol: impl Into<String>,
-        name: impl Into<String>,
+        symbol: impl Into<Text>,
+        name: impl Into<Text>,
         value: f64,
-        unit: impl Into<String>,
+        unit: impl Into<Text>,
         source: Source,
     ) -> Self {
         Self {
@@ -102,14 +104,14 @@ impl Term {
 
     /// The same term with one more input named.
     #[must_use]
-    pub fn from_input(mut self, name: impl Into<String>, value: impl Into<String>) -> Self {
+    pub fn from_input(mut self, name: impl Into<Text>, value: impl Into<Text>) -> Self {
         self.inputs.push(Input { name: name.into(), value: value.into() });
         self
     }
 
     /// The same term with one more alternative that was not taken.
     #[must_use]
-    pub fn instead_of(mut self, name: impl Into<String>, value: f64, source: Source) -> Self {
+    pub fn instead_of(mut self, name: impl Into<Text>, value: f64, source: Source) -> Self {
         self.not_taken.push(Branch { name: name.into(), value, source });
         self
     }
@@ -122,23 +124,23 @@ pub struct Step {
     /// What is done.
     pub operation: Operation,
     /// With what.
-    pub term: Term,
+    pub term: Arc<Term>,
     /// Whether it acts on weight or on force.
     pub acts: Acts,
     /// The running value after the step, in `unit`.
     pub result: f64,
     /// Unit of `result`.
-    pub unit: String,
+    pub unit: Text,
 }
 
-/// A base and the steps that lead from it to the value.
+/// A base and the steps that lead from it to the value. Its terms are shared: a clone copies none of them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Chain {
     /// What the final value is, in words.
-    pub quantity: String,
+    pub quantity: Text,
     /// The first value.
-    pub base: Term,
+    pub base: Arc<Term>,
     /// The steps, in order.
     pub steps: Vec<Step>,
 }
@@ -157,8 +159,8 @@ impl Chain {
     /// assert_eq!(chain.value(), 103e3);
     /// assert_eq!(chain.unit(), "N");
     /// ```
-    pub fn start(quantity: impl Into<String>, base: Term) -> Self {
-        Self { quantity: quantity.into(), base, steps: Vec::new() }
+    pub fn start(quantity: impl Into<Text>, base: impl Into<Arc<Term>>) -> Self {
+        Self { quantity: quantity.into(), base: base.into(), steps: Vec::new() }
     }
 
     /// The value at the end of the chain.
@@ -168,48 +170,52 @@ impl Chain {
 
     /// The unit of [`Self::value`].
     pub fn unit(&self) -> &str {
+        self.unit_text()
+    }
+
+    fn unit_text(&self) -> &Text {
         self.steps.last().map_or(&self.base.unit, |step| &step.unit)
     }
 
     /// Multiply.
     #[must_use]
-    pub fn times(self, term: Term, acts: Acts) -> Self {
-        self.push(Operation::Times, term, acts)
+    pub fn times(self, term: impl Into<Arc<Term>>, acts: Acts) -> Self {
+        self.push(Operation::Times, term.into(), acts)
     }
 
     /// Divide.
     #[must_use]
-    pub fn divided_by(self, term: Term, acts: Acts) -> Self {
-        self.push(Operation::DividedBy, term, acts)
+    pub fn divided_by(self, term: impl Into<Arc<Term>>, acts: Acts) -> Self {
+        self.push(Operation::DividedBy, term.into(), acts)
     }
 
     /// Add a term of the same unit.
     #[must_use]
-    pub fn plus(self, term: Term, acts: Acts) -> Self {
-        self.push(Operation::Plus, term, acts)
+    pub fn plus(self, term: impl Into<Arc<Term>>, acts: Acts) -> Self {
+        self.push(Operation::Plus, term.into(), acts)
     }
 
     /// Keep the greater; what loses stands among the branches not taken.
     #[must_use]
-    pub fn greatest_of(self, term: Term, acts: Acts) -> Self {
-        self.push(Operation::GreatestOf, term, acts)
+    pub fn greatest_of(self, term: impl Into<Arc<Term>>, acts: Acts) -> Self {
+        self.push(Operation::GreatestOf, term.into(), acts)
     }
 
     /// Keep the lesser.
     #[must_use]
-    pub fn least_of(self, term: Term, acts: Acts) -> Self {
-        self.push(Operation::LeastOf, term, acts)
+    pub fn least_of(self, term: impl Into<Arc<Term>>, acts: Acts) -> Self {
+        self.push(Operation::LeastOf, term.into(), acts)
     }
 
     /// Hand the running value to a calculation whose outcome is `term`.
     #[must_use]
-    pub fn becomes(self, term: Term, acts: Acts) -> Self {
-        self.push(Operation::Becomes, term, acts)
+    pub fn becomes(self, term: impl Into<Arc<Term>>, acts: Acts) -> Self {
+        self.push(Operation::Becomes, term.into(), acts)
     }
 
-    fn push(mut self, operation: Operation, term: Term, acts: Acts) -> Self {
+    fn push(mut self, operation: Operation, term: Arc<Term>, acts: Acts) -> Self {
         let result = apply(operation, self.value(), term.value);
-        let unit = if operation == Operation::Becomes { term.unit.clone() } else { self.unit().to_owned() };
+        let unit = if operation == Operation::Becomes { term.unit.clone() } else { self.unit_text().clone() };
         self.steps.push(Step { operation, term, acts, result, unit });
         self
     }

@@ -3,12 +3,13 @@
 use crate::arrangement::{Anchor, Item, LegView, Lift};
 use crate::error::{Error, Place};
 use crate::gear::{Construction, Fitting, FittingKind};
+use crate::text::Text;
 
 /// A bend of a sling round what it is hung on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bend {
     /// What it is bent round, in words.
-    pub round: String,
+    pub round: Text,
     /// Diameter of that surface in meters; `Err` says what is missing.
     pub diameter: Result<f64, Error>,
 }
@@ -46,17 +47,17 @@ fn round_item(lift: &Lift, item: Item) -> Bend {
     match item {
         Item::Fitting(index) => {
             let Some(fitting) = lift.document().fittings.get(index) else {
-                return Bend { round: "a fitting".to_owned(), diameter: Err(nowhere()) };
+                return Bend { round: "a fitting".into(), diameter: Err(nowhere()) };
             };
-            let place = Place::root().child("fittings").child(index).child("bow_diameter");
-            let what = format!("the diameter that the sling bends round in \"{}\"", fitting.name);
-            let bow = fitting.bow_diameter.required(&what, "\"bow_diameter\": \"… mm\"", &place);
+            let place = || Place::root().child("fittings").child(index).child("bow_diameter");
+            let what = format_args!("the diameter that the sling bends round in \"{}\"", fitting.name);
+            let bow = fitting.bow_diameter.required(what, "\"bow_diameter\": \"… mm\"", place);
             Bend { round: fitting.name.clone(), diameter: bow.map(|diameter| diameter.si()) }
         }
         Item::Sling(index) => {
             let what = "a sling joined directly to another sling";
             let place = Place::root().child("slings").child(index);
-            Bend { round: "another sling".to_owned(), diameter: Err(Error::unsupported(what, place)) }
+            Bend { round: "another sling".into(), diameter: Err(Error::unsupported(what, place)) }
         }
     }
 }
@@ -65,16 +66,16 @@ fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
     match anchor {
         Anchor::Hook(index) => {
             let Some(hook) = lift.document().hooks.get(index) else {
-                return Bend { round: "a hook".to_owned(), diameter: Err(nowhere()) };
+                return Bend { round: "a hook".into(), diameter: Err(nowhere()) };
             };
-            let place = Place::root().child("hooks").child(index).child("bearing_diameter");
-            let what = format!("the diameter that the sling bends round on \"{}\"", hook.name);
-            let bearing = hook.bearing_diameter.required(&what, "\"bearing_diameter\": \"… mm\"", &place);
+            let place = || Place::root().child("hooks").child(index).child("bearing_diameter");
+            let what = format_args!("the diameter that the sling bends round on \"{}\"", hook.name);
+            let bearing = hook.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
             Bend { round: hook.name.clone(), diameter: bearing.map(|diameter| diameter.si()) }
         }
         Anchor::LiftPoint(_) | Anchor::Joint(_) | Anchor::SpreaderPoint(..) => {
             let what = "the bend of a sling that is hung on a point without a fitting between";
-            Bend { round: "a point".to_owned(), diameter: Err(Error::unsupported(what, Place::root().child("legs"))) }
+            Bend { round: "a point".into(), diameter: Err(Error::unsupported(what, Place::root().child("legs"))) }
         }
     }
 }
@@ -105,14 +106,14 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
         let place = Place::root().child("slings").child(sling_index).child(key);
         let what = format!("the {key} of \"{}\"", sling.name);
         let own = own.ok_or_else(|| Error::missing(what, format!("\"{key}\": \"… mm\""), place));
-        let place = Place::root().child("fittings").child(fitting).child("inside_width");
-        let what = format!("the clear width inside \"{}\"", seat.name);
-        let clear = seat.inside_width.required(&what, "\"inside_width\": \"… mm\"", &place);
+        let place = || Place::root().child("fittings").child(fitting).child("inside_width");
+        let what = format_args!("the clear width inside \"{}\"", seat.name);
+        let clear = seat.inside_width.required(what, "\"inside_width\": \"… mm\"", place);
         fits.push(Fit {
             what: format!("{} in {}", sling.name, seat.name),
             inner: own.map(|width| width.si()),
             outer: clear.map(|width| width.si()),
-            place,
+            place: place(),
         });
     }
     let ends = [(leg.links.items.first(), leg.links.ends.first()), (leg.links.items.last(), leg.links.ends.last())];
@@ -125,17 +126,17 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
         if !has_pin(fitting) {
             continue;
         }
-        let place = Place::root().child("fittings").child(index).child("pin_diameter");
-        let what = format!("the diameter of the pin of \"{}\"", fitting.name);
-        let pin = fitting.pin_diameter.required(&what, "\"pin_diameter\": \"… mm\"", &place);
-        let hole_place = Place::root().child("load").child("lift_points").child(number).child("hole_diameter");
-        let what = format!("the diameter of the hole of \"{}\"", point.name);
-        let hole = point.hole_diameter.required(&what, "\"hole_diameter\": \"… mm\"", &hole_place);
+        let place = || Place::root().child("fittings").child(index).child("pin_diameter");
+        let what = format_args!("the diameter of the pin of \"{}\"", fitting.name);
+        let pin = fitting.pin_diameter.required(what, "\"pin_diameter\": \"… mm\"", place);
+        let hole_place = || Place::root().child("load").child("lift_points").child(number).child("hole_diameter");
+        let what = format_args!("the diameter of the hole of \"{}\"", point.name);
+        let hole = point.hole_diameter.required(what, "\"hole_diameter\": \"… mm\"", hole_place);
         fits.push(Fit {
             what: format!("pin of {} in {}", fitting.name, point.name),
             inner: pin.map(|diameter| diameter.si()),
             outer: hole.map(|diameter| diameter.si()),
-            place,
+            place: place(),
         });
     }
     fits

@@ -4,6 +4,7 @@
 //! carries readings (name, value, unit, allowed range) and its place in the document as a JSON pointer.
 
 use serde::{Deserialize, Serialize};
+use std::fmt::Write;
 
 /// A JSON pointer (RFC 6901) into the document that was read, or into the system that was built.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -29,7 +30,19 @@ impl Place {
     /// assert_eq!(Place::root().child("slings").child(2).child("a/b").as_str(), "/slings/2/a~1b");
     /// ```
     pub fn child(&self, key: impl std::fmt::Display) -> Self {
-        Self(format!("{}/{}", self.0, escaped(&key.to_string())))
+        // Room for most keys, so that the text moves but seldom.
+        let mut text = String::with_capacity(self.0.len() + 32);
+        text.push_str(&self.0);
+        text.push('/');
+        let start = text.len();
+        // Writing to a String cannot fail.
+        let _ = write!(text, "{key}");
+        if text.get(start..).is_some_and(|key| key.contains(['~', '/'])) {
+            let key = escaped(text.get(start..).unwrap_or_default());
+            text.truncate(start);
+            text.push_str(&key);
+        }
+        Self(text)
     }
 
     /// This place seen from one level further up, where the present root stands under `key`.

@@ -59,9 +59,9 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
     }
     let mut whole: f64 = slings.iter().map(|(_, length)| length).sum();
     for (index, fitting) in fittings {
-        let place = Place::root().child("fittings").child(index).child("length");
-        let what = format!("what \"{}\" adds to the length of its leg", fitting.name);
-        whole += fitting.length.required(&what, "\"length\": \"… mm\"", &place)?.si();
+        let place = || Place::root().child("fittings").child(index).child("length");
+        let what = format_args!("what \"{}\" adds to the length of its leg", fitting.name);
+        whole += fitting.length.required(what, "\"length\": \"… mm\"", place)?.si();
     }
     Ok(EffectiveLength { whole, slings })
 }
@@ -72,19 +72,19 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
 /// [`Error::Missing`]: an absent tolerance is unknown, not zero.
 pub fn tolerance(leg: &LegView<'_>) -> Result<f64, Error> {
     leg.slings().try_fold(0.0, |sum, (index, sling)| {
-        let what = format!("the length tolerance of \"{}\"", sling.name);
+        let what = format_args!("the length tolerance of \"{}\"", sling.name);
         let add = "\"tolerance\": \"… mm\"";
-        Ok(sum + sling.length.tolerance.required(&what, add, &place(index).child("tolerance"))?.si())
+        Ok(sum + sling.length.tolerance.required(what, add, || place(index).child("tolerance"))?.si())
     })
 }
 
 fn stated(index: usize, sling: &Sling) -> Result<(f64, Measured), Error> {
     let place = place(index);
-    let what = format!("the length of \"{}\"", sling.name);
-    let value = sling.length.value.required(&what, "\"value\": \"… m\"", &place.child("value"))?;
-    let what = format!("between which points the length of \"{}\" was measured", sling.name);
+    let what = format_args!("the length of \"{}\"", sling.name);
+    let value = sling.length.value.required(what, "\"value\": \"… m\"", || place.child("value"))?;
+    let what = format_args!("between which points the length of \"{}\" was measured", sling.name);
     let add = "\"measured\": \"whole_leg\" or \"bearing_to_bearing\", whichever it is";
-    let measured = sling.length.measured.required(&what, add, &place.child("measured"))?;
+    let measured = sling.length.measured.required(what, add, || place.child("measured"))?;
     Ok((value.si(), *measured))
 }
 

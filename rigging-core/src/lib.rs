@@ -14,6 +14,7 @@ pub mod digest;
 pub mod error;
 pub mod quantity;
 pub mod source;
+pub mod text;
 
 pub mod gear;
 

@@ -1,5 +1,6 @@
 //! Where a number comes from: document, clause, edition and standing.
 
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// How a value was read from its document.
@@ -42,13 +43,13 @@ impl Standing {
 #[serde(deny_unknown_fields)]
 pub struct Source {
     /// Designation or title of the document.
-    pub document: String,
+    pub document: Text,
     /// Clause, table or page; empty where the document is a whole (a data sheet, a tag).
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub clause: String,
+    #[serde(default, skip_serializing_if = "str::is_empty")]
+    pub clause: Text,
     /// Edition, revision or date; empty where none is stated.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub edition: String,
+    #[serde(default, skip_serializing_if = "str::is_empty")]
+    pub edition: Text,
     /// How the value was read.
     pub standing: Standing,
 }
@@ -62,21 +63,21 @@ impl Source {
     /// assert_eq!(source.to_string(), "29 CFR 1910.184, (b) [document]");
     /// ```
     pub fn new(
-        document: impl Into<String>,
-        clause: impl Into<String>,
-        edition: impl Into<String>,
+        document: impl Into<Text>,
+        clause: impl Into<Text>,
+        edition: impl Into<Text>,
         standing: Standing,
     ) -> Self {
         Self { document: document.into(), clause: clause.into(), edition: edition.into(), standing }
     }
 
     /// A value the lift document states itself.
-    pub fn stated(what: impl Into<String>) -> Self {
+    pub fn stated(what: impl Into<Text>) -> Self {
         Self::new(what, "", "", Standing::Stated)
     }
 
     /// A relation of mechanics, derived here.
-    pub fn mechanics(what: impl Into<String>) -> Self {
+    pub fn mechanics(what: impl Into<Text>) -> Self {
         Self::new(what, "", "", Standing::Derived)
     }
 }

@@ -143,7 +143,7 @@ impl<'a> Link<'a> {
     /// The base for index 0, then the steps.
     fn of(chain: &'a Chain, index: usize) -> Result<Self, Failure> {
         match index.checked_sub(1) {
-            None => Ok((&chain.base).into()),
+            None => Ok((&*chain.base).into()),
             Some(before) => {
                 let step = chain.steps.get(before).map(Self::from);
                 step.ok_or(Failure::NoSuchItem("step", index, chain.steps.len() + 1))

@@ -121,7 +121,7 @@ fn same_finding(c: *const rigging_assessment, index: usize, finding: &Finding) {
 fn same_chain(c: *const rigging_assessment, finding: usize, side: i32, chain: &Chain) {
     let mut whole: rigging_chain = record();
     ok(|e| unsafe { rigging_assessment_chain(c, finding, side, &mut whole, e) });
-    assert_eq!((string(whole.quantity), string(whole.unit)), (chain.quantity.clone(), chain.unit().to_owned()));
+    assert_eq!((string(whole.quantity), string(whole.unit)), (chain.quantity.to_string(), chain.unit().to_owned()));
     assert_eq!((whole.value, whole.step_count), (chain.value(), chain.steps.len() + 1));
     let mut running = f64::NAN;
     for index in 0..whole.step_count {
@@ -129,8 +129,8 @@ fn same_chain(c: *const rigging_assessment, finding: usize, side: i32, chain: &C
         ok(|e| unsafe { rigging_assessment_step(c, finding, side, index, &mut told, e) });
         let step = index.checked_sub(1).map(|before| &chain.steps[before]);
         let term = step.map_or(&chain.base, |step| &step.term);
-        assert_eq!((string(told.symbol), string(told.name)), (term.symbol.clone(), term.name.clone()));
-        assert_eq!((told.value, string(told.unit)), (term.value, term.unit.clone()));
+        assert_eq!((string(told.symbol), string(told.name)), (term.symbol.to_string(), term.name.to_string()));
+        assert_eq!((told.value, string(told.unit)), (term.value, term.unit.to_string()));
         same_source(
             [told.source_document, told.source_clause, told.source_edition, told.source_standing],
             Some(&term.source),
@@ -148,7 +148,7 @@ fn same_chain(c: *const rigging_assessment, finding: usize, side: i32, chain: &C
         assert_eq!(told.result.to_bits(), running.to_bits(), "{}", chain.quantity);
         assert_eq!(told.operation == RIGGING_OPERATION_BASE, step.is_none());
         if let Some(step) = step {
-            assert_eq!((told.result, string(told.result_unit)), (step.result, step.unit.clone()));
+            assert_eq!((told.result, string(told.result_unit)), (step.result, step.unit.to_string()));
             assert_eq!(told.acts == RIGGING_ACTS_ON_WEIGHT, step.acts == Acts::OnWeight);
             assert_eq!(told.acts == RIGGING_ACTS_ON_FORCE, step.acts == Acts::OnForce);
             assert_eq!(told.operation == RIGGING_OPERATION_BECOMES, step.operation == Operation::Becomes);
@@ -159,12 +159,12 @@ fn same_chain(c: *const rigging_assessment, finding: usize, side: i32, chain: &C
         for (number, input) in term.inputs.iter().enumerate() {
             let mut told: rigging_input = record();
             ok(|e| unsafe { rigging_assessment_input(c, finding, side, index, number, &mut told, e) });
-            assert_eq!((string(told.name), string(told.value)), (input.name.clone(), input.value.clone()));
+            assert_eq!((string(told.name), string(told.value)), (input.name.to_string(), input.value.to_string()));
         }
         for (number, branch) in term.not_taken.iter().enumerate() {
             let mut told: rigging_branch = record();
             ok(|e| unsafe { rigging_assessment_branch(c, finding, side, index, number, &mut told, e) });
-            assert_eq!((string(told.name), told.value), (branch.name.clone(), branch.value));
+            assert_eq!((string(told.name), told.value), (branch.name.to_string(), branch.value));
             same_source(
                 [told.source_document, told.source_clause, told.source_edition, told.source_standing],
                 Some(&branch.source),
@@ -211,13 +211,13 @@ fn rules_assumptions_and_names_arrive() {
         assert_eq!(string(identity.edition), rules.edition);
         assert_eq!(string(identity.status), rules.status);
         assert_eq!(string(identity.hash), rules.hash);
-        assert_eq!(optional(identity.note), rules.note);
+        assert_eq!(optional(identity.note).as_deref(), rules.note.as_deref());
         for (index, assumption) in pair.core.assumptions.iter().enumerate() {
             let mut told: rigging_assumption = record();
             ok(|e| unsafe { rigging_assessment_assumption(pair.c.0, index, &mut told, e) });
             assert_eq!(
                 (string(told.code), string(told.text)),
-                (assumption.code.text().into(), assumption.text.clone())
+                (assumption.code.text().into(), assumption.text.to_string())
             );
         }
         let text = |call: &dyn Fn(*mut rigging::text::rigging_text, *mut rigging_error) -> i32| {
@@ -226,8 +226,8 @@ fn rules_assumptions_and_names_arrive() {
             string(text)
         };
         assert_eq!(text(&|t, e| unsafe { rigging_assessment_lift_name(pair.c.0, t, e) }), pair.core.lift);
-        assert_eq!(text(&|t, e| unsafe { rigging_assessment_lift_hash(pair.c.0, t, e) }), pair.lift.hash());
-        assert_eq!(text(&|t, e| unsafe { rigging_lift_hash(pair.handle.0, t, e) }), pair.lift.hash());
+        assert_eq!(text(&|t, e| unsafe { rigging_assessment_lift_hash(pair.c.0, t, e) }), *pair.lift.hash());
+        assert_eq!(text(&|t, e| unsafe { rigging_lift_hash(pair.handle.0, t, e) }), *pair.lift.hash());
         assert_eq!(text(&|t, e| unsafe { rigging_lift_name(pair.handle.0, t, e) }), pair.lift.document().name);
         for (index, leg) in pair.lift.document().legs.iter().enumerate() {
             assert_eq!(text(&|t, e| unsafe { rigging_lift_leg_name(pair.handle.0, index, t, e) }), leg.name);
@@ -300,7 +300,7 @@ fn a_rule_set_of_the_user_loads_and_judges() {
     let mut identity: rigging_rule_set_identity = record();
     ok(|e| unsafe { rigging_rule_set_identify(rules.0, &mut identity, e) });
     assert_eq!(string(identity.name), "firm-rules-7");
-    assert_eq!(string(identity.hash), RuleSet::from_toml(&text).unwrap().hash());
+    assert_eq!(string(identity.hash), *RuleSet::from_toml(&text).unwrap().hash());
     let lift = read_lift(&demo("generator-skid-round-edge.json"));
     let assessed = assess_under(&lift, &rules);
     drop((lift, rules));

@@ -286,8 +286,10 @@ impl Lift {
         let document = self.0.document();
         let mass = document.load.mass.value.value().map(ToString::to_string);
         let caption = format!("{}: {}, {}", document.name, document.load.name, html::or_unknown(mass));
-        let rows =
-            document.legs.iter().map(|leg| vec![leg.name.clone(), leg.hitch.word().to_owned(), leg.items.join(", ")]);
+        let rows = document
+            .legs
+            .iter()
+            .map(|leg| vec![leg.name.to_string(), leg.hitch.word().to_owned(), leg.items.join(", ")]);
         html::table(&caption, &["leg", "hitch", "items"], rows)
     }
 

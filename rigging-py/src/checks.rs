@@ -58,7 +58,7 @@ fn record<'py>(py: Python<'py>, finding: &Finding) -> PyResult<Bound<'py, PyDict
     record.set_item("code", finding.code.text())?;
     record.set_item("verdict", verdict(finding.verdict))?;
     record.set_item("severity", finding.severity.text())?;
-    record.set_item("item", &finding.item)?;
+    record.set_item("item", finding.item.as_str())?;
     record.set_item("quantity", finding.quantity())?;
     record.set_item("demand", finding.demand.as_ref().map(|chain| chain.value()))?;
     record.set_item("capacity", finding.capacity.as_ref().map(|chain| chain.value()))?;
@@ -66,7 +66,7 @@ fn record<'py>(py: Python<'py>, finding: &Finding) -> PyResult<Bound<'py, PyDict
     record.set_item("unit", finding.unit())?;
     record.set_item("clause", finding.source.as_ref().map(ToString::to_string))?;
     record.set_item("place", finding.place.as_str())?;
-    record.set_item("text", &finding.text)?;
+    record.set_item("text", finding.text.as_str())?;
     record.set_item("missing", text::plain(py, &finding.missing)?)?;
     record.set_item("assumptions", text::plain(py, &finding.assumptions)?)?;
     Ok(record)
@@ -102,7 +102,7 @@ impl Assessment {
         let records = PyList::empty(py);
         for leg in &self.core.legs {
             let record = PyDict::new(py);
-            record.set_item("name", &leg.name)?;
+            record.set_item("name", leg.name.as_str())?;
             record.set_item("nominal_n", leg.nominal)?;
             record.set_item("worst_n", leg.worst)?;
             record.set_item("least_n", leg.least)?;
@@ -210,7 +210,7 @@ impl Assessment {
         let rows = self.core.legs.iter().map(|leg| {
             let angle = Angle::radians(leg.angle_from_vertical).to(AngleUnit::Degree);
             vec![
-                leg.name.clone(),
+                leg.name.to_string(),
                 html::kilonewtons(leg.nominal),
                 html::kilonewtons(leg.worst),
                 html::or_unknown(leg.allowed.map(html::kilonewtons)),

@@ -226,7 +226,12 @@ impl Certificate {
         let legs = self.lift.0.document().legs.iter().zip(&self.core.members);
         let rows = legs.map(|(leg, member)| {
             let slack = if member.slack { "slack" } else { "taut" };
-            vec![leg.name.clone(), html::kilonewtons(member.tension), format!("{:.4}", member.length), slack.to_owned()]
+            vec![
+                leg.name.to_string(),
+                html::kilonewtons(member.tension),
+                format!("{:.4}", member.length),
+                slack.to_owned(),
+            ]
         });
         html::table(&caption, &["leg", "tension kN", "length m", "state"], rows)
     }
@@ -255,7 +260,7 @@ impl Certificate {
     fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {
         other.cast::<Self>().is_ok_and(|other| {
             let other = other.get();
-            let rules = |of: &Self| of.rule_set.as_ref().map(|rules| rules.core.hash());
+            let rules = |of: &Self| of.rule_set.as_ref().map(|rules| rules.core.hash().clone());
             self.core == other.core && self.lift.0 == other.lift.0 && rules(self) == rules(other)
         })
     }

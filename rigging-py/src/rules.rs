@@ -130,13 +130,13 @@ impl RuleSet {
     /// A remark that a report shows beside the name.
     #[getter]
     fn note(&self) -> Option<&str> {
-        self.core.note()
+        self.core.note().map(|note| note.as_str())
     }
 
     /// SHA-256 of the content, in hexadecimal.
     #[getter]
     fn content_hash(&self) -> String {
-        self.core.hash()
+        self.core.hash().to_string()
     }
 
     /// Evaluates back to the same rule set.
@@ -171,7 +171,7 @@ impl RuleSet {
         Ok(match &self.origin {
             Origin::BuiltIn(name) => {
                 let function = py.import("rigging_py._native")?.getattr("_built_in")?;
-                (function, PyTuple::new(py, [name.clone(), self.core.hash()])?)
+                (function, PyTuple::new(py, [name.clone(), self.core.hash().to_string()])?)
             }
             Origin::Text(toml) => (py.get_type::<Self>().getattr("from_toml")?, PyTuple::new(py, [toml.to_string()])?),
         })

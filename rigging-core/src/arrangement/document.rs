@@ -5,6 +5,7 @@
 
 use crate::gear::{Cited, Cover, Fitting, Known, Rating, Sling};
 use crate::quantity::{Acceleration, Angle, ChokeAngle, Entered, Fraction, Length, Mass, Temperature};
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// Newest format that this library reads.
@@ -21,7 +22,7 @@ pub struct Document {
     /// Format of the document.
     pub format: u64,
     /// What is lifted, where.
-    pub name: String,
+    pub name: Text,
     /// Remarks for the reader; not used in any calculation.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
@@ -150,7 +151,7 @@ impl Location {
 #[serde(deny_unknown_fields)]
 pub struct Load {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// Mass, its basis and its contingency.
     #[serde(default)]
     pub mass: LoadMass,
@@ -180,7 +181,7 @@ pub struct LoadMass {
     pub contingency: Known<Entered<Fraction>>,
     /// The paper that states it.
     #[serde(default)]
-    pub source: Known<String>,
+    pub source: Known<Text>,
 }
 
 /// How a mass is known.
@@ -220,7 +221,7 @@ pub struct CenterOfGravity {
     pub tolerance: Known<Point>,
     /// The weighing or drawing that states it.
     #[serde(default)]
-    pub source: Known<String>,
+    pub source: Known<Text>,
 }
 
 /// A point of the load to which gear is attached.
@@ -229,7 +230,7 @@ pub struct CenterOfGravity {
 #[serde(deny_unknown_fields)]
 pub struct LiftPoint {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// Position.
     pub position: Point,
     /// What it is marked or designed for.
@@ -257,7 +258,7 @@ pub struct AllowedDirection {
     pub within: Entered<Angle>,
     /// The drawing or data sheet that states it.
     #[serde(default)]
-    pub source: Known<String>,
+    pub source: Known<Text>,
 }
 
 /// A hook of a crane.
@@ -266,7 +267,7 @@ pub struct AllowedDirection {
 #[serde(deny_unknown_fields)]
 pub struct Hook {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// Position as drawn. A single hook follows the center of gravity, and its position does not matter.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub position: Known<Point>,
@@ -287,7 +288,7 @@ pub struct Hook {
 #[serde(deny_unknown_fields)]
 pub struct Joint {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// Position as drawn.
     pub position: Point,
 }
@@ -298,7 +299,7 @@ pub struct Joint {
 #[serde(deny_unknown_fields)]
 pub struct Spreader {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// Own mass.
     #[serde(default)]
     pub mass: Known<Entered<Mass>>,
@@ -318,13 +319,13 @@ pub struct Spreader {
 #[serde(deny_unknown_fields)]
 pub struct Leg {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// How the sling holds.
     pub hitch: Hitch,
     /// Stations from end to end.
     pub path: Vec<Station>,
     /// Names of the slings and fittings, from the first station to the last.
-    pub items: Vec<String>,
+    pub items: Vec<Text>,
     /// What the sling touches on its way.
     #[serde(default)]
     pub contacts: Known<Vec<Contact>>,
@@ -374,7 +375,7 @@ pub struct Choke {
 #[serde(rename_all = "snake_case")]
 pub enum Station {
     /// An end of the leg: the name of a hook, a lift point, a joint, or "spreader/point".
-    End(String),
+    End(Text),
     /// A place that the sling passes over and may slide on.
     Over(Passage),
 }
@@ -397,7 +398,7 @@ pub struct Passage {
 #[serde(deny_unknown_fields)]
 pub struct Contact {
     /// What is touched.
-    pub name: String,
+    pub name: Text,
     /// Radius of the edge.
     #[serde(default)]
     pub edge_radius: Known<Entered<Length>>,
@@ -406,5 +407,5 @@ pub struct Contact {
     pub wrap: Known<Entered<Angle>>,
     /// Name of the cover between.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cover: Option<String>,
+    pub cover: Option<Text>,
 }

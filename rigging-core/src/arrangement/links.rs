@@ -2,6 +2,7 @@
 
 use super::document::{Document, Leg, LiftPoint, Station};
 use crate::error::{Error, Place};
+use crate::text::Text;
 use std::collections::{HashMap, HashSet};
 
 /// What a leg's end is attached to.
@@ -58,7 +59,7 @@ pub(super) fn resolve(document: &Document) -> Result<Vec<Links>, Error> {
             let place = place.child("points").child(number);
             acceptable(name, &place)?;
             let whole = format!("{}/{name}", spreader.name);
-            stations.add(whole, Anchor::SpreaderPoint(index, number), place)?;
+            stations.add(whole.into(), Anchor::SpreaderPoint(index, number), place)?;
         }
     }
     let mut items = Names::new("sling or fitting");
@@ -155,7 +156,7 @@ const fn rigid(from: Anchor, to: Anchor) -> bool {
 /// The names of one kind, each once.
 struct Names<T> {
     kind: &'static str,
-    known: HashMap<String, T>,
+    known: HashMap<Text, T>,
 }
 
 impl<T: Copy> Names<T> {
@@ -163,10 +164,10 @@ impl<T: Copy> Names<T> {
         Self { kind, known: HashMap::new() }
     }
 
-    fn add(&mut self, name: String, meaning: T, place: Place) -> Result<(), Error> {
+    fn add(&mut self, name: Text, meaning: T, place: Place) -> Result<(), Error> {
         acceptable(&name, &place)?;
         if self.known.contains_key(&name) {
-            return Err(Error::DuplicateName { name, place: place.child("name") });
+            return Err(Error::DuplicateName { name: name.into(), place: place.child("name") });
         }
         self.known.insert(name, meaning);
         Ok(())
@@ -174,7 +175,7 @@ impl<T: Copy> Names<T> {
 
     fn find(&self, name: &str, place: Place) -> Result<T, Error> {
         self.known.get(name).copied().ok_or_else(|| {
-            let mut known: Vec<&str> = self.known.keys().map(String::as_str).collect();
+            let mut known: Vec<&str> = self.known.keys().map(Text::as_str).collect();
             known.sort_unstable();
             Error::unknown_name(name, self.kind, known, place)
         })

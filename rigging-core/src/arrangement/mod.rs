@@ -18,6 +18,7 @@ pub use links::{Anchor, Item, Links};
 use crate::digest;
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Sling};
+use crate::text::Text;
 
 /// Most legs of a lift.
 pub const MOST_LEGS: usize = 64;
@@ -27,7 +28,7 @@ pub const MOST_LEGS: usize = 64;
 pub struct Lift {
     document: Document,
     links: Vec<Links>,
-    hash: String,
+    hash: Text,
 }
 
 /// A leg with everything its names refer to.
@@ -97,8 +98,8 @@ impl Lift {
         ranges::check(&document)?;
         texts::check(&document)?;
         let links = links::resolve(&document)?;
-        let mut lift = Self { document, links, hash: String::new() };
-        lift.hash = digest::sha256(&lift.canonical()?);
+        let mut lift = Self { document, links, hash: Text::default() };
+        lift.hash = digest::sha256(&lift.canonical()?).into();
         Ok(lift)
     }
 
@@ -136,7 +137,7 @@ impl Lift {
     }
 
     /// SHA-256 of the canonical text, in hexadecimal.
-    pub fn hash(&self) -> &str {
+    pub const fn hash(&self) -> &Text {
         &self.hash
     }
 

@@ -7,6 +7,7 @@ use super::document::{Document, LiftPoint};
 use super::links::acceptable;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Rating};
+use crate::text::Text;
 
 /// Checks the document's name, and every source, identification number and chemical.
 pub(super) fn check(document: &Document) -> Result<(), Error> {
@@ -67,7 +68,7 @@ fn rating(rating: &Rating, item: &Place) -> Result<(), Error> {
     known(SOURCE, &rating.source, &item.child("rating").child("source"))
 }
 
-fn known(what: &str, text: &Known<String>, place: &Place) -> Result<(), Error> {
+fn known(what: &str, text: &Known<Text>, place: &Place) -> Result<(), Error> {
     text.value().map_or(Ok(()), |text| stated(what, text, place))
 }
 

@@ -14,6 +14,7 @@ use crate::gear::{Fitting, Known, Rated, Rating};
 use crate::quantity::Force;
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
 
 /// Which state of the load a limit is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,9 +40,9 @@ pub struct Capacity {
 /// [`Error::Missing`] for a marked value without its source.
 pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<Capacity>, Error> {
     let Known::Value(wll) = &rating.wll else { return Ok(None) };
-    let place = place.child("rating").child("source");
-    let what = format!("the source of the rating of \"{name}\"");
-    let source = rating.source.required(&what, "\"source\": \"…\"", &place)?;
+    let place = || place.child("rating").child("source");
+    let what = format_args!("the source of the rating of \"{name}\"");
+    let source = rating.source.required(what, "\"source\": \"…\"", place)?;
     let term = marked("WLL", "working load limit as marked", wll, source);
     Ok(Some(Capacity { chain: Chain::start(format!("rated capacity of {name}"), term), rule: None }))
 }
@@ -85,7 +86,7 @@ pub fn rate_fitting(
     Ok(limits)
 }
 
-fn marked(symbol: &str, name: &str, value: &Rated, source: &str) -> Term {
+fn marked(symbol: &'static str, name: &'static str, value: &Rated, source: &Text) -> Term {
     let force: Force = value.force();
     let mut term =
         Term::new(symbol, name, force.si(), "N", Source::stated(source)).from_input("as marked", value.text());

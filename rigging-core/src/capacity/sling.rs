@@ -7,6 +7,7 @@ use crate::contact::Bend;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Portion, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::text::Text;
 
 /// Rated capacity of the sling at `index` of the document, in `hitch`, bent as stated at its two ends. `None` where the
 /// rule set does not say how such a sling is rated and nothing is marked on it.
@@ -24,7 +25,7 @@ pub fn rate_sling(
     let facts = Facts::new().of_sling(sling).word("hitch", hitch_word(hitch));
     let (bases, rule) = match rules.ask(Question::RatingBasis, &facts) {
         Answer::Speaks(ruled) => (ruled.words().to_vec(), Some(ruled.source)),
-        Answer::Silent | Answer::DoesNotApply { .. } => (vec![MARKED.to_owned()], None),
+        Answer::Silent | Answer::DoesNotApply { .. } => (vec![Text::fixed(MARKED)], None),
         Answer::Missing { fact, needed_by } => return Err(lacking(&fact, Question::RatingBasis, &needed_by, &place)),
         Answer::Refused(error) => return Err(error),
         other => return Err(Error::unsupported(format!("how the sling is rated: {other:?}"), place)),
@@ -61,10 +62,10 @@ const fn hitch_word(hitch: &Hitch) -> &'static str {
     }
 }
 
-fn source(sling: &Sling, place: &Place) -> Result<String, Error> {
-    let place = place.child("strength").child("source");
-    let what = format!("the source of the strength of \"{}\"", sling.name);
-    sling.strength.source.required(&what, "\"source\": \"tag and test certificate …\"", &place).cloned()
+fn source(sling: &Sling, place: &Place) -> Result<Text, Error> {
+    let place = || place.child("strength").child("source");
+    let what = format_args!("the source of the strength of \"{}\"", sling.name);
+    sling.strength.source.required(what, "\"source\": \"tag and test certificate …\"", place).cloned()
 }
 
 fn title(sling: &Sling) -> String {
@@ -80,13 +81,13 @@ fn by_marking(sling: &Sling, place: &Place) -> Result<Option<Chain>, Error> {
 
 /// A marked rating is for the sling as used; one quoted for a part would be out by a factor of two.
 fn whole_only(sling: &Sling, place: &Place) -> Result<(), Error> {
-    let place = place.child("strength").child("basis");
-    let what = format!("whether the strength of \"{}\" is quoted for the whole sling or for one part", sling.name);
-    match sling.strength.basis.required(&what, "\"basis\": \"whole\" (or \"part\")", &place)? {
+    let place = || place.child("strength").child("basis");
+    let what = format_args!("whether the strength of \"{}\" is quoted for the whole sling or for one part", sling.name);
+    match sling.strength.basis.required(what, "\"basis\": \"whole\" (or \"part\")", place)? {
         Portion::Whole => Ok(()),
         Portion::Part => {
             let what = "a working load limit quoted for one part of a sling; state the one for the whole sling";
-            Err(Error::unsupported(what, place))
+            Err(Error::unsupported(what, place()))
         }
     }
 }
@@ -117,11 +118,15 @@ fn by_breaking_load(
     place: &Place,
 ) -> Result<Chain, Error> {
     let strength = place.child("strength");
-    let what = format!("the minimum breaking load of \"{}\", from which {} rates it,", sling.name, rules.title());
-    let load =
-        sling.strength.breaking_load.required(&what, "\"breaking_load\": \"… t\"", &strength.child("breaking_load"))?;
-    let what = format!("whether the breaking load of \"{}\" is quoted for the whole sling or for one part", sling.name);
-    let basis = sling.strength.basis.required(&what, "\"basis\": \"whole\" (or \"part\")", &strength.child("basis"))?;
+    let what = format_args!("the minimum breaking load of \"{}\", from which {} rates it,", sling.name, rules.title());
+    let load = sling
+        .strength
+        .breaking_load
+        .required(what, "\"breaking_load\": \"… t\"", || strength.child("breaking_load"))?;
+    let what =
+        format_args!("whether the breaking load of \"{}\" is quoted for the whole sling or for one part", sling.name);
+    let basis =
+        sling.strength.basis.required(what, "\"basis\": \"whole\" (or \"part\")", || strength.child("basis"))?;
     let term = marked("MBL", "minimum breaking load", load, &source(sling, place)?);
     let mut chain = Chain::start(title(sling), term);
     let question = Question::GrommetPartFraction;

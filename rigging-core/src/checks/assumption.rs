@@ -2,6 +2,7 @@
 
 use crate::arrangement::Lift;
 use crate::demand::Demand;
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// Stable codes of the assumptions.
@@ -45,36 +46,36 @@ pub struct Assumption {
     /// Stable code.
     pub code: AssumptionCode,
     /// What is taken for granted.
-    pub text: String,
+    pub text: Text,
 }
 
 /// The assumptions of an assessment.
 pub(super) fn list(lift: &Lift, demand: Option<&Demand>) -> Vec<Assumption> {
     let mut list = Vec::new();
-    let mut add = |code, text: String| list.push(Assumption { code, text });
-    add(AssumptionCode::RigidLoad, "the load does not deform".to_owned());
+    let mut add = |code, text: Text| list.push(Assumption { code, text });
+    add(AssumptionCode::RigidLoad, "the load does not deform".into());
     let straight = "slings are straight between their ends and pull only; fittings add neither length nor stretch beyond what the document states";
-    add(AssumptionCode::StraightLegs, straight.to_owned());
+    add(AssumptionCode::StraightLegs, straight.into());
     let hook = "the hook hangs freely above the center of gravity, and the load is lifted from the attitude as drawn";
-    add(AssumptionCode::FreeHook, hook.to_owned());
+    add(AssumptionCode::FreeHook, hook.into());
     for leg in lift.legs() {
         for (_, sling) in leg.slings() {
             if let Some(stiffness) = sling.stiffness.value() {
                 let condition = stiffness.condition.value().map_or("state not stated", |condition| condition.word());
-                let source = stiffness.source.value().map_or("source not stated", String::as_str);
+                let source = stiffness.source.value().map_or("source not stated", Text::as_str);
                 let text = format!("stiffness of {}: {condition} ({source})", sling.name);
-                add(AssumptionCode::Stiffness, text);
+                add(AssumptionCode::Stiffness, text.into());
             }
         }
     }
     if let Some(demand) = demand {
         let skew = "skew is computed from length tolerances and stiffness; no skew factor is taken by rule";
-        add(AssumptionCode::SkewComputed, skew.to_owned());
+        add(AssumptionCode::SkewComputed, skew.into());
         let dynamics = match &demand.weight.dynamic {
             None => "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned(),
             Some(factor) => format!("motion is covered by {} = {} and by nothing else", factor.symbol, factor.value),
         };
-        add(AssumptionCode::Dynamics, dynamics);
+        add(AssumptionCode::Dynamics, dynamics.into());
     }
     list
 }

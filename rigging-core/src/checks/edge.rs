@@ -70,7 +70,8 @@ fn sling_over_edge(
     Ok(match (&contact.cover, finding.verdict) {
         (Some(cover), Verdict::Fail) => Finding {
             verdict: Verdict::CannotConclude,
-            text: format!("the bare edge is too sharp, and what the cover \"{cover}\" is worth is not calculated yet"),
+            text: format!("the bare edge is too sharp, and what the cover \"{cover}\" is worth is not calculated yet")
+                .into(),
             ..finding
         },
         _ => finding,
@@ -101,12 +102,12 @@ fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, 
             return Err(Error::unsupported(what, place.clone()));
         }
     }
-    let what = format!(
+    let what = format_args!(
         "the least edge radius that the maker of \"{}\" allows, as the rule set defines none in numbers,",
         sling.name
     );
     let add = "\"least_edge_radius\": { \"value\": \"… mm\", \"source\": \"…\" }";
-    let least = sling.least_edge_radius.required(&what, add, &place.child("least_edge_radius"))?;
+    let least = sling.least_edge_radius.required(what, add, || place.child("least_edge_radius"))?;
     let base =
         Term::new("R least", "least edge radius after the maker", least.value.si(), "m", Source::stated(&least.source))
             .from_input("as entered", least.value.text());

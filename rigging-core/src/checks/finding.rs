@@ -4,6 +4,7 @@ use super::{AssumptionCode, Verdict};
 use crate::chain::Chain;
 use crate::error::{Error, Place};
 use crate::source::Source;
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// An input that is not there, and the JSON that would give it.
@@ -29,11 +30,11 @@ pub struct Finding {
     /// What is at stake.
     pub severity: Severity,
     /// Name of the item, or of the lift.
-    pub item: String,
+    pub item: Text,
     /// Where the item stands in the document.
     pub place: Place,
     /// The outcome in a sentence.
-    pub text: String,
+    pub text: Text,
     /// What is asked of the item.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub demand: Option<Chain>,
@@ -207,9 +208,9 @@ impl Finding {
     pub(super) fn new(
         code: Code,
         verdict: Verdict,
-        item: impl Into<String>,
+        item: impl Into<Text>,
         place: Place,
-        text: impl Into<String>,
+        text: impl Into<Text>,
     ) -> Self {
         Self {
             code,
@@ -228,7 +229,7 @@ impl Finding {
     }
 
     /// A demand held against a capacity of the same unit.
-    pub(super) fn compared(code: Code, item: impl Into<String>, place: Place, demand: Chain, capacity: Chain) -> Self {
+    pub(super) fn compared(code: Code, item: impl Into<Text>, place: Place, demand: Chain, capacity: Chain) -> Self {
         let utilization = demand.value() / capacity.value();
         // A demand or capacity that is not a finite number, or of the wrong sign, must never pass.
         let bounded = capacity.value().is_finite() && capacity.value() > 0.0 && demand.value() >= 0.0;
@@ -252,7 +253,7 @@ impl Finding {
     }
 
     /// "Cannot conclude", with what is missing.
-    pub(super) fn lacking(code: Code, item: impl Into<String>, missing: MissingInput) -> Self {
+    pub(super) fn lacking(code: Code, item: impl Into<Text>, missing: MissingInput) -> Self {
         let text = format!("{} is not known", missing.what);
         let place = missing.place.clone();
         Self { missing: vec![missing], ..Self::new(code, Verdict::CannotConclude, item, place, text) }
@@ -260,7 +261,7 @@ impl Finding {
 
     /// An error of a calculation as a finding, where a missing or not yet calculated input explains it; any other error
     /// is handed back.
-    pub(super) fn from_error(code: Code, item: impl Into<String>, error: Error) -> Result<Self, Error> {
+    pub(super) fn from_error(code: Code, item: impl Into<Text>, error: Error) -> Result<Self, Error> {
         match error {
             Error::Missing { what, add, place } => Ok(Self::lacking(code, item, MissingInput { what, add, place })),
             Error::Unsupported { what, place } => {

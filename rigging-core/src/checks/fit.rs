@@ -79,8 +79,8 @@ fn bends(
         Answer::Speaks(ruled) => {
             if let Some(ratio) = ruled.term() {
                 let add = "\"diameter\": \"… mm\"";
-                let what = format!("the diameter of \"{}\"", sling.name);
-                match sling.diameter.required(&what, add, &place.child("diameter")) {
+                let what = format_args!("the diameter of \"{}\"", sling.name);
+                match sling.diameter.required(what, add, || place.child("diameter")) {
                     Ok(diameter) => {
                         let base =
                             Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));

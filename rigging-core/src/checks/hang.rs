@@ -114,7 +114,7 @@ fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
     findings
 }
 
-fn solved(symbol: &str, name: &str, value: f64) -> Term {
+fn solved(symbol: &'static str, name: &'static str, value: f64) -> Term {
     Term::new(symbol, name, value, "rad", Source::mechanics(SOLVED))
 }
 

@@ -6,6 +6,7 @@ use crate::error::{Error, Place};
 use crate::gear::{Known, Rated, Tag};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
 
 /// Two statements of one rating may differ by this fraction: 12 t is also marked 26 400 lb, rounded. Common practice, no
 /// source.
@@ -41,9 +42,9 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
 }
 
 struct Marked<'a> {
-    name: &'a str,
+    name: &'a Text,
     place: Place,
-    identity: &'a Known<String>,
+    identity: &'a Known<Text>,
     tag: &'a Known<Tag>,
     wll: &'a Known<Rated>,
 }

@@ -30,6 +30,7 @@ use crate::error::{Error, Place};
 use crate::quantity::Mass;
 use crate::rules::{RuleSet, Status};
 use crate::system::{self, Masses};
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// Which rules an assessment was made under.
@@ -37,35 +38,35 @@ use serde::{Deserialize, Serialize};
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct RuleSetIdentity {
     /// Name by which the set is asked for.
-    pub name: String,
+    pub name: Text,
     /// What it is, in words.
-    pub title: String,
+    pub title: Text,
     /// Edition or date of the documents.
-    pub edition: String,
+    pub edition: Text,
     /// In force, or superseded and by what.
-    pub status: String,
+    pub status: Text,
     /// Hash of the content.
-    pub hash: String,
+    pub hash: Text,
     /// A remark of the rule set about itself.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
+    pub note: Option<Text>,
 }
 
 impl RuleSetIdentity {
     /// The identity of a rule set.
     pub fn of(rules: &RuleSet) -> Self {
         let status = match rules.status() {
-            Status::InForce => "in force".to_owned(),
-            Status::Superseded { by: Some(by) } => format!("superseded by {by}"),
-            Status::Superseded { by: None } => "superseded".to_owned(),
+            Status::InForce => "in force".into(),
+            Status::Superseded { by: Some(by) } => format!("superseded by {by}").into(),
+            Status::Superseded { by: None } => "superseded".into(),
         };
         Self {
-            name: rules.name().to_owned(),
-            title: rules.title().to_owned(),
-            edition: rules.edition().to_owned(),
+            name: rules.name().clone(),
+            title: rules.title().clone(),
+            edition: rules.edition().clone(),
             status,
-            hash: rules.hash(),
-            note: rules.note().map(str::to_owned),
+            hash: rules.hash().clone(),
+            note: rules.note().cloned(),
         }
     }
 }
@@ -75,7 +76,7 @@ impl RuleSetIdentity {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LegFigures {
     /// Name of the leg.
-    pub name: String,
+    pub name: Text,
     /// Nominal tension with the factors on weight, in N.
     pub nominal: f64,
     /// Largest tension over the vertices, in N: attained, not a bound.
@@ -94,9 +95,9 @@ pub struct LegFigures {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assessment {
     /// Name of the lift.
-    pub lift: String,
+    pub lift: Text,
     /// Hash of the lift's canonical text.
-    pub lift_hash: String,
+    pub lift_hash: Text,
     /// The rules.
     pub rules: RuleSetIdentity,
     /// Verdict of the lift.
@@ -134,8 +135,8 @@ impl Lift {
     /// # Ok::<(), rigging_core::error::Error>(())
     /// ```
     pub fn solve(&self) -> Result<Certificate, Error> {
-        let place = Place::root().child("load").child("mass").child("value");
-        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", &place)?;
+        let place = || Place::root().child("load").child("mass").child("value");
+        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
         let masses = Masses::of_load(Mass::kilograms(mass.si()));
         equilibrium::solve(&system::from_lift(self, masses)?)
     }
@@ -145,7 +146,9 @@ impl Lift {
     /// # Errors
     /// Only those that are not a matter of missing or not yet calculated inputs.
     pub fn assess(&self, rules: &RuleSet) -> Result<Assessment, Error> {
-        let mut findings = surroundings::compare(self, rules)?;
+        // About a dozen findings a leg: room for them spares moving them about.
+        let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
+        findings.extend(surroundings::compare(self, rules)?);
         findings.extend(mass::compare(self, rules)?);
         findings.extend(identity::compare(self, rules)?);
         findings.extend(edge::compare(self, rules)?);
@@ -171,7 +174,7 @@ impl Lift {
             .sort_by(|one, other| rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one))));
         Ok(Assessment {
             lift: self.document().name.clone(),
-            lift_hash: self.hash().to_owned(),
+            lift_hash: self.hash().clone(),
             rules: RuleSetIdentity::of(rules),
             verdict,
             findings,

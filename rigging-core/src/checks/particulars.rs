@@ -3,6 +3,7 @@
 use super::{Code, Finding, MissingInput};
 use crate::arrangement::Lift;
 use crate::error::Place;
+use crate::text::Text;
 
 /// Asks for the source of the center of gravity, and for source and state of every stiffness: fiber that is new and
 /// fiber that is bedded in differ by a factor of two and more, and with them the share of each leg.
@@ -10,7 +11,7 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
     let document = lift.document();
     let root = Place::root();
     let mut findings = Vec::new();
-    let mut lacking = |item: &str, what: String, add: &str, place: Place| {
+    let mut lacking = |item: &Text, what: String, add: &str, place: Place| {
         findings.push(Finding::lacking(Code::Equilibrium, item, MissingInput { what, add: add.to_owned(), place }));
     };
     let center = &document.load.center_of_gravity;

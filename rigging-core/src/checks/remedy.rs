@@ -45,7 +45,11 @@ impl Assessment {
         let Some(governing) = self.governing() else { return Ok(Remedy::Other("nothing was checked".to_owned())) };
         if governing.verdict == Verdict::CannotConclude {
             let missing: Vec<_> = self.findings.iter().flat_map(|finding| finding.missing.iter().cloned()).collect();
-            return Ok(if missing.is_empty() { Remedy::Other(governing.text.clone()) } else { Remedy::Add(missing) });
+            return Ok(if missing.is_empty() {
+                Remedy::Other(governing.text.to_string())
+            } else {
+                Remedy::Add(missing)
+            });
         }
         let apart = |finding: &&Finding| *finding != governing && !settled_with(governing, finding);
         let others: Vec<String> = self.findings.iter().filter(apart).map(sentence).collect();
@@ -59,7 +63,7 @@ impl Assessment {
                     Verdict::Fail => Remedy::Passes { length_tolerance: None, capacity: asked.value() },
                     _ => Remedy::Holds { length_tolerance: None, capacity: asked.value() },
                 },
-                _ => Remedy::Other(governing.text.clone()),
+                _ => Remedy::Other(governing.text.to_string()),
             });
         };
         let largest = demand.tolerances.lengths.iter().copied().fold(0.0, f64::max);

@@ -8,6 +8,7 @@ use crate::contact;
 use crate::demand::Demand;
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
+use crate::text::Text;
 
 /// Checks every item in the load path.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
@@ -15,20 +16,20 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
     let root = Place::root();
     let mut findings = Vec::new();
     for (leg, (moving, at_rest)) in lift.legs().zip(demand.moving.legs.iter().zip(&demand.extremes_at_rest().legs)) {
-        let name = &leg.leg.name;
+        // One chain a leg, shared by everything along it.
+        let asked_moving = demand.leg(moving, &leg.leg.name, false);
         for (index, sling) in leg.slings() {
             let place = root.child("slings").child(index);
             let bends = contact::bends(lift, &leg, index);
             let rated = capacity::rate_sling(sling, index, &leg.leg.hitch, &bends, rules);
-            let asked = demand.leg(moving, name, false);
-            findings.push(held_against(Code::SlingStrength, &sling.name, place, asked, rated)?);
+            findings.push(held_against(Code::SlingStrength, &sling.name, place, asked_moving.clone(), rated)?);
         }
         for (index, fitting) in leg.fittings() {
             let place = root.child("fittings").child(index);
             let limits = capacity::rate_fitting(fitting, index, demand.weight.dynamic.as_ref(), rules);
             let asked = |motion| match motion {
-                Motion::Moving => demand.leg(moving, name, false),
-                Motion::AtRest => demand.leg(at_rest, name, true),
+                Motion::Moving => asked_moving.clone(),
+                Motion::AtRest => demand.leg(at_rest, &leg.leg.name, true),
             };
             match limits {
                 Ok(limits) if limits.is_empty() => {
@@ -49,8 +50,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
             let Some(point) = document.load.lift_points.get(*index) else { continue };
             let place = root.child("load").child("lift_points").child(index);
             let rated = capacity::rate_marked(&point.name, &point.rating, &place);
-            let asked = demand.leg(moving, name, false);
-            findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked, rated)?);
+            findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked_moving.clone(), rated)?);
         }
     }
     findings.extend(shared_points(lift));
@@ -96,7 +96,7 @@ fn hooks(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
 
 fn held_against(
     code: Code,
-    item: &str,
+    item: &Text,
     place: Place,
     asked: Chain,
     rated: Result<Option<Capacity>, Error>,
@@ -104,7 +104,10 @@ fn held_against(
     match rated {
         Ok(Some(Capacity { chain, rule })) => {
             let finding = Finding::compared(code, item, place, asked, chain);
-            Ok(rule.map_or(finding.clone(), |rule| finding.after(rule)))
+            Ok(match rule {
+                Some(rule) => finding.after(rule),
+                None => finding,
+            })
         }
         // In the load path, and neither a rule nor a marking says what it may bear.
         Ok(None) => {

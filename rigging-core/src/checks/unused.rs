@@ -3,13 +3,14 @@
 use super::{Code, Finding, Verdict};
 use crate::arrangement::Lift;
 use crate::error::Place;
+use crate::text::Text;
 
 /// Lists what the document states and no calculation uses.
 pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
     let document = lift.document();
     let root = Place::root();
     let mut findings = Vec::new();
-    let mut add = |place: Place, item: &str, text: &str, worsens: bool| {
+    let mut add = |place: Place, item: &Text, text: &str, worsens: bool| {
         let verdict = if worsens { Verdict::CannotConclude } else { Verdict::NotCovered };
         let text = format!("not considered: {text}");
         findings.push(Finding::new(Code::NotConsidered, verdict, item, place, text));

@@ -76,7 +76,7 @@ impl Demand {
         )
         .from_input("attained at", leg.attained.to_string())
         .from_input("states solved", extremes.states.to_string());
-        chain.quantity = format!("tension of {name}{}", if at_rest { " at rest" } else { "" });
+        chain.quantity = format!("tension of {name}{}", if at_rest { " at rest" } else { "" }).into();
         chain.becomes(term, Acts::OnForce)
     }
 
@@ -94,7 +94,7 @@ impl Demand {
             term = term.from_input(dynamic.name.clone(), dynamic.value.to_string());
         }
         let mut chain = self.weight.chain.clone().plus(term, Acts::OnWeight);
-        chain.quantity = format!("load on {name}");
+        chain.quantity = format!("load on {name}").into();
         Ok(chain)
     }
 }

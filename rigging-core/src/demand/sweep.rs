@@ -50,15 +50,56 @@ pub fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<E
     let mut workspace = Workspace::default();
     let nominal = Vertex { lengths: vec![0.0; nominal_lengths.len()], center: [0.0; 3] };
     let mut extremes = Extremes::none(&axes, &nominal);
+    let mut widest = Widest::none(axes.len());
     for vertex in std::iter::once(nominal).chain(tolerances.vertices()?) {
         for (member, (length, offset)) in nominal_lengths.iter().zip(&vertex.lengths).enumerate() {
             bridle.set_length(member, length + offset)?;
         }
         bridle.set_center_of_gravity(DVec3::from_array(vertex.center))?;
         let outcome = bridle.solve(&mut workspace)?;
-        extremes.widen(&workspace, &outcome, &axes, &vertex);
+        extremes.widen(&mut widest, &workspace, &outcome, &axes, &vertex);
     }
     Ok(extremes)
+}
+
+/// The largest of many angles. An arc tangent costs as much as a step of the solver, so it is taken only where the cosine
+/// does not already show that the angle is smaller.
+#[derive(Debug, Clone, Copy)]
+struct Largest {
+    cosine: f64,
+}
+
+/// How far a cosine must exceed that of the largest angle for its angle to be smaller beyond the rounding of either.
+const CLEARLY: f64 = 1e-9;
+
+impl Largest {
+    const NONE: Self = Self { cosine: f64::INFINITY };
+
+    /// The angle between two unit vectors, if it exceeds `largest`, the largest so far.
+    fn beyond(&mut self, largest: f64, one: DVec3, other: DVec3) -> Option<f64> {
+        let cosine = one.dot(other);
+        if cosine > self.cosine + CLEARLY {
+            return None;
+        }
+        let found = angle(one, other);
+        (found > largest).then(|| {
+            self.cosine = cosine;
+            found
+        })
+    }
+}
+
+/// The angles of [`Extremes`] with their cosines.
+struct Widest {
+    tilt: Largest,
+    /// From vertical and from the axis, one pair a leg.
+    legs: Vec<[Largest; 2]>,
+}
+
+impl Widest {
+    fn none(legs: usize) -> Self {
+        Self { tilt: Largest::NONE, legs: vec![[Largest::NONE; 2]; legs] }
+    }
 }
 
 impl Extremes {
@@ -74,10 +115,19 @@ impl Extremes {
     }
 
     /// All directions are in the load's frame, in which "vertical" is the direction that the hang has turned up.
-    fn widen(&mut self, workspace: &Workspace, outcome: &Outcome, axes: &[Option<DVec3>], vertex: &Vertex) {
+    fn widen(
+        &mut self,
+        widest: &mut Widest,
+        workspace: &Workspace,
+        outcome: &Outcome,
+        axes: &[Option<DVec3>],
+        vertex: &Vertex,
+    ) {
         self.states += 1;
         let members = workspace.tensions().zip(workspace.directions()).zip(axes);
-        for (leg, ((tension, direction), axis)) in self.legs.iter_mut().zip(members) {
+        for ((leg, [vertical, off_axis]), ((tension, direction), axis)) in
+            self.legs.iter_mut().zip(&mut widest.legs).zip(members)
+        {
             if tension > leg.largest {
                 leg.largest = tension;
                 leg.attained = vertex.clone();
@@ -85,14 +135,17 @@ impl Extremes {
             leg.least = leg.least.min(tension);
             // A slack leg pulls in no direction.
             if tension > 0.0 {
-                leg.from_vertical = leg.from_vertical.max(angle(direction, outcome.up));
-                if let (Some(largest), Some(axis)) = (&mut leg.from_axis, axis) {
-                    *largest = largest.max(angle(direction, *axis));
+                if let Some(found) = vertical.beyond(leg.from_vertical, direction, outcome.up) {
+                    leg.from_vertical = found;
+                }
+                if let (Some(largest), Some(axis)) = (&mut leg.from_axis, axis)
+                    && let Some(found) = off_axis.beyond(*largest, direction, *axis)
+                {
+                    *largest = found;
                 }
             }
         }
-        let tilt = angle(outcome.up, DVec3::Z);
-        if tilt > self.tilt {
+        if let Some(tilt) = widest.tilt.beyond(self.tilt, outcome.up, DVec3::Z) {
             self.tilt = tilt;
             self.tilt_attained = vertex.clone();
         }

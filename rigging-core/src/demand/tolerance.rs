@@ -32,10 +32,10 @@ impl ToleranceBox {
     /// [`Error::Missing`]: an absent tolerance is unknown, not zero.
     pub fn of(lift: &Lift) -> Result<Self, Error> {
         let lengths = lift.legs().map(|leg| length::tolerance(&leg)).collect::<Result<Vec<_>, _>>()?;
-        let place = Place::root().child("load").child("center_of_gravity").child("tolerance");
+        let place = || Place::root().child("load").child("center_of_gravity").child("tolerance");
         let add = "\"tolerance\": [\"… mm\", \"… mm\", \"… mm\"]";
         let what = "the box in which the center of gravity may lie";
-        let [x, y, z] = lift.document().load.center_of_gravity.tolerance.required(what, add, &place)?;
+        let [x, y, z] = lift.document().load.center_of_gravity.tolerance.required(what, add, place)?;
         Ok(Self { lengths, center: [x.si(), y.si(), z.si()] })
     }
 

@@ -43,10 +43,11 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     let document = lift.document();
     let place = Place::root().child("load").child("mass");
     let mass = &document.load.mass;
-    let value = mass.value.required("the mass of the load", "\"value\": \"… t\"", &place.child("value"))?;
+    let value = mass.value.required("the mass of the load", "\"value\": \"… t\"", || place.child("value"))?;
     let add = "\"basis\": \"weighed\" (or \"calculated\", \"not_to_exceed\")";
-    let basis = mass.basis.required("how the mass is known", add, &place.child("basis"))?;
-    let source = mass.source.required("the paper that states the mass", "\"source\": \"…\"", &place.child("source"))?;
+    let basis = mass.basis.required("how the mass is known", add, || place.child("basis"))?;
+    let source =
+        mass.source.required("the paper that states the mass", "\"source\": \"…\"", || place.child("source"))?;
     let stated =
         Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
             .from_input("as entered", value.text());
@@ -63,9 +64,9 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     let gear_mass = gear_mass(lift);
     let dynamic = dynamic_factor(lift, rules, static_mass.value(), &gear_mass)?;
     let add = "\"gravity\": \"9.80665 m/s2\"";
-    let gravity = document.gravity.required("the acceleration of gravity", add, &Place::root().child("gravity"))?;
+    let gravity = document.gravity.required("the acceleration of gravity", add, || Place::root().child("gravity"))?;
     let chain = static_mass.clone();
-    let chain = Chain { quantity: "weight of the load".to_owned(), ..chain };
+    let chain = Chain { quantity: "weight of the load".into(), ..chain };
     let weight = chain.value() * gravity.si();
     let term = Term::new(
         "W",
@@ -131,12 +132,12 @@ fn gear_mass(lift: &Lift) -> Result<f64, Error> {
     let mut sum = 0.0;
     for leg in lift.legs() {
         for (index, sling) in leg.slings() {
-            let place = root.child("slings").child(index).child("mass");
-            sum += sling.mass.required(&format!("the mass of \"{}\"", sling.name), add, &place)?.si();
+            let place = || root.child("slings").child(index).child("mass");
+            sum += sling.mass.required(format_args!("the mass of \"{}\"", sling.name), add, place)?.si();
         }
         for (index, fitting) in leg.fittings() {
-            let place = root.child("fittings").child(index).child("mass");
-            sum += fitting.mass.required(&format!("the mass of \"{}\"", fitting.name), add, &place)?.si();
+            let place = || root.child("fittings").child(index).child("mass");
+            sum += fitting.mass.required(format_args!("the mass of \"{}\"", fitting.name), add, place)?.si();
         }
     }
     Ok(sum)

@@ -238,8 +238,9 @@ impl Bridle {
 
     /// Hangs the load: descends from the attitude as drawn, and certifies where the descent ends.
     ///
-    /// A hurried descent comes first. Its end is taken if it is nearly upright, stable and proven to be the lowest
-    /// balance of all; otherwise the descent is repeated in short steps that keep to the path of steepest descent.
+    /// A hurried descent comes first, unless the center of gravity lies above every point. Its end is taken if it is
+    /// nearly upright, stable and proven to be the lowest balance of all; otherwise the descent is made in short steps
+    /// that keep to the path of steepest descent.
     ///
     /// # Errors
     ///
@@ -248,17 +249,21 @@ impl Bridle {
     pub fn solve(&self, workspace: &mut Workspace) -> Result<Outcome, Error> {
         self.load(workspace);
         let start = DVec3::new(0.0, 0.0, self.start());
-        let hurried = self.descend(workspace, start, HURRIED);
-        if let Ok(outcome) = hurried
-            && outcome.state == State::Stable
-            && outcome.lowest
-            && outcome.up.z > NEARLY_UPRIGHT
-        {
-            return hurried;
+        let mut hurry = 0;
+        if !self.stands_on_its_points() {
+            let hurried = self.descend(workspace, start, HURRIED);
+            if let Ok(outcome) = hurried
+                && outcome.state == State::Stable
+                && outcome.lowest
+                && outcome.up.z > NEARLY_UPRIGHT
+            {
+                return hurried;
+            }
+            hurry = hurried.map_or(0, |outcome| outcome.iterations);
         }
         // Several balances may exist: only the path of steepest descent tells which one is meant.
         let mut outcome = self.descend(workspace, start, CAREFUL)?;
-        outcome.iterations += hurried.map_or(0, |outcome| outcome.iterations);
+        outcome.iterations += hurry;
         if outcome.state == State::Lost && workspace.on_saddle() {
             // An upside-down balance that only symmetry holds is not where a load ends.
             let steps = outcome.iterations;
@@ -319,6 +324,12 @@ impl Bridle {
             }
         }
         if least.is_finite() { least } else { 0.5 * sum / self.points.len() as f64 }
+    }
+
+    /// Whether the center of gravity lies above every point, as drawn. Then Σ T/l falls short of W/d in any balance that
+    /// is not tilted much, the proof that it is the lowest fails, and a hurried descent would be in vain.
+    fn stands_on_its_points(&self) -> bool {
+        self.points.iter().all(|point| point.z < self.center_of_gravity.z)
     }
 
     fn descend(&self, workspace: &mut Workspace, start: DVec3, longest: f64) -> Result<Outcome, Error> {

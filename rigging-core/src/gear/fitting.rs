@@ -2,6 +2,7 @@
 
 use super::{Cited, Known, Rating, Tag};
 use crate::quantity::{Entered, Length, Mass, Pressure};
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// Kind of fitting.
@@ -43,7 +44,7 @@ impl FittingKind {
 #[serde(deny_unknown_fields)]
 pub struct Fitting {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// Kind.
     pub kind: FittingKind,
     /// What it is marked with.
@@ -63,7 +64,7 @@ pub struct Fitting {
     pub inside_width: Known<Entered<Length>>,
     /// Serial or identification number.
     #[serde(default)]
-    pub identity: Known<String>,
+    pub identity: Known<Text>,
     /// The marking as seen.
     #[serde(default)]
     pub tag: Known<Tag>,
@@ -78,7 +79,7 @@ pub struct Fitting {
 #[serde(deny_unknown_fields)]
 pub struct Cover {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// Pressure it may take, after its maker or a test.
     #[serde(default)]
     pub rated_pressure: Known<Cited<Entered<Pressure>>>,

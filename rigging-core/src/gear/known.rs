@@ -33,8 +33,13 @@ impl<T> Known<T> {
     ///
     /// # Errors
     /// [`Error::Missing`].
-    pub fn required(&self, what: &str, add: &str, place: &Place) -> Result<&T, Error> {
-        self.value().ok_or_else(|| Error::missing(what, add, place.clone()))
+    pub fn required(
+        &self,
+        what: impl std::fmt::Display,
+        add: &str,
+        place: impl FnOnce() -> Place,
+    ) -> Result<&T, Error> {
+        self.value().ok_or_else(|| Error::missing(what.to_string(), add, place()))
     }
 }
 

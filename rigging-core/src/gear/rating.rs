@@ -3,6 +3,7 @@
 use super::Known;
 use crate::error::{Carried, Error, Place};
 use crate::quantity::{self, Entered, Force, Mass, STANDARD_GRAVITY};
+use crate::text::Text;
 use serde::de::{self, Deserialize, Deserializer};
 use serde::{Serialize, Serializer};
 
@@ -32,7 +33,7 @@ impl Rated {
     }
 
     /// The text as entered.
-    pub fn text(&self) -> &str {
+    pub fn text(&self) -> &Text {
         match self {
             Self::Mass(mass) => mass.text(),
             Self::Force(force) => force.text(),
@@ -110,7 +111,7 @@ pub struct Cited<T> {
     /// The value.
     pub value: T,
     /// The paper, tag or measurement that states it.
-    pub source: String,
+    pub source: Text,
 }
 
 /// What a fitting, a lift point or a hook is marked with.
@@ -129,5 +130,5 @@ pub struct Rating {
     pub proof_load: Known<Rated>,
     /// The marking or paper that states them.
     #[serde(default)]
-    pub source: Known<String>,
+    pub source: Known<Text>,
 }

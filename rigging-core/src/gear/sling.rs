@@ -2,6 +2,7 @@
 
 use super::{Cited, Known, Rated, Stiffness, Tag};
 use crate::quantity::{Entered, Length, Mass, Temperature};
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// How a sling is made.
@@ -208,7 +209,7 @@ pub struct Strength {
     pub basis: Known<Portion>,
     /// The tag or certificate that states them.
     #[serde(default)]
-    pub source: Known<String>,
+    pub source: Known<Text>,
 }
 
 /// Between which points a length was measured.
@@ -261,7 +262,7 @@ pub struct SlingLength {
 #[serde(deny_unknown_fields)]
 pub struct Sling {
     /// Unique name.
-    pub name: String,
+    pub name: Text,
     /// How it is made.
     pub construction: Construction,
     /// What bears the load.
@@ -310,7 +311,7 @@ pub struct Sling {
     pub twisting_possible: Known<bool>,
     /// Serial or identification number.
     #[serde(default)]
-    pub identity: Known<String>,
+    pub identity: Known<Text>,
     /// The tag as seen.
     #[serde(default)]
     pub tag: Known<Tag>,

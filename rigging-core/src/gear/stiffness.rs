@@ -2,6 +2,7 @@
 
 use super::Known;
 use crate::quantity::{Entered, Force, Fraction};
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// Tension against strain, e = (length − unstretched length) / unstretched length; no tension below e = 0.
@@ -54,5 +55,5 @@ pub struct Stiffness {
     pub condition: Known<Condition>,
     /// The data sheet or test that states it.
     #[serde(default)]
-    pub source: Known<String>,
+    pub source: Known<Text>,
 }

@@ -2,6 +2,7 @@
 
 use super::{Quantity, parse};
 use crate::error::{Carried, Error, Place};
+use crate::text::Text;
 use serde::de::{self, Visitor};
 use std::marker::PhantomData;
 
@@ -20,14 +21,14 @@ use std::marker::PhantomData;
 #[derive(Clone, PartialEq)]
 pub struct Entered<Q: Quantity> {
     quantity: Q,
-    text: String,
+    text: Text,
     value: f64,
     unit: Q::Unit,
 }
 
 impl<Q: Quantity> Entered<Q> {
     pub(super) fn from_parts(quantity: Q, text: String, value: f64, unit: Q::Unit) -> Self {
-        Self { quantity, text, value, unit }
+        Self { quantity, text: text.into(), value, unit }
     }
 
     /// The quantity itself.
@@ -41,7 +42,7 @@ impl<Q: Quantity> Entered<Q> {
     }
 
     /// The text as entered.
-    pub fn text(&self) -> &str {
+    pub fn text(&self) -> &Text {
         &self.text
     }
 
@@ -60,7 +61,7 @@ impl<Q: Quantity> From<Q> for Entered<Q> {
     /// A quantity that was computed; its text is the print in SI.
     fn from(quantity: Q) -> Self {
         let unit = Q::PRINTED_IN;
-        Self { quantity, text: quantity.print(), value: quantity.to_unit(unit), unit }
+        Self { quantity, text: quantity.print().into(), value: quantity.to_unit(unit), unit }
     }
 }
 
@@ -200,7 +201,10 @@ mod tests {
         assert_eq!(read("6.00 m").quantity(), read("6 m").quantity());
         assert_eq!(format!("{:?}", read("6.00 m")), "Entered(\"6.00 m\" = 6 m)");
         let computed = Entered::from(Length::feet(20.0));
-        assert_eq!((computed.text(), computed.value(), computed.unit()), ("6.096 m", 6.096, LengthUnit::Meter));
+        assert_eq!(
+            (computed.text().as_str(), computed.value(), computed.unit()),
+            ("6.096 m", 6.096, LengthUnit::Meter)
+        );
         assert_eq!(computed, read("6.096 m"));
         assert_eq!(read("20 ft").to(LengthUnit::Inch), 240.0);
     }

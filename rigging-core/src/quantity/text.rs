@@ -192,9 +192,9 @@ mod tests {
     #[test]
     fn value_and_unit_stay_as_entered() {
         let mass = parse::<Mass>("  19.0   short tons ").unwrap();
-        assert_eq!((mass.text(), mass.value(), mass.unit()), ("19.0 short tons", 19.0, MassUnit::ShortTon));
+        assert_eq!((mass.text().as_str(), mass.value(), mass.unit()), ("19.0 short tons", 19.0, MassUnit::ShortTon));
         let force = parse::<Force>("-42e1kip").unwrap();
-        assert_eq!((force.text(), force.value(), force.unit()), ("-42e1kip", -420.0, ForceUnit::Kip));
+        assert_eq!((force.text().as_str(), force.value(), force.unit()), ("-42e1kip", -420.0, ForceUnit::Kip));
     }
 
     fn every_spelling<Q: Quantity>() -> usize {

@@ -3,6 +3,8 @@
 use crate::chain::{Input, Term};
 use crate::error::{Error, Reading};
 use crate::source::Source;
+use crate::text::Text;
+use std::sync::Arc;
 
 /// The answer to one question.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,14 +17,14 @@ pub enum Answer {
     /// The document excludes this from what it governs, or from this rule.
     DoesNotApply {
         /// Why, in words.
-        why: String,
+        why: Text,
         /// Where it says so.
         source: Source,
     },
     /// A fact that decides the answer is absent or unknown.
     Missing {
         /// Name of the fact.
-        fact: String,
+        fact: Text,
         /// The rule that needs it.
         needed_by: Source,
     },
@@ -31,7 +33,7 @@ pub enum Answer {
         /// What was read, and what is allowed.
         reading: Reading,
         /// What the document provides for this case, in words.
-        policy: String,
+        policy: Text,
         /// The rule whose range it is.
         source: Source,
     },
@@ -39,7 +41,7 @@ pub enum Answer {
     /// document, or it is suspected to be a misprint.
     Withheld {
         /// Why, in words.
-        why: String,
+        why: Text,
         /// The value as printed, in the document's unit, where one was read.
         printed: Option<f64>,
         /// Where it stands.
@@ -86,23 +88,23 @@ pub enum Said {
         /// The value in the document's own unit.
         printed: f64,
         /// That unit; empty for a pure number.
-        printed_unit: String,
+        printed_unit: Text,
     },
     /// Words, in the document's order of preference.
-    Words(Vec<String>),
+    Words(Arc<[Text]>),
 }
 
 /// A fact that the document itself replaces by the end of its range.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Held {
     /// Name of the fact.
-    pub fact: String,
+    pub fact: Text,
     /// Its value as stated, in `unit`.
     pub stated: f64,
     /// The value used instead, in `unit`.
     pub used: f64,
     /// The document's unit.
-    pub unit: String,
+    pub unit: Text,
     /// Where the document says so.
     pub source: Source,
 }
@@ -111,7 +113,7 @@ pub struct Held {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ruled {
     /// Name of the rule.
-    pub rule: String,
+    pub rule: Text,
     /// What it says.
     pub said: Said,
     /// Where it says it.
@@ -121,7 +123,7 @@ pub struct Ruled {
     /// Facts that were held at the end of the range.
     pub held: Vec<Held>,
     /// A remark of the rule file.
-    pub note: Option<String>,
+    pub note: Option<Text>,
 }
 
 impl Ruled {
@@ -134,7 +136,7 @@ impl Ruled {
     }
 
     /// The words of a verbal answer, in the document's order of preference; empty for a number.
-    pub fn words(&self) -> &[String] {
+    pub fn words(&self) -> &[Text] {
         match &self.said {
             Said::Words(words) => words,
             Said::Value { .. } => &[],
@@ -143,6 +145,6 @@ impl Ruled {
 
     /// The first word of a verbal answer.
     pub fn word(&self) -> Option<&str> {
-        self.words().first().map(String::as_str)
+        self.words().first().map(Text::as_str)
     }
 }

@@ -6,9 +6,11 @@ use super::range::Range;
 use super::relation::{Alternative, Operand, Pick, Product, Relation};
 use super::rule::{Match, Otherwise, Outside, Requirement, Rule, matches};
 use super::table::{Cell, Found, Rows, Table};
+use super::vocabulary::Known;
 use crate::chain::{Input as ChainInput, Term};
 use crate::error::Reading;
 use crate::source::{Source, Standing};
+use crate::text::Text;
 
 /// The inputs of a rule as read: values in the rule's units, and how they were stated.
 struct Read {
@@ -19,7 +21,7 @@ struct Read {
 }
 
 impl Read {
-    fn note(&mut self, name: impl Into<String>, value: impl Into<String>) {
+    fn note(&mut self, name: impl Into<Text>, value: impl Into<Text>) {
         self.stated.push(ChainInput { name: name.into(), value: value.into() });
     }
 }
@@ -36,7 +38,7 @@ impl Rule {
     fn attempt(&self, facts: &Facts) -> Attempt {
         match matches(&self.when, facts) {
             Match::No => return Ok(None),
-            Match::Unknown(fact) => return Err(self.missing(&fact)),
+            Match::Unknown(fact) => return Err(self.missing(fact.name)),
             Match::Yes => {}
         }
         let mut read = self.read(facts);
@@ -56,11 +58,11 @@ impl Rule {
         self.relate(facts, read)
     }
 
-    fn missing(&self, fact: &str) -> Box<Answer> {
-        Box::new(Answer::Missing { fact: fact.to_owned(), needed_by: self.source.clone() })
+    fn missing(&self, fact: impl Into<Text>) -> Box<Answer> {
+        Box::new(Answer::Missing { fact: fact.into(), needed_by: self.source.clone() })
     }
 
-    fn outside(&self, reading: Reading, policy: impl Into<String>) -> Box<Answer> {
+    fn outside(&self, reading: Reading, policy: impl Into<Text>) -> Box<Answer> {
         Box::new(Answer::OutsideRange { reading, policy: policy.into(), source: self.source.clone() })
     }
 
@@ -69,7 +71,7 @@ impl Rule {
         match requirement.otherwise {
             Otherwise::NextRule => None,
             Otherwise::DoesNotApply => Some(Answer::DoesNotApply {
-                why: format!("{why} ({name} is {value}, not {range})"),
+                why: format!("{why} ({name} is {value}, not {range})").into(),
                 source: self.source.clone(),
             }),
             Otherwise::Refuse => Some(*self.outside(Reading::new(name, value, "", range.to_string()), why)),
@@ -78,16 +80,14 @@ impl Rule {
 
     fn read(&self, facts: &Facts) -> Read {
         let mut read = Read { values: Vec::new(), stated: Vec::new(), held: Vec::new() };
-        for (fact, _) in &self.when {
-            if let Some(word) = facts.stated_word(fact) {
-                read.note(fact, word);
-            }
+        for condition in &self.when {
+            note_word(&mut read, condition.fact, facts);
         }
         for input in &self.inputs {
-            let stated = facts.stated_number(&input.fact, input.unit);
+            let stated = facts.stated_number(input.fact, input.unit);
             read.values.push(stated.as_ref().map(|(value, _)| *value));
             if let Some((_, text)) = stated {
-                read.note(&input.fact, text);
+                read.note(input.fact.name, text);
             }
         }
         read
@@ -95,8 +95,8 @@ impl Rule {
 
     /// The value of an input, or that it is missing.
     fn value(&self, read: &Read, input: usize) -> Attempt<f64> {
-        let fact = self.inputs.get(input).map_or(self.name.as_str(), |input| input.fact.as_str());
-        read.values.get(input).copied().flatten().ok_or_else(|| self.missing(fact))
+        let fact = || self.inputs.get(input).map_or_else(|| self.name.clone(), |input| input.fact.name.into());
+        read.values.get(input).copied().flatten().ok_or_else(|| self.missing(fact()))
     }
 
     fn product(&self, product: &Product, read: &Read) -> Attempt<f64> {
@@ -128,15 +128,15 @@ impl Rule {
             match (end, outside) {
                 (None, _) => {}
                 (Some(_), Outside::Refuse(policy)) => {
-                    let reading = Reading::new(&input.fact, *value, input.unit.text, input.range.to_string());
+                    let reading = Reading::new(input.fact.name, *value, input.unit.text, input.range.to_string());
                     return Err(self.outside(reading, policy));
                 }
                 (Some(end), Outside::Hold(source)) => {
                     read.held.push(Held {
-                        fact: input.fact.clone(),
+                        fact: input.fact.name.into(),
                         stated: *value,
                         used: end.value,
-                        unit: input.unit.text.to_owned(),
+                        unit: input.unit.text.into(),
                         source: source.clone(),
                     });
                     *value = end.value;
@@ -173,7 +173,7 @@ impl Rule {
         let mut not_taken = Vec::new();
         for (index, (alternative, value)) in of.iter().zip(&values).enumerate() {
             if index != chosen {
-                not_taken.push((alternative.name.as_str(), *value));
+                not_taken.push((&alternative.name, *value));
             } else if pick != Pick::Only {
                 read.note("governing", &alternative.name);
             }
@@ -191,7 +191,7 @@ impl Rule {
             Some(Cell::Value { value, suspect: None, standing }) => self.speak(*value, *standing, &[], read),
             Some(Cell::Form { form, of }) => self.speak(form.at(self.value(&read, *of)?), None, &[], read),
             Some(Cell::NotSeen) => {
-                self.withhold(format!("this cell of the table \"{}\" was not seen", self.name), None, None)
+                self.withhold(format!("this cell of the table \"{}\" was not seen", self.name).into(), None, None)
             }
             None => return Err(self.senseless(f64::NAN)),
         }))
@@ -200,9 +200,9 @@ impl Rule {
     fn row(&self, table: &Table, facts: &Facts, read: &mut Read) -> Attempt<Option<usize>> {
         match &table.rows {
             Rows::Word { fact, keys } => {
-                let word = facts.stated_word(fact).ok_or_else(|| self.missing(fact))?;
-                read.note(fact, word);
-                Ok(keys.iter().position(|words| words.iter().any(|known| known == word)))
+                let word = facts.stated_word(fact).ok_or_else(|| self.missing(fact.name))?;
+                read.note(fact.name, fact.text(word));
+                Ok(keys.iter().position(|words| words.contains(word)))
             }
             Rows::Number { input, lookup, keys } => {
                 let x = self.value(read, *input)?;
@@ -212,7 +212,7 @@ impl Rule {
                 let printed = keys.get(row).copied().flatten();
                 read.note(
                     "printed row",
-                    printed.map_or("above all others".to_owned(), |key| self.in_unit(*input, key)),
+                    printed.map_or(Text::fixed("above all others"), |key| self.in_unit(*input, key).into()),
                 );
                 Ok(Some(row))
             }
@@ -230,13 +230,11 @@ impl Rule {
             }
         }
         if let Some(fact) = unknown {
-            return Err(self.missing(&fact));
+            return Err(self.missing(fact.name));
         }
         let Some((first, _)) = open.first().copied() else { return Ok(None) };
-        for (fact, _) in table.columns.get(first).map_or(&[][..], |column| &column.words) {
-            if let Some(word) = facts.stated_word(fact) {
-                read.note(fact, word);
-            }
+        for condition in table.columns.get(first).map_or(&[][..], |column| &column.words) {
+            note_word(read, condition.fact, facts);
         }
         let Some((input, lookup)) = table.column_number else { return Ok(Some(first)) };
         let x = self.value(read, input)?;
@@ -255,7 +253,7 @@ impl Rule {
     }
 
     fn unprinted(&self, input: usize, value: f64, keys: impl Iterator<Item = Option<f64>>) -> Box<Answer> {
-        let (fact, unit) = self.inputs.get(input).map_or(("", ""), |input| (input.fact.as_str(), input.unit.text));
+        let (fact, unit) = self.inputs.get(input).map_or(("", ""), |input| (input.fact.name, input.unit.text));
         let printed: Vec<String> = keys.flatten().map(|key| key.to_string()).collect();
         let allowed = format!("within the reach of the printed values {}", printed.join(", "));
         self.outside(Reading::new(fact, value, unit, allowed), "the table prints no value for it")
@@ -265,7 +263,7 @@ impl Rule {
         Source { standing: standing.unwrap_or(self.source.standing), ..self.source.clone() }
     }
 
-    fn withhold(&self, why: String, printed: Option<f64>, standing: Option<Standing>) -> Answer {
+    fn withhold(&self, why: Text, printed: Option<f64>, standing: Option<Standing>) -> Answer {
         Answer::Withheld { why, printed, source: self.source_with(standing) }
     }
 
@@ -275,7 +273,7 @@ impl Rule {
         self.outside(Reading::new(&self.name, value, self.unit.text, allowed), "the relation gives no value here")
     }
 
-    fn speak(&self, value: f64, standing: Option<Standing>, not_taken: &[(&str, f64)], read: Read) -> Answer {
+    fn speak(&self, value: f64, standing: Option<Standing>, not_taken: &[(&Text, f64)], read: Read) -> Answer {
         let si = self.unit.in_si(value);
         if !self.question.law().admits(si) {
             return *self.senseless(value);
@@ -284,9 +282,9 @@ impl Rule {
         let mut term = Term::new(&self.symbol, &self.name, si, self.unit.dimension.si(), source.clone());
         term.inputs.clone_from(&read.stated);
         for (name, value) in not_taken {
-            term = term.instead_of(*name, self.unit.in_si(*value), source.clone());
+            term = term.instead_of((*name).clone(), self.unit.in_si(*value), source.clone());
         }
-        self.say(Said::Value { term, printed: value, printed_unit: self.unit.text.to_owned() }, source, read)
+        self.say(Said::Value { term, printed: value, printed_unit: self.unit.text.into() }, source, read)
     }
 
     fn say(&self, said: Said, source: Source, read: Read) -> Answer {
@@ -298,5 +296,12 @@ impl Rule {
             held: read.held,
             note: self.note.clone(),
         }))
+    }
+}
+
+/// Notes the word that a fact was stated with, among what the answer was drawn from.
+fn note_word(read: &mut Read, fact: &'static Known, facts: &Facts) {
+    if let Some(word) = facts.stated_word(fact) {
+        read.note(fact.name, fact.text(word));
     }
 }

@@ -1,15 +1,15 @@
 //! What a question states: words, numbers with units, and what is known to be unknown.
 
 use super::unit::Unit;
-use super::vocabulary::{self, Kind};
+use super::vocabulary::{self, Kind, Known, Word};
 use crate::error::{Error, Place};
-use std::collections::BTreeMap;
+use crate::text::Text;
 
 /// One fact as stated.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 enum Fact {
-    Word(String),
-    Number { value: f64, unit: String },
+    Word(Word),
+    Number { value: f64, unit: Unit },
     Unknown,
 }
 
@@ -19,10 +19,15 @@ enum Fact {
 /// use rigging_core::rules::Facts;
 /// let facts = Facts::new().word("place", "offshore").number("static hook load", 41.5, "t").unknown("material");
 /// ```
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default)]
 pub struct Facts {
-    stated: BTreeMap<String, Fact>,
+    stated: Vec<(&'static Known, Fact)>,
+    /// What no question could use, by the name it was stated under.
+    refused: Vec<(Text, Error)>,
 }
+
+/// Facts that a question about an item of gear usually states.
+const USUAL: usize = 16;
 
 impl Facts {
     /// No facts.
@@ -32,76 +37,140 @@ impl Facts {
 
     /// The same facts with one word more; a later statement of the same name replaces the earlier one.
     #[must_use]
-    pub fn word(mut self, name: impl Into<String>, word: impl Into<String>) -> Self {
-        self.stated.insert(name.into(), Fact::Word(word.into()));
-        self
+    pub fn word(self, name: &str, word: &str) -> Self {
+        match vocabulary::known(name) {
+            Some(known) => self.with_word(known, word),
+            None => self.refuse(name, unknown(name)),
+        }
     }
 
     /// The same facts with one number more, in a unit of the trade (`""` for a pure number).
     #[must_use]
-    pub fn number(mut self, name: impl Into<String>, value: f64, unit: impl Into<String>) -> Self {
-        self.stated.insert(name.into(), Fact::Number { value, unit: unit.into() });
-        self
+    pub fn number(self, name: &str, value: f64, unit: &str) -> Self {
+        match vocabulary::known(name) {
+            Some(known) => self.with_number(known, value, unit),
+            None => self.refuse(name, unknown(name)),
+        }
     }
 
     /// The same facts with one stated to be unknown.
     #[must_use]
-    pub fn unknown(mut self, name: impl Into<String>) -> Self {
-        self.stated.insert(name.into(), Fact::Unknown);
+    pub fn unknown(self, name: &str) -> Self {
+        match vocabulary::known(name) {
+            Some(known) => self.with(known, Fact::Unknown),
+            None => self.refuse(name, unknown(name)),
+        }
+    }
+
+    pub(super) fn with_word(self, known: &'static Known, word: &str) -> Self {
+        match known.word(word) {
+            Some(word) => self.with(known, Fact::Word(word)),
+            None => self.refuse(known.name, no_word(known, word)),
+        }
+    }
+
+    pub(super) fn with_number(self, known: &'static Known, value: f64, unit: &str) -> Self {
+        match number(known, value, unit) {
+            Ok(fact) => self.with(known, fact),
+            Err(error) => self.refuse(known.name, error),
+        }
+    }
+
+    fn with(mut self, known: &'static Known, fact: Fact) -> Self {
+        self.refused.retain(|(name, _)| *name != known.name);
+        match self.stated.iter_mut().find(|(other, _)| *other == known) {
+            Some((_, earlier)) => *earlier = fact,
+            None => {
+                if self.stated.capacity() == 0 {
+                    self.stated.reserve(USUAL);
+                }
+                self.stated.push((known, fact));
+            }
+        }
+        self
+    }
+
+    fn refuse(mut self, name: &str, error: Error) -> Self {
+        self.stated.retain(|(known, _)| known.name != name);
+        self.refused.retain(|(other, _)| other != name);
+        self.refused.push((name.to_owned().into(), error));
         self
     }
 
     /// Refuses facts that no question could use: a name, word or unit that does not exist, a value that is no number.
-    pub(super) fn validate(&self) -> Result<(), Error> {
-        for (name, fact) in &self.stated {
-            let place = Place::root().child("facts").child(name);
-            let Some(known) = vocabulary::known(name) else {
-                return Err(Error::unknown_name(name.as_str(), "fact", vocabulary::names(), place));
-            };
-            match (fact, known.kind) {
-                (Fact::Unknown, _) => {}
-                (Fact::Word(word), Kind::Words(words)) => {
-                    if !words.contains(&word.as_str()) {
-                        let kind = format!("word for \"{name}\"");
-                        return Err(Error::unknown_name(word.as_str(), kind, words.iter().copied(), place));
-                    }
-                }
-                (Fact::Number { value, unit }, Kind::Number(dimension, law)) => {
-                    let unit = Unit::measuring(dimension, unit, &place)?;
-                    if !law.admits(unit.in_si(*value)) {
-                        return Err(Error::out_of_domain(name.as_str(), *value, unit.text, law.allowed(), place));
-                    }
-                }
-                (Fact::Word(word), Kind::Number(dimension, _)) => {
-                    return Err(Error::malformed(format!("\"{word}\" is a word; {name} is {dimension}"), place));
-                }
-                (Fact::Number { value, .. }, Kind::Words(words)) => {
-                    let words = words.join("\", \"");
-                    return Err(Error::malformed(format!("{value} is a number; {name} is one of \"{words}\""), place));
-                }
-            }
-        }
-        Ok(())
+    /// Of several the first by name is told.
+    pub(super) fn refusal(&self) -> Option<&Error> {
+        self.refused.iter().min_by(|(one, _), (other, _)| one.as_str().cmp(other)).map(|(_, error)| error)
+    }
+
+    fn stated(&self, known: &'static Known) -> Option<Fact> {
+        self.stated.iter().find(|(other, _)| *other == known).map(|(_, fact)| *fact)
     }
 
     /// The word stated for this fact.
-    pub(super) fn stated_word(&self, name: &str) -> Option<&str> {
-        match self.stated.get(name) {
+    pub(super) fn stated_word(&self, known: &'static Known) -> Option<Word> {
+        match self.stated(known) {
             Some(Fact::Word(word)) => Some(word),
             _ => None,
         }
     }
 
     /// The number stated for this fact, in `unit`, and the text as stated.
-    pub(super) fn stated_number(&self, name: &str, unit: Unit) -> Option<(f64, String)> {
-        match self.stated.get(name) {
-            Some(Fact::Number { value, unit: text }) => {
-                let stated = Unit::measuring(unit.dimension, text, &Place::root()).ok()?;
-                let converted = if stated == unit { *value } else { unit.out_of_si(stated.in_si(*value)) };
-                let text = if text.is_empty() { format!("{value}") } else { format!("{value} {text}") };
-                Some((converted, text))
+    pub(super) fn stated_number(&self, known: &'static Known, unit: Unit) -> Option<(f64, Text)> {
+        match self.stated(known) {
+            Some(Fact::Number { value, unit: stated }) if stated.dimension == unit.dimension => {
+                let converted = if stated == unit { value } else { unit.out_of_si(stated.in_si(value)) };
+                let text = if stated.text.is_empty() { format!("{value}") } else { format!("{value} {}", stated.text) };
+                Some((converted, text.into()))
             }
             _ => None,
+        }
+    }
+}
+
+impl PartialEq for Facts {
+    /// The order in which facts were stated has no meaning.
+    fn eq(&self, other: &Self) -> bool {
+        self.stated.len() == other.stated.len()
+            && self.refused.len() == other.refused.len()
+            && self.stated.iter().all(|fact| other.stated.contains(fact))
+            && self.refused.iter().all(|refused| other.refused.contains(refused))
+    }
+}
+
+fn place(name: &str) -> Place {
+    Place::root().child("facts").child(name)
+}
+
+fn unknown(name: &str) -> Error {
+    Error::unknown_name(name, "fact", vocabulary::names(), place(name))
+}
+
+fn no_word(known: &Known, word: &str) -> Error {
+    match known.kind {
+        Kind::Words(words) => {
+            let kind = format!("word for \"{}\"", known.name);
+            Error::unknown_name(word, kind, words.iter().copied(), place(known.name))
+        }
+        Kind::Number(dimension, _) => {
+            Error::malformed(format!("\"{word}\" is a word; {} is {dimension}", known.name), place(known.name))
+        }
+    }
+}
+
+fn number(known: &Known, value: f64, unit: &str) -> Result<Fact, Error> {
+    let name = known.name;
+    match known.kind {
+        Kind::Words(words) => {
+            let words = words.join("\", \"");
+            Err(Error::malformed(format!("{value} is a number; {name} is one of \"{words}\""), place(name)))
+        }
+        Kind::Number(dimension, law) => {
+            let unit = Unit::measuring(dimension, unit, || place(name))?;
+            if !law.admits(unit.in_si(value)) {
+                return Err(Error::out_of_domain(name, value, unit.text, law.allowed(), place(name)));
+            }
+            Ok(Fact::Number { value, unit })
         }
     }
 }

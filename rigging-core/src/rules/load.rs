@@ -4,17 +4,19 @@
 use super::question::{Law, Question};
 use super::range::{End, Range};
 use super::relation::{Alternative, Form, Operand, Pick, Product, Relation};
-use super::rule::{Input, Otherwise, Outside, Requirement, Rule};
+use super::rule::{Condition, Input, Otherwise, Outside, Requirement, Rule};
 use super::tree::{Keys, Node};
 use super::unit::Unit;
-use super::vocabulary::{self, Kind};
+use super::vocabulary::{self, Kind, Known, WordSet};
 use super::{laws, load_table};
 use crate::error::{Error, Place};
 use crate::source::{Source, Standing};
+use crate::text::Text;
+use std::sync::Arc;
 
 /// A source by the id that rules name it by.
 pub(super) struct Cited {
-    pub(super) id: String,
+    pub(super) id: Text,
     pub(super) source: Source,
 }
 
@@ -52,11 +54,11 @@ pub(super) fn sources(list: &Node<'_>) -> Result<Vec<Cited>, Error> {
         let keys = item.keys(&["id", "document", "edition", "standing", "note"])?;
         let id = keys.text("id", "id = \"…\"")?;
         if cited.iter().any(|other| other.id == id) {
-            return Err(Error::DuplicateName { name: id, place: keys.place.child("id") });
+            return Err(Error::DuplicateName { name: id.into(), place: keys.place.child("id") });
         }
         let source = Source {
             document: keys.text("document", "document = \"designation or title\"")?,
-            clause: String::new(),
+            clause: Text::default(),
             edition: keys.optional_text("edition")?.unwrap_or_default(),
             standing: standing(&keys.required("standing", "standing = \"document\"")?)?,
         };
@@ -111,11 +113,13 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
     }
     let place_of_unit = keys.place.child("unit");
     let unit = match keys.optional("unit") {
-        Some(node) => Unit::measuring(question.dimension(), node.value.as_str().unwrap_or_default(), &node.place)?,
-        None if !speaks_at_all || speaks_in_words => {
-            Unit::measuring(question.dimension(), question.dimension().si(), &place_of_unit)?
+        Some(node) => {
+            Unit::measuring(question.dimension(), node.value.as_str().unwrap_or_default(), || node.place.clone())?
         }
-        None if question.dimension().si().is_empty() => Unit::named("", &place_of_unit)?,
+        None if !speaks_at_all || speaks_in_words => {
+            Unit::measuring(question.dimension(), question.dimension().si(), || place_of_unit.clone())?
+        }
+        None if question.dimension().si().is_empty() => Unit::named("", || place_of_unit.clone())?,
         None => {
             let add = format!("unit = \"{}\"", question.dimension().si());
             return Err(Error::missing("the key \"unit\"", add, place_of_unit));
@@ -161,11 +165,11 @@ fn cite(keys: &Keys<'_>, cited: &[Cited]) -> Result<Source, Error> {
     Ok(source)
 }
 
-/// The words a fact may take.
-fn words_of(fact: &str, place: &Place) -> Result<&'static [&'static str], Error> {
-    match vocabulary::known(fact).map(|known| known.kind) {
-        Some(Kind::Words(words)) => Ok(words),
-        Some(Kind::Number(dimension, _)) => {
+/// The fact of this name, which must be one that takes words.
+fn fact_of_words(fact: &str, place: &Place) -> Result<&'static Known, Error> {
+    match vocabulary::known(fact) {
+        Some(known @ Known { kind: Kind::Words(_), .. }) => Ok(known),
+        Some(Known { kind: Kind::Number(dimension, _), .. }) => {
             Err(Error::malformed(format!("{fact} is {dimension}, not a word; it belongs under input"), place.clone()))
         }
         None => Err(Error::unknown_name(fact, "fact", vocabulary::names(), place.clone())),
@@ -173,20 +177,20 @@ fn words_of(fact: &str, place: &Place) -> Result<&'static [&'static str], Error>
 }
 
 /// Words of a fact, each of which must be known.
-pub(super) fn checked_words(fact: &str, node: &Node<'_>) -> Result<Vec<String>, Error> {
-    let known = words_of(fact, &node.place)?;
-    let mut words = Vec::new();
-    for (word, place) in node.texts()? {
-        if !known.contains(&word) {
-            return Err(Error::unknown_name(word, format!("word for \"{fact}\""), known.iter().copied(), place));
-        }
-        words.push(word.to_owned());
+pub(super) fn condition(fact: &str, node: &Node<'_>) -> Result<Condition, Error> {
+    let fact = fact_of_words(fact, &node.place)?;
+    let mut words = WordSet::default();
+    for (text, place) in node.texts()? {
+        let word = fact.word(text).ok_or_else(|| {
+            Error::unknown_name(text, format!("word for \"{}\"", fact.name), fact.words().iter().copied(), place)
+        })?;
+        words = words.with(word);
     }
-    Ok(words)
+    Ok(Condition { fact, words })
 }
 
-pub(super) fn conditions(node: &Node<'_>) -> Result<Vec<(String, Vec<String>)>, Error> {
-    node.any_keys()?.entries().map(|(fact, node)| Ok((fact.to_owned(), checked_words(fact, &node)?))).collect()
+pub(super) fn conditions(node: &Node<'_>) -> Result<Vec<Condition>, Error> {
+    node.any_keys()?.entries().map(|(fact, node)| condition(fact, &node)).collect()
 }
 
 fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Error> {
@@ -207,19 +211,19 @@ fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Error> {
         ])?;
         let named = keys.required("fact", "fact = \"name of the fact\"")?;
         let fact = named.text()?;
-        let dimension = match vocabulary::known(fact).map(|known| known.kind) {
-            Some(Kind::Number(dimension, _)) => dimension,
-            Some(Kind::Words(_)) => {
+        let (fact, dimension) = match vocabulary::known(fact) {
+            Some(known @ Known { kind: Kind::Number(dimension, _), .. }) => (known, *dimension),
+            Some(_) => {
                 return Err(Error::malformed(format!("{fact} is a word; it belongs under when"), named.place));
             }
             None => return Err(Error::unknown_name(fact, "fact", vocabulary::names(), named.place)),
         };
         if inputs.iter().any(|input| input.fact == fact) {
-            return Err(Error::DuplicateName { name: fact.to_owned(), place: named.place });
+            return Err(Error::DuplicateName { name: fact.name.to_owned(), place: named.place });
         }
         let unit = match keys.optional("unit") {
-            Some(node) => Unit::measuring(dimension, node.value.as_str().unwrap_or_default(), &node.place)?,
-            None if dimension.si().is_empty() => Unit::named("", &keys.place)?,
+            Some(node) => Unit::measuring(dimension, node.value.as_str().unwrap_or_default(), || node.place.clone())?,
+            None if dimension.si().is_empty() => Unit::named("", || keys.place.clone())?,
             None => {
                 let add = format!("unit = \"{}\"", dimension.si());
                 return Err(Error::missing("the key \"unit\"", add, keys.place.child("unit")));
@@ -232,7 +236,7 @@ fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Error> {
             Some(node) => return Err(Error::malformed("only an angle can be read \"as\" its \"sine\"", node.place)),
         };
         inputs.push(Input {
-            fact: fact.to_owned(),
+            fact,
             unit,
             range,
             below: outside(&keys, "below", range.low, source)?,
@@ -246,10 +250,10 @@ fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Error> {
 fn outside(keys: &Keys<'_>, side: &str, end: Option<End>, source: &Source) -> Result<Outside, Error> {
     let policy = keys.optional_text("policy")?;
     let Some(node) = keys.optional(side) else {
-        return Ok(Outside::Refuse(policy.unwrap_or_else(|| "the document gives no value there".to_owned())));
+        return Ok(Outside::Refuse(policy.unwrap_or(Text::fixed("the document gives no value there"))));
     };
     match node.text()? {
-        "refuse" => Ok(Outside::Refuse(policy.unwrap_or_else(|| "the document gives no value there".to_owned()))),
+        "refuse" => Ok(Outside::Refuse(policy.unwrap_or(Text::fixed("the document gives no value there")))),
         "hold" if end.is_some_and(|end| end.inclusive) => {
             let clause = keys.text("hold_clause", "hold_clause = \"where the document says so\"")?;
             Ok(Outside::Hold(Source { clause, ..source.clone() }))
@@ -342,15 +346,15 @@ fn operands(list: &Node<'_>, inputs: &[Input]) -> Result<Vec<Operand>, Error> {
 fn relation(name: &str, keys: &Keys<'_>, inputs: &[Input]) -> Result<Relation, Error> {
     Ok(match name {
         "constant" => Relation::Constant(keys.required("value", "value = …")?.number()?),
-        "applies" => Relation::Words(vec!["applies".to_owned()]),
+        "applies" => Relation::Words(Arc::new([Text::fixed("applies")])),
         "words" => {
             let words = keys.required("words", "words = [\"…\"]")?.texts()?;
-            Relation::Words(words.into_iter().map(|(word, _)| word.to_owned()).collect())
+            Relation::Words(words.into_iter().map(|(word, _)| Text::from(word.to_owned())).collect())
         }
         "table" => Relation::Table(load_table::table(keys, inputs)?),
         "product" => {
             let product = product(keys, inputs)?;
-            Relation::Products { pick: Pick::Only, of: vec![Alternative { name: String::new(), product }] }
+            Relation::Products { pick: Pick::Only, of: vec![Alternative { name: Text::default(), product }] }
         }
         "greatest of" => Relation::Products { pick: Pick::Greatest, of: alternatives(keys, inputs)? },
         "least of" => Relation::Products { pick: Pick::Least, of: alternatives(keys, inputs)? },
@@ -372,8 +376,8 @@ pub(super) fn form(name: &str, keys: &Keys<'_>, inputs: &[Input]) -> Result<(For
 
 /// The index of the input of this name.
 pub(super) fn input_named(name: &str, inputs: &[Input], place: &Place) -> Result<usize, Error> {
-    inputs.iter().position(|input| input.fact == name).ok_or_else(|| {
-        let known = inputs.iter().map(|input| input.fact.as_str());
+    inputs.iter().position(|input| input.fact.name == name).ok_or_else(|| {
+        let known = inputs.iter().map(|input| input.fact.name);
         Error::unknown_name(name, "input of this rule", known, place.clone())
     })
 }

@@ -1,10 +1,10 @@
 //! From the printed shape of a table in a rule file to a [`Table`].
 
-use super::load::{checked_words, form, input_named, standing};
+use super::load::{condition, form, input_named, standing};
 use super::rule::Input;
 use super::table::{Cell, Column, Lookup, Rows, Table};
 use super::tree::{Keys, Node};
-use super::vocabulary::{self, Kind};
+use super::vocabulary::{self, Kind, Known, WordSet};
 use crate::error::Error;
 
 fn lookup(keys: &Keys<'_>, key: &str) -> Result<Lookup, Error> {
@@ -43,16 +43,20 @@ fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, E
     let fact = named.text()?;
     let first = lines.iter().map(|line| Ok(line.items()?.into_iter().next()));
     let heads: Vec<Node<'_>> = first.collect::<Result<Vec<_>, Error>>()?.into_iter().flatten().collect();
-    if matches!(vocabulary::known(fact).map(|known| known.kind), Some(Kind::Words(_))) {
-        let mut seen: Vec<Vec<String>> = Vec::new();
+    if let Some(known @ Known { kind: Kind::Words(_), .. }) = vocabulary::known(fact) {
+        let mut seen: Vec<WordSet> = Vec::new();
         for head in &heads {
-            let words = checked_words(fact, head)?;
-            if let Some(name) = words.iter().find(|word| seen.iter().flatten().any(|other| other == *word)) {
-                return Err(Error::DuplicateName { name: name.clone(), place: head.place.clone() });
+            let words = condition(fact, head)?.words;
+            if seen.iter().any(|other| !other.is_apart_from(words)) {
+                let twice = head.texts()?.into_iter().find(|(text, _)| {
+                    known.word(text).is_some_and(|word| seen.iter().any(|other| other.contains(word)))
+                });
+                let name = twice.map(|(text, _)| text.to_owned()).unwrap_or_default();
+                return Err(Error::DuplicateName { name, place: head.place.clone() });
             }
             seen.push(words);
         }
-        return Ok(Rows::Word { fact: fact.to_owned(), keys: seen });
+        return Ok(Rows::Word { fact: known, keys: seen });
     }
     let input = input_named(fact, inputs, &named.place)?;
     let mut printed: Vec<Option<f64>> = Vec::new();
@@ -84,10 +88,10 @@ fn columns(keys: &Keys<'_>, number: Option<&Input>) -> Result<Vec<Column>, Error
     for item in list.some_items()? {
         let mut column = Column { words: Vec::new(), number: None };
         for (fact, node) in item.any_keys()?.entries() {
-            if number.is_some_and(|input| input.fact == fact) {
+            if number.is_some_and(|input| input.fact.name == fact) {
                 column.number = Some(node.number()?);
             } else {
-                column.words.push((fact.to_owned(), checked_words(fact, &node)?));
+                column.words.push(condition(fact, &node)?);
             }
         }
         if number.is_some() && column.number.is_none() {

@@ -4,41 +4,41 @@
 //! nowhere else.
 
 use super::Facts;
+use super::vocabulary as fact;
 use crate::gear::{Construction, Fitting, Material, Sling, Termination};
 
 impl Facts {
     /// The same facts with a sling's construction, material, grade, diameter and termination.
     #[must_use]
     pub fn of_sling(self, sling: &Sling) -> Self {
-        let mut facts = self.word("construction", construction(sling)).word("material", material(sling.material));
-        if let Some(grade) = sling.grade.value() {
-            facts = facts.word("grade", grade.to_string());
-        }
-        if let Some(diameter) = sling.diameter.value() {
-            facts = facts.number(
-                if sling.construction == Construction::Chain { "chain size" } else { "rope diameter" },
-                diameter.si(),
-                "m",
-            );
-        }
         // A rope closed upon itself bears with its body; what has ends bears with its eyes.
         let bend = match sling.construction {
             Construction::EndlessRope | Construction::Grommet => "body",
             _ => "eye",
         };
-        facts = facts.word("bend at", bend);
-        let stated = [
-            ("service", sling.service.value().map(|service| service.word())),
-            ("certification", sling.certification.value().map(|certification| certification.word())),
-            ("twisting possible", sling.twisting_possible.value().map(|can| if *can { "yes" } else { "no" })),
-        ];
-        for (name, word) in stated {
-            facts = word.map_or(facts.clone(), |word| facts.word(name, word));
+        let mut facts = self
+            .with_word(&fact::CONSTRUCTION, construction(sling))
+            .with_word(&fact::MATERIAL, material(sling.material))
+            .with_word(&fact::BEND_AT, bend);
+        if let Some(grade) = sling.grade.value() {
+            facts = facts.with_word(&fact::GRADE, &grade.to_string());
         }
-        match sling.termination.value().and_then(|termination| self::termination(*termination, sling.material)) {
-            Some(word) => facts.word("termination", word),
-            None => facts,
+        if let Some(diameter) = sling.diameter.value() {
+            let across =
+                if sling.construction == Construction::Chain { &fact::CHAIN_SIZE } else { &fact::ROPE_DIAMETER };
+            facts = facts.with_number(across, diameter.si(), "m");
         }
+        let termination =
+            sling.termination.value().and_then(|termination| self::termination(*termination, sling.material));
+        [
+            (&fact::SERVICE, sling.service.value().map(|service| service.word())),
+            (&fact::CERTIFICATION, sling.certification.value().map(|certification| certification.word())),
+            (&fact::TWISTING_POSSIBLE, sling.twisting_possible.value().map(|can| if *can { "yes" } else { "no" })),
+            (&fact::TERMINATION, termination),
+        ]
+        .into_iter()
+        .filter_map(|(known, word)| word.map(|word| (known, word)))
+        .fold(facts, |facts, (known, word)| facts.with_word(known, word))
     }
 
     /// The same facts with a fitting's family and, where they are marked, its limits.
@@ -53,13 +53,15 @@ impl Facts {
         };
         let rating = &fitting.rating;
         [
-            ("working load limit", &rating.wll),
-            ("breaking load", &rating.breaking_load),
-            ("proof load", &rating.proof_load),
+            (&fact::WORKING_LOAD_LIMIT, &rating.wll),
+            (&fact::BREAKING_LOAD, &rating.breaking_load),
+            (&fact::PROOF_LOAD, &rating.proof_load),
         ]
         .into_iter()
-        .filter_map(|(name, value)| value.value().map(|value| (name, value.force().si())))
-        .fold(self.word("construction", family), |facts, (name, newtons)| facts.number(name, newtons, "N"))
+        .filter_map(|(known, value)| value.value().map(|value| (known, value.force().si())))
+        .fold(self.with_word(&fact::CONSTRUCTION, family), |facts, (known, newtons)| {
+            facts.with_number(known, newtons, "N")
+        })
     }
 }
 

@@ -1,6 +1,8 @@
 //! The few generic forms in which documents give a value. Parameters, validity and scope are data of the rule.
 
 use super::table::Table;
+use crate::text::Text;
+use std::sync::Arc;
 
 /// How a rule arrives at its answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -8,7 +10,7 @@ pub(super) enum Relation {
     /// `constant`: one value.
     Constant(f64),
     /// `applies` and `words`: words in order of preference.
-    Words(Vec<String>),
+    Words(Arc<[Text]>),
     /// `table`: printed rows and columns.
     Table(Table),
     /// A form of one variable, the input of this index.
@@ -16,9 +18,9 @@ pub(super) enum Relation {
     /// `product`, `greatest of`, `least of`: products and quotients of facts and numbers.
     Products { pick: Pick, of: Vec<Alternative> },
     /// `does not apply`: the document excludes this.
-    DoesNotApply { why: String },
+    DoesNotApply { why: Text },
     /// `withheld`: the document speaks, but its value is not passed on.
-    Withheld { why: String },
+    Withheld { why: Text },
 }
 
 /// A relation of one variable x.
@@ -57,7 +59,7 @@ pub(super) enum Pick {
 /// One of several products, by name.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Alternative {
-    pub(super) name: String,
+    pub(super) name: Text,
     pub(super) product: Product,
 }
 

@@ -5,27 +5,29 @@ use super::question::Question;
 use super::range::Range;
 use super::relation::{Product, Relation};
 use super::unit::Unit;
+use super::vocabulary::{Known, WordSet};
 use crate::source::Source;
+use crate::text::Text;
 
 /// A rule, as read from a rule file.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Rule {
     pub(super) question: Question,
-    pub(super) symbol: String,
-    pub(super) name: String,
-    pub(super) when: Vec<(String, Vec<String>)>,
+    pub(super) symbol: Text,
+    pub(super) name: Text,
+    pub(super) when: Vec<Condition>,
     pub(super) inputs: Vec<Input>,
     pub(super) requires: Vec<Requirement>,
     pub(super) relation: Relation,
     pub(super) unit: Unit,
     pub(super) source: Source,
-    pub(super) note: Option<String>,
+    pub(super) note: Option<Text>,
 }
 
 /// A numerical fact that a rule reads.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Input {
-    pub(super) fact: String,
+    pub(super) fact: &'static Known,
     pub(super) unit: Unit,
     pub(super) range: Range,
     pub(super) below: Outside,
@@ -38,7 +40,7 @@ pub(super) struct Input {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Outside {
     /// Nothing, or what these words say.
-    Refuse(String),
+    Refuse(Text),
     /// The end of the range is used; the document says so here.
     Hold(Source),
 }
@@ -46,11 +48,11 @@ pub(super) enum Outside {
 /// A condition in numbers, beyond the ranges of the inputs.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Requirement {
-    pub(super) name: String,
+    pub(super) name: Text,
     pub(super) of: Product,
     pub(super) range: Range,
     pub(super) otherwise: Otherwise,
-    pub(super) why: String,
+    pub(super) why: Text,
 }
 
 /// What follows when a condition is not met.
@@ -64,26 +66,34 @@ pub(super) enum Otherwise {
     NextRule,
 }
 
+/// The words of a fact under which something holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Condition {
+    pub(super) fact: &'static Known,
+    pub(super) words: WordSet,
+}
+
 /// Whether the words of a condition are met.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Match {
     Yes,
     No,
     /// It depends on this fact, which is unknown.
-    Unknown(String),
+    Unknown(&'static Known),
 }
 
 /// Whether every condition on words is met; a definite no outweighs an unknown.
-pub(super) fn matches(conditions: &[(String, Vec<String>)], facts: &Facts) -> Match {
-    let mut unknown = None;
-    for (fact, words) in conditions {
+pub(super) fn matches(conditions: &[Condition], facts: &Facts) -> Match {
+    let mut met = Match::Yes;
+    for Condition { fact, words } in conditions {
         match facts.stated_word(fact) {
-            Some(word) if words.iter().any(|known| known == word) => {}
+            Some(word) if words.contains(word) => {}
             Some(_) => return Match::No,
-            None => unknown = unknown.or(Some(fact)),
+            None if met == Match::Yes => met = Match::Unknown(fact),
+            None => {}
         }
     }
-    unknown.map_or(Match::Yes, |fact| Match::Unknown(fact.clone()))
+    met
 }
 
 impl Rule {
@@ -92,11 +102,9 @@ impl Rule {
     pub(super) fn covers(&self, other: &Self) -> bool {
         let passes_on = self.requires.iter().any(|requirement| requirement.otherwise == Otherwise::NextRule)
             || matches!(self.relation, Relation::Table(_)) && self.when != other.when;
-        let narrower = |fact: &String, words: &Vec<String>| {
-            other.when.iter().any(|(other_fact, other_words)| {
-                other_fact == fact && other_words.iter().all(|word| words.contains(word))
-            })
+        let narrower = |condition: &Condition| {
+            other.when.iter().any(|narrow| narrow.fact == condition.fact && condition.words.covers(narrow.words))
         };
-        self.question == other.question && !passes_on && self.when.iter().all(|(fact, words)| narrower(fact, words))
+        self.question == other.question && !passes_on && self.when.iter().all(narrower)
     }
 }

@@ -11,6 +11,7 @@ use super::tree::{self, Node};
 use crate::digest;
 use crate::error::{Error, Place};
 use crate::source::Source;
+use crate::text::Text;
 
 /// The newest format of rule files that this library reads.
 const FORMAT: u64 = 1;
@@ -24,21 +25,45 @@ pub enum Status {
     /// Superseded; the successor's designation where it is known.
     Superseded {
         /// What supersedes it.
-        by: Option<String>,
+        by: Option<Text>,
     },
 }
 
 /// A rule set. Two sets with the same [`hash`](Self::hash) have the same content.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RuleSet {
-    name: String,
-    title: String,
-    edition: String,
+    name: Text,
+    title: Text,
+    edition: Text,
     status: Status,
-    note: Option<String>,
-    hash: String,
+    note: Option<Text>,
+    hash: Text,
     sources: Vec<Source>,
     rules: Vec<Rule>,
+    index: Index,
+}
+
+/// Where the rules stand that a question concerns.
+#[derive(Debug, Clone, PartialEq)]
+struct Index {
+    /// The rules that can exclude the whole set.
+    excluding: Vec<usize>,
+    /// For every question, in the order of the questions, the rules that answer it, in the order of the file.
+    answering: Vec<Vec<usize>>,
+}
+
+impl Index {
+    fn of(rules: &[Rule]) -> Self {
+        let positions = |wanted: &dyn Fn(&Rule) -> bool| -> Vec<usize> {
+            rules.iter().enumerate().filter(|(_, rule)| wanted(rule)).map(|(position, _)| position).collect()
+        };
+        Self {
+            excluding: positions(&|rule| {
+                is_scope(rule.question) && matches!(rule.relation, Relation::DoesNotApply { .. })
+            }),
+            answering: Question::ALL.iter().map(|question| positions(&|rule| rule.question == *question)).collect(),
+        }
+    }
 }
 
 impl RuleSet {
@@ -99,7 +124,7 @@ impl RuleSet {
         for node in keys.required("rule", "a list [[rule]]")?.some_items()? {
             let rule = load::rule(&node, &cited)?;
             if rules.iter().any(|other| other.name == rule.name) {
-                return Err(Error::DuplicateName { name: rule.name, place: node.place.child("name") });
+                return Err(Error::DuplicateName { name: rule.name.into(), place: node.place.child("name") });
             }
             if let Some(earlier) = rules.iter().find(|earlier| earlier.covers(&rule)) {
                 let what = format!("this rule never speaks: the earlier rule \"{}\" always does first", earlier.name);
@@ -113,8 +138,9 @@ impl RuleSet {
             edition: keys.text("edition", "edition = \"…\"")?,
             status,
             note: keys.optional_text("note")?,
-            hash: digest::sha256(&tree::canonical(&value)),
+            hash: digest::sha256(&tree::canonical(&value)).into(),
             sources: cited.into_iter().map(|cited| cited.source).collect(),
+            index: Index::of(&rules),
             rules,
         })
     }
@@ -136,17 +162,17 @@ impl RuleSet {
     }
 
     /// The name by which the set is asked for.
-    pub fn name(&self) -> &str {
+    pub const fn name(&self) -> &Text {
         &self.name
     }
 
     /// What it is, in words.
-    pub fn title(&self) -> &str {
+    pub const fn title(&self) -> &Text {
         &self.title
     }
 
     /// The edition or date of the documents.
-    pub fn edition(&self) -> &str {
+    pub const fn edition(&self) -> &Text {
         &self.edition
     }
 
@@ -156,13 +182,13 @@ impl RuleSet {
     }
 
     /// A remark that a report shows beside the name.
-    pub fn note(&self) -> Option<&str> {
-        self.note.as_deref()
+    pub const fn note(&self) -> Option<&Text> {
+        self.note.as_ref()
     }
 
     /// SHA-256, in hexadecimal, of the content: layout, comments and the order of keys do not change it.
-    pub fn hash(&self) -> String {
-        self.hash.clone()
+    pub const fn hash(&self) -> &Text {
+        &self.hash
     }
 
     /// The documents the set draws on; a clause stands with each rule, not here.
@@ -180,21 +206,19 @@ impl RuleSet {
     /// Facts that exclude the whole set (an operation, place, gear or persons it does not govern) are heeded before
     /// any question is answered.
     pub fn ask(&self, question: Question, facts: &Facts) -> Answer {
-        if let Err(error) = facts.validate() {
-            return Answer::Refused(error);
+        if let Some(error) = facts.refusal() {
+            return Answer::Refused(error.clone());
         }
-        for rule in self.rules.iter().filter(|rule| is_scope(rule.question)) {
+        for rule in self.index.excluding.iter().filter_map(|position| self.rules.get(*position)) {
             if let Relation::DoesNotApply { why } = &rule.relation
                 && matches(&rule.when, facts) == Match::Yes
             {
                 return Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() };
             }
         }
-        self.rules
-            .iter()
-            .filter(|rule| rule.question == question)
-            .find_map(|rule| rule.try_on(facts))
-            .unwrap_or(Answer::Silent)
+        let answering = self.index.answering.get(question as usize).map_or(&[][..], Vec::as_slice);
+        let mut rules = answering.iter().filter_map(|position| self.rules.get(*position));
+        rules.find_map(|rule| rule.try_on(facts)).unwrap_or(Answer::Silent)
     }
 }
 

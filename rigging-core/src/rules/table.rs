@@ -2,7 +2,10 @@
 
 use super::range::same;
 use super::relation::Form;
+use super::rule::Condition;
+use super::vocabulary::{Known, WordSet};
 use crate::source::Standing;
+use crate::text::Text;
 
 /// A table.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,7 +24,7 @@ pub(super) enum Rows {
     /// A number: the input of this index. The last key may be open ("above").
     Number { input: usize, lookup: Lookup, keys: Vec<Option<f64>> },
     /// A word fact; a row may stand for several words.
-    Word { fact: String, keys: Vec<Vec<String>> },
+    Word { fact: &'static Known, keys: Vec<WordSet> },
 }
 
 /// How a number finds its row or column.
@@ -38,7 +41,7 @@ pub(super) enum Lookup {
 /// What stands over a column.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Column {
-    pub(super) words: Vec<(String, Vec<String>)>,
+    pub(super) words: Vec<Condition>,
     pub(super) number: Option<f64>,
 }
 
@@ -46,7 +49,7 @@ pub(super) struct Column {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Cell {
     /// A value; a suspected misprint says why, and is not passed on.
-    Value { value: f64, suspect: Option<String>, standing: Option<Standing> },
+    Value { value: f64, suspect: Option<Text>, standing: Option<Standing> },
     /// A form of one variable, the input of this index, printed in place of a value.
     Form { form: Form, of: usize },
     /// The document has a value here that was not seen.

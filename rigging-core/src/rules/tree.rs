@@ -1,6 +1,7 @@
 //! A rule file as a tree of values, each with its place, read with errors that name place and key.
 
 use crate::error::{Error, Place};
+use crate::text::Text;
 use toml::Value;
 
 /// A value of the file and where it stands.
@@ -115,12 +116,12 @@ impl<'a> Keys<'a> {
         self.optional(key).ok_or_else(|| Error::missing(format!("the key \"{key}\""), add, self.place.child(key)))
     }
 
-    pub(super) fn text(&self, key: &str, add: &str) -> Result<String, Error> {
-        self.required(key, add)?.text().map(str::to_owned)
+    pub(super) fn text(&self, key: &str, add: &str) -> Result<Text, Error> {
+        self.required(key, add)?.text().map(|text| text.to_owned().into())
     }
 
-    pub(super) fn optional_text(&self, key: &str) -> Result<Option<String>, Error> {
-        self.optional(key).map(|node| node.text().map(str::to_owned)).transpose()
+    pub(super) fn optional_text(&self, key: &str) -> Result<Option<Text>, Error> {
+        self.optional(key).map(|node| node.text().map(|text| text.to_owned().into())).transpose()
     }
 
     pub(super) fn optional_number(&self, key: &str) -> Result<Option<f64>, Error> {

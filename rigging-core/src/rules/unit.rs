@@ -85,25 +85,25 @@ impl Unit {
     }
 
     /// The unit of this text.
-    pub(super) fn named(text: &str, place: &Place) -> Result<Self, Error> {
+    pub(super) fn named(text: &str, place: impl FnOnce() -> Place) -> Result<Self, Error> {
         UNITS.iter().find(|unit| unit.text == text).copied().ok_or_else(|| Error::WrongUnit {
             text: format!("the unit \"{text}\""),
             write: nearest(text, UNITS.iter().map(|unit| unit.text))
                 .map_or_else(|| "a unit of the rule sets".to_owned(), |near| format!("\"{near}\"")),
-            place: place.clone(),
+            place: place(),
         })
     }
 
     /// The unit of this text, if it measures `dimension`.
-    pub(super) fn measuring(dimension: Dimension, text: &str, place: &Place) -> Result<Self, Error> {
-        let unit = Self::named(text, place)?;
+    pub(super) fn measuring(dimension: Dimension, text: &str, place: impl Fn() -> Place) -> Result<Self, Error> {
+        let unit = Self::named(text, &place)?;
         if unit.dimension == dimension {
             return Ok(unit);
         }
         Err(Error::WrongUnit {
             text: format!("the unit \"{text}\""),
             write: format!("a unit of {dimension}, such as \"{}\"", dimension.si()),
-            place: place.clone(),
+            place: place(),
         })
     }
 }
@@ -154,7 +154,7 @@ mod tests {
 
     #[test]
     fn fixed_points_of_the_scales() {
-        let unit = |text| Unit::named(text, &Place::root()).unwrap();
+        let unit = |text| Unit::named(text, Place::root).unwrap();
         // Freezing and boiling points agree on both scales; 1 short ton-force is 2000 lbf = 8896.443 N.
         assert!((unit("degF").in_si(32.0) - unit("degC").in_si(0.0)).abs() < 1e-9);
         assert!((unit("degF").in_si(212.0) - unit("degC").in_si(100.0)).abs() < 1e-9);

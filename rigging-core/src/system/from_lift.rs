@@ -33,14 +33,12 @@ impl Masses {
 pub fn from_lift(lift: &Lift, masses: Masses) -> Result<System, Error> {
     let document = lift.document();
     let root = Place::root();
-    let gravity = document.gravity.required(
-        "the acceleration of gravity",
-        "\"gravity\": \"9.80665 m/s2\"",
-        &root.child("gravity"),
-    )?;
-    let center = root.child("load").child("center_of_gravity").child("position");
+    let gravity = document
+        .gravity
+        .required("the acceleration of gravity", "\"gravity\": \"9.80665 m/s2\"", || root.child("gravity"))?;
+    let place = || root.child("load").child("center_of_gravity").child("position");
     let add = "\"position\": [\"… m\", \"… m\", \"… m\"]";
-    let center = vector(document.load.center_of_gravity.position.required("the center of gravity", add, &center)?);
+    let center = vector(document.load.center_of_gravity.position.required("the center of gravity", add, place)?);
     let members = lift.legs().map(|leg| member(&leg)).collect::<Result<Vec<_>, _>>()?;
     let several = document.hooks.len() > 1;
     let hooks = document
@@ -62,11 +60,11 @@ pub fn from_lift(lift: &Lift, masses: Masses) -> Result<System, Error> {
     for (index, spreader) in document.spreaders.iter().enumerate() {
         let place = root.child("spreaders").child(index);
         let what = format!("the mass of \"{}\"", spreader.name);
-        let mass = spreader.mass.required(&what, "\"mass\": \"… t\"", &place.child("mass"))?;
+        let mass = spreader.mass.required(&what, "\"mass\": \"… t\"", || place.child("mass"))?;
         let what = format!("the center of gravity of \"{}\"", spreader.name);
         let key = "center_of_gravity";
         let add = "\"center_of_gravity\": [\"… m\", \"… m\", \"… m\"]";
-        let center = vector(spreader.center_of_gravity.required(&what, add, &place.child(key))?);
+        let center = vector(spreader.center_of_gravity.required(&what, add, || place.child(key))?);
         bodies.push(body(mass.si() * masses.on_spreaders, center, &spreader.points));
     }
     System::new(gravity.si(), hooks, joints, bodies, members).map_err(|error| in_document(error, lift))
@@ -112,15 +110,16 @@ fn law(leg: &LegView<'_>, effective: &length::EffectiveLength) -> Result<Law, Er
     let mut compliance = 0.0;
     let mut single = None;
     for ((index, sling), (_, own)) in leg.slings().zip(&effective.slings) {
-        let place = Place::root().child("slings").child(index).child("stiffness");
-        let what = format!("the stiffness of \"{}\"", sling.name);
+        let place = || Place::root().child("slings").child(index).child("stiffness");
+        let what = format_args!("the stiffness of \"{}\"", sling.name);
         let add = "\"stiffness\": {\"law\": {\"ea\": \"… MN\"}, \"condition\": \"bedded\", \"source\": \"…\"}";
-        let stiffness = sling.stiffness.required(&what, add, &place)?;
-        let place = place.child("law");
+        let stiffness = sling.stiffness.required(what, add, place)?;
         let ratio = own / effective.whole;
         match &stiffness.law {
             // A single sling keeps its figure to the last bit; slings in series add their compliances.
-            StretchLaw::Ea(ea) if effective.slings.len() == 1 => single = Some((Law::linear(ea.si() / ratio), place)),
+            StretchLaw::Ea(ea) if effective.slings.len() == 1 => {
+                single = Some((Law::linear(ea.si() / ratio), place().child("law")))
+            }
             StretchLaw::Ea(ea) => compliance += ratio / ea.si(),
             StretchLaw::Polynomial(coefficients) => {
                 // T = Σ c·(e/ratio)^n, because e over the whole leg is ratio times the strain of the sling.
@@ -129,11 +128,11 @@ fn law(leg: &LegView<'_>, effective: &length::EffectiveLength) -> Result<Law, Er
                     scale /= ratio;
                     coefficient.si() * scale
                 });
-                single = Some((Law::polynomial(scaled.collect()), place.child("polynomial")));
+                single = Some((Law::polynomial(scaled.collect()), place().child("law").child("polynomial")));
             }
             StretchLaw::Points(points) => {
                 let scaled = points.iter().map(|(strain, tension)| [strain.si() * ratio, tension.si()]).collect();
-                single = Some((Law::piecewise_linear(scaled), place.child("points")));
+                single = Some((Law::piecewise_linear(scaled), place().child("law").child("points")));
             }
         }
     }

@@ -29,10 +29,11 @@ const fn row(layer: u8, module: &'static str, may: May) -> Row {
 /// Physics knows no standard (`equilibrium` names `system` and nothing of the trade) and standards know no geometry
 /// (`rules` never names `arrangement`).
 pub const TABLE: &[Row] = &[
-    row(0, "source", May::Only(&[])),
+    row(0, "text", May::Only(&[])),
+    row(0, "source", May::Only(&["text"])),
     row(0, "error", May::Only(&[])),
     row(0, "digest", May::Only(&[])),
-    row(0, "quantity", May::Only(&["error"])),
+    row(0, "quantity", May::Only(&["error", "text"])),
     row(0, "chain", May::UpTo(0)),
     row(1, "gear", May::UpTo(0)),
     row(2, "arrangement", May::UpTo(1)),
@@ -76,10 +77,11 @@ impl Row {
 #[test]
 fn the_two_absences_stand_in_the_table() {
     let allowed = |module| find(module).unwrap().allowed();
-    assert_eq!(allowed("equilibrium"), ["source", "error", "digest", "quantity", "chain", "system"]);
-    assert_eq!(allowed("rules"), ["source", "error", "digest", "quantity", "chain", "gear"]);
-    assert_eq!(allowed("quantity"), ["error"]);
-    assert!(allowed("source").is_empty() && allowed("error").is_empty());
+    assert_eq!(allowed("equilibrium"), ["text", "source", "error", "digest", "quantity", "chain", "system"]);
+    assert_eq!(allowed("rules"), ["text", "source", "error", "digest", "quantity", "chain", "gear"]);
+    assert_eq!(allowed("quantity"), ["error", "text"]);
+    assert_eq!(allowed("source"), ["text"]);
+    assert!(allowed("text").is_empty() && allowed("error").is_empty());
     // Nothing names a higher layer, and no module stands twice.
     for row in TABLE {
         assert_eq!(TABLE.iter().filter(|other| other.module == row.module).count(), 1, "{}", row.module);

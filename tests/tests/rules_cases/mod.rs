@@ -107,7 +107,8 @@ impl Check {
                     && answer.ruled().is_some_and(|ruled| ruled.held.is_empty())
             }
             (Expected::Held { si, tolerance, held }, Answer::Speaks(ruled)) => {
-                let found: Vec<(String, f64)> = ruled.held.iter().map(|held| (held.fact.clone(), held.used)).collect();
+                let found: Vec<(String, f64)> =
+                    ruled.held.iter().map(|held| (held.fact.to_string(), held.used)).collect();
                 answer.value().is_some_and(|value| near(value, *si, *tolerance)) && found == *held
             }
             (Expected::InColumn { si, tolerance, column }, Answer::Speaks(ruled)) => {

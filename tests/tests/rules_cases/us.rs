@@ -22,7 +22,7 @@ fn chain(entry: &Value) -> Facts {
     Facts::new()
         .word("construction", "chain")
         .word("material", "steel")
-        .word("grade", inputs["chain_grade"].to_string())
+        .word("grade", &inputs["chain_grade"].to_string())
         .word("configuration", configuration)
         .word("hitch", hitch)
         .number("chain size", inputs["chain_size_in"].as_f64().unwrap(), "in")

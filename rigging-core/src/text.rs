@@ -1,0 +1,212 @@
+//! A text that never changes and is shared instead of copied.
+//!
+//! A finding, a chain and an answer of a rule set repeat the same titles, units and clauses many times over. Whoever
+//! hands one on shares the characters; nothing is copied.
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use std::fmt;
+use std::hash::{Hash, Hasher};
+use std::ops::Deref;
+use std::sync::Arc;
+
+/// A text: words of this library, or a text of the user's that several owners share. Two are equal when their
+/// characters are.
+///
+/// ```
+/// use rigging_core::text::Text;
+/// let own = Text::from("weight of the load");
+/// let read = Text::from(String::from("weight of the load"));
+/// assert_eq!(own, read);
+/// assert_eq!(read.len(), 18); // every method of str
+/// ```
+#[derive(Clone)]
+pub struct Text(Held);
+
+#[derive(Clone)]
+enum Held {
+    Fixed(&'static str),
+    Shared(Arc<str>),
+}
+
+impl Text {
+    /// A text of the program itself, also in a constant.
+    pub const fn fixed(text: &'static str) -> Self {
+        Self(Held::Fixed(text))
+    }
+
+    /// The characters.
+    pub fn as_str(&self) -> &str {
+        match &self.0 {
+            Held::Fixed(text) => text,
+            Held::Shared(text) => text,
+        }
+    }
+}
+
+impl Default for Text {
+    fn default() -> Self {
+        Self::fixed("")
+    }
+}
+
+impl Deref for Text {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        self.as_str()
+    }
+}
+
+impl std::borrow::Borrow<str> for Text {
+    fn borrow(&self) -> &str {
+        self
+    }
+}
+
+impl AsRef<str> for Text {
+    fn as_ref(&self) -> &str {
+        self
+    }
+}
+
+impl From<&'static str> for Text {
+    fn from(text: &'static str) -> Self {
+        Self::fixed(text)
+    }
+}
+
+impl From<String> for Text {
+    fn from(text: String) -> Self {
+        Self(Held::Shared(text.into()))
+    }
+}
+
+impl From<&String> for Text {
+    fn from(text: &String) -> Self {
+        Self(Held::Shared(text.as_str().into()))
+    }
+}
+
+impl From<&Self> for Text {
+    fn from(text: &Self) -> Self {
+        text.clone()
+    }
+}
+
+impl From<Text> for String {
+    fn from(text: Text) -> Self {
+        text.as_str().to_owned()
+    }
+}
+
+impl From<&Text> for String {
+    fn from(text: &Text) -> Self {
+        text.as_str().to_owned()
+    }
+}
+
+impl fmt::Display for Text {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self)
+    }
+}
+
+impl fmt::Debug for Text {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Debug::fmt(self.as_str(), f)
+    }
+}
+
+impl PartialEq for Text {
+    fn eq(&self, other: &Self) -> bool {
+        self.as_str() == other.as_str()
+    }
+}
+
+impl Eq for Text {}
+
+impl PartialEq<str> for Text {
+    fn eq(&self, other: &str) -> bool {
+        self.as_str() == other
+    }
+}
+
+impl PartialEq<&str> for Text {
+    fn eq(&self, other: &&str) -> bool {
+        self.as_str() == *other
+    }
+}
+
+impl PartialEq<String> for Text {
+    fn eq(&self, other: &String) -> bool {
+        self.as_str() == other
+    }
+}
+
+impl PartialEq<Text> for String {
+    fn eq(&self, other: &Text) -> bool {
+        self == other.as_str()
+    }
+}
+
+impl PartialEq<Text> for &str {
+    fn eq(&self, other: &Text) -> bool {
+        *self == other.as_str()
+    }
+}
+
+impl Hash for Text {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.as_str().hash(state);
+    }
+}
+
+impl Serialize for Text {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Text {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        String::deserialize(deserializer).map(Self::from)
+    }
+}
+
+#[cfg(feature = "schema")]
+impl schemars::JsonSchema for Text {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        String::schema_name()
+    }
+
+    fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        String::json_schema(generator)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_clone_shares_the_characters() {
+        let read = Text::from("leg A".to_owned());
+        assert_eq!(read.clone().as_ptr(), read.as_ptr());
+        let other = Text::from("leg A".to_owned());
+        assert_ne!(other.as_ptr(), read.as_ptr());
+        assert_eq!(other, read);
+        assert_ne!(Text::from("leg B"), read);
+    }
+
+    #[test]
+    fn json_and_print_are_those_of_the_characters() {
+        let json = serde_json::to_string(&Text::from("a \"b\"")).unwrap();
+        assert_eq!(json, "\"a \\\"b\\\"\"");
+        assert_eq!(serde_json::from_str::<Text>(&json).unwrap(), "a \"b\"");
+        assert_eq!(format!("{:>4}|{:?}", Text::from("ab"), Text::from("ab")), "  ab|\"ab\"");
+    }
+}
