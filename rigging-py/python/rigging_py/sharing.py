@@ -14,8 +14,8 @@ Examples
 
 From and to values with units:
 
->>> angle = LegAngle.from_horizontal(30.0, "deg").angle_from_vertical()
->>> tension = sharing.leg_tension(Force(2.0, "kip").si, 2, angle.si)
+>>> angle = LegAngle.from_horizontal("30 deg").angle_from_vertical
+>>> tension = sharing.leg_tension(Force("2 kip").si, 2, angle.si)
 >>> round(Force(tension, "N").to("kip"), 9)
 2.0
 """
