@@ -56,22 +56,26 @@ def rows():
 
 
 def scalars():
-    nothing = timed(lambda: None, 20_000)
+    # Rounds much shorter than the slices of a scheduler: most of them run undisturbed on a busy machine too.
+    short = {"calls": 200, "rounds": 2001}
+    nothing = timed(lambda: None, **short)
     show("Python, a call of a function that does nothing, in all below", nothing)
     tension, pull = sharing.leg_tension, sharing.horizontal_pull
+    numpy = [np.float64(value) for value in (1000.0, 2.0, 0.5)]
     for label, call in (
         ("leg_tension, by position", lambda: tension(1000.0, 2, 0.5)),
         ("leg_tension, by name", lambda: tension(weight_n=1000.0, legs=2, angle_from_vertical_rad=0.5)),
+        ("leg_tension, by position, doubles of NumPy", lambda: tension(*numpy)),
         ("horizontal_pull, by name", lambda: pull(vertical_n=1000.0, angle_from_vertical_rad=0.5)),
     ):
-        show(f"Python, sharing.{label}", timed(call, 20_000))
+        show(f"Python, sharing.{label}", timed(call, **short))
     show(
         "Python, batch.leg_tension of three numbers",
         timed(lambda: batch.leg_tension(weight_n=1000.0, legs=2, angle_from_vertical_rad=0.5), 2000),
     )
     one = [np.array([value]) for value in (1000.0, 2.0, 0.5)]
     tension, status = np.empty(1), np.empty(1, np.int32)
-    show("  of which the native call", timed(lambda: _native._leg_tension(*one, tension, status), 20_000))
+    show("  of which the native call", timed(lambda: _native._leg_tension(*one, tension, status), **short))
     many = np.full(ROWS, 0.5)
     each = timed(lambda: batch.leg_tension(weight_n=1000.0, legs=2, angle_from_vertical_rad=many), 3) / ROWS
     show(f"Python, batch.leg_tension of {ROWS} rows, a row", each)

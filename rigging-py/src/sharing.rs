@@ -14,16 +14,19 @@ const EXACT: u64 = 1 << f64::MANTISSA_DIGITS;
 
 /// Reads a parameter as the array functions do: plain real numbers, and nothing that carries a unit.
 fn number(value: &Bound<'_, PyAny>, name: &str, unit: Option<&str>) -> PyResult<f64> {
-    // NumPy's own doubles are floats to Python.
-    if let Ok(float) = value.cast::<PyFloat>() {
+    if let Ok(float) = value.cast_exact::<PyFloat>() {
         return Ok(float.value());
     }
-    // Here not `cast`: a truth value is a whole number to Python.
-    if let Ok(whole) = value.cast_exact::<PyInt>()
-        && let Ok(whole) = whole.extract::<i64>()
+    // Here exactly, since a truth value is a whole number to Python.
+    if value.is_exact_instance_of::<PyInt>()
+        && let Ok(whole) = value.extract::<i64>()
         && whole.unsigned_abs() <= EXACT
     {
         return Ok(whole as f64);
+    }
+    // NumPy's own doubles are floats to Python.
+    if let Ok(float) = value.cast::<PyFloat>() {
+        return Ok(float.value());
     }
     // What is left is rare: one place says what is refused and why, for one number and for arrays.
     value.py().import("rigging_py._arrays")?.call_method1("scalar", (value, name, unit))?.extract()
