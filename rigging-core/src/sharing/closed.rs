@@ -14,6 +14,8 @@ use crate::error::{Error, Place};
 /// // 30 degrees from horizontal give 2000 lb each.
 /// let tension = equal_leg_tension(2000.0, 2.0, 60.0_f64.to_radians())?;
 /// approx::assert_abs_diff_eq!(tension, 2000.0, epsilon = 0.5);
+/// let refused = equal_leg_tension(2000.0, 2.0, 60.0).map_err(|error| error.place().to_string());
+/// assert_eq!(refused, Err("/angle_from_vertical_rad".into()));
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn equal_leg_tension(weight_n: f64, legs: f64, angle_from_vertical_rad: f64) -> Result<f64, Error> {
