@@ -1,7 +1,8 @@
 //! Overheads of the boundaries: `cargo bench -p rigging-benches --bench overheads`; `overheads.py` beside it times the
 //! same from Python, the same rows included.
 //!
-//! Each line is the median over the rounds, and the least.
+//! Each line is the median over the rounds, and the least. With the argument `turns` it answers each line of its input, a
+//! number of threads, with the time of one batch in ns: `overheads.py` takes turns with it.
 
 use rigging::equilibrium::{
     rigging_certificate, rigging_certificate_figures, rigging_certificate_free, rigging_certificate_tell,
@@ -16,6 +17,7 @@ use rigging_core::rules::RuleSet;
 use rigging_core::sharing::equal_leg_tension;
 use rigging_core::system;
 use std::hint::black_box;
+use std::io::{BufRead, Write};
 use std::ptr::null_mut;
 use std::time::Instant;
 
@@ -67,14 +69,16 @@ impl Rows {
         }
     }
 
-    fn solve(&self, threads: usize) -> Result<f64, Error> {
+    /// The tensions, with everything else that a batch gives freed again.
+    fn solve(&self, threads: usize) -> Result<Vec<f64>, Error> {
         let (mut tension, mut tilt) = (vec![0.0; ROWS * LEGS], vec![0.0; ROWS]);
         let (mut status, mut state) = (vec![0; ROWS], vec![0; ROWS]);
         let out = BridleOutcomes { tension: &mut tension, tilt: &mut tilt, status: &mut status, state: &mut state };
         let (weight, center, points) = (&self.weight, &self.center, &self.points);
         let rows = BridleRows { legs: LEGS, weight, center, points, lengths: &self.lengths, ea: &self.ea };
         solve(&rows, out, threads)?;
-        Ok(tension.iter().sum())
+        black_box((&tilt, &status, &state));
+        Ok(tension)
     }
 }
 
@@ -129,12 +133,24 @@ fn time_boundary() {
 
 fn time_batch() -> Result<(), Error> {
     let rows = Rows::new();
-    println!("rows of {LEGS} legs: {ROWS}, sum of all tensions {:.6} N", rows.solve(1)?);
+    println!("rows of {LEGS} legs: {ROWS}, sum of all tensions {:.6} N", rows.solve(1)?.iter().sum::<f64>());
     for (label, threads) in [("one thread", 1), ("two threads", 2), ("as many as there are", 0)] {
-        let mut sum = 0.0;
-        let each = time(1, 9, || sum += rows.solve(threads).unwrap_or(f64::NAN)).map(|whole| whole / ROWS as f64);
-        assert!(black_box(sum).is_finite());
+        let each = time(1, 9, || assert!(black_box(rows.solve(threads)).is_ok())).map(|whole| whole / ROWS as f64);
         print(&format!("Rust, batch of {ROWS}, a row, {label}"), each);
+    }
+    Ok(())
+}
+
+/// One batch for each line read, results allocated and freed as in the batch of the other program.
+fn take_turns() -> std::io::Result<()> {
+    let rows = Rows::new();
+    for line in std::io::stdin().lock().lines() {
+        let threads = line?.trim().parse().map_err(std::io::Error::other)?;
+        let start = Instant::now();
+        rows.solve(threads).map_err(std::io::Error::other)?;
+        let taken = start.elapsed().as_nanos();
+        writeln!(std::io::stdout(), "{taken}")?;
+        std::io::stdout().flush()?;
     }
     Ok(())
 }
@@ -165,9 +181,12 @@ fn time_assessment(lift: &Lift) -> Result<(), Error> {
     Ok(())
 }
 
-fn main() -> Result<(), Error> {
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    if std::env::args().any(|argument| argument == "turns") {
+        return Ok(take_turns()?);
+    }
     let lift = Lift::from_json(DEMO)?;
     time_boundary();
     time_batch()?;
-    time_assessment(&lift)
+    Ok(time_assessment(&lift)?)
 }

@@ -15,6 +15,7 @@ mod html;
 mod quantity;
 mod report;
 mod rules;
+mod sharing;
 mod text;
 
 use pyo3::prelude::*;
@@ -28,6 +29,7 @@ fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     rules::register(module)?;
     equilibrium::register(module)?;
     checks::register(module)?;
+    sharing::register(module)?;
     batch::register(module)?;
     hidden::register(module)
 }

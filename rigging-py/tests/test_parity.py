@@ -7,6 +7,7 @@ import pytest
 import rigging_py
 import rigging_py.batch
 import rigging_py.plot
+import rigging_py.sharing
 
 
 @pytest.fixture
@@ -21,8 +22,9 @@ def members(name, one):
 
 
 def module():
-    """Public names of the package: its own, those of its classes, of its drawings and of its arrays."""
+    """Public names of the package: its own, those of its classes, of its drawings, closed forms and arrays."""
     names = set(rigging_py.__all__) | {"plot"} | {f"plot.{name}" for name in rigging_py.plot.__all__}
+    names |= {f"sharing.{name}" for name in rigging_py.sharing.__all__}
     for name in rigging_py.batch.__all__:
         names.add(f"batch.{name}")
         if hasattr(getattr(rigging_py.batch, name), "raise_if_any"):

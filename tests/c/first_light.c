@@ -270,7 +270,7 @@ int main(int count, char **arguments) {
     rigging_rule_set *rules = NULL;
     expected one;
     size_t lifts = 0;
-    FILE *file = count == 3 ? fopen(arguments[2], "r") : NULL;
+    FILE *file = count >= 3 ? fopen(arguments[2], "r") : NULL;
     if (file == NULL) {
         printf("usage: first_light DIRECTORY EXPECTED\n");
         return 1;

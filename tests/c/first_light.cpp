@@ -217,7 +217,7 @@ void exceptions() {
 }  // namespace
 
 int main(int count, char **arguments) {
-    if (count != 3) {
+    if (count < 3) {
         std::printf("usage: first_light DIRECTORY EXPECTED\n");
         return 1;
     }

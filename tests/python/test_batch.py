@@ -1,4 +1,4 @@
-"""Arrays through the C library and through the Python module: the same bits, the same statuses."""
+"""Arrays, and single calculations, through the C library and the Python module: the same bits, the same statuses."""
 
 import ctypes
 import os
@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from rigging_py import batch
+from rigging_py import batch, sharing
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = Path(os.environ.get("CARGO_TARGET_DIR") or ROOT / "target") / "release" / "librigging.so"
@@ -68,19 +68,22 @@ def test_closed_forms(library):
     random = np.random.default_rng(19)
     weight, angle = random.uniform(-1e4, 1e6, COUNT), random.uniform(-0.1, 1.7, COUNT)
     legs = random.integers(0, 9, COUNT) / 2.0
-    for function, arrays, found in (
+    for function, single, arrays, found in (
         (
             library.rigging_leg_tension,
+            sharing.leg_tension,
             (weight, legs, angle),
             batch.leg_tension(weight_n=weight, legs=legs, angle_from_vertical_rad=angle),
         ),
         (
             library.rigging_basket_tension,
+            sharing.basket_tension,
             (weight, angle),
             batch.basket_tension(weight_n=weight, angle_from_vertical_rad=angle),
         ),
         (
             library.rigging_horizontal_pull,
+            sharing.horizontal_pull,
             (weight, angle),
             batch.horizontal_pull(vertical_n=weight, angle_from_vertical_rad=angle),
         ),
@@ -89,6 +92,9 @@ def test_closed_forms(library):
         call(function, COUNT, *arrays, values, status)
         assert (values.tobytes(), status.tobytes()) == (found[0].tobytes(), found.status.tobytes())
         assert 0 < np.count_nonzero(status) < COUNT
+        sound = status == 0
+        singly = np.array([single(*row) for row in zip(*(array[sound] for array in arrays), strict=True)])
+        assert singly.tobytes() == values[sound].tobytes()
 
 
 def test_conversions(library):

@@ -5,8 +5,8 @@ use crate::error::{Error, Place};
 /// Tension of each of `legs` equal legs at one angle from vertical under a central weight: W/(n·cos β), N.
 ///
 /// # Errors
-/// [`Error::OutOfDomain`] for a weight that is not positive and finite, fewer than one leg, or an angle outside
-/// 0 ≤ β < π/2 (rad).
+/// [`Error::OutOfDomain`] at the name of the argument, for a weight that is not positive and finite, fewer than one leg, or
+/// an angle outside 0 ≤ β < π/2 (rad).
 ///
 /// ```
 /// use rigging_core::sharing::equal_leg_tension;
@@ -14,22 +14,24 @@ use crate::error::{Error, Place};
 /// // 30 degrees from horizontal give 2000 lb each.
 /// let tension = equal_leg_tension(2000.0, 2.0, 60.0_f64.to_radians())?;
 /// approx::assert_abs_diff_eq!(tension, 2000.0, epsilon = 0.5);
+/// let refused = equal_leg_tension(2000.0, 2.0, 60.0).map_err(|error| error.place().to_string());
+/// assert_eq!(refused, Err("/angle_from_vertical_rad".into()));
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
-pub fn equal_leg_tension(weight_n: f64, legs: f64, from_vertical_rad: f64) -> Result<f64, Error> {
-    let weight = positive("weight", weight_n, "N")?;
+pub fn equal_leg_tension(weight_n: f64, legs: f64, angle_from_vertical_rad: f64) -> Result<f64, Error> {
+    let weight = positive("weight", weight_n, "weight_n")?;
     if !(legs >= 1.0 && legs.fract() == 0.0 && legs.is_finite()) {
-        return Err(Error::out_of_domain("number of legs", legs, "", "a whole number from 1 up", Place::root()));
+        return Err(Error::out_of_domain("number of legs", legs, "", "a whole number from 1 up", at("legs")));
     }
-    Ok(weight / (legs * cosine(from_vertical_rad)?))
+    Ok(weight / (legs * cosine(angle_from_vertical_rad)?))
 }
 
 /// Tension of each part of a basket hitch without friction under a central weight: W/(2·cos β), N.
 ///
 /// # Errors
 /// As [`equal_leg_tension`].
-pub fn basket_tension(weight_n: f64, from_vertical_rad: f64) -> Result<f64, Error> {
-    equal_leg_tension(weight_n, 2.0, from_vertical_rad)
+pub fn basket_tension(weight_n: f64, angle_from_vertical_rad: f64) -> Result<f64, Error> {
+    equal_leg_tension(weight_n, 2.0, angle_from_vertical_rad)
 }
 
 /// Horizontal pull of a leg that carries a vertical force: V·tan β, N. At the choke of a pair of choked slings it is what
@@ -45,25 +47,31 @@ pub fn basket_tension(weight_n: f64, from_vertical_rad: f64) -> Result<f64, Erro
 /// approx::assert_abs_diff_eq!(pull / 1000.0, 0.70, epsilon = 0.005);
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
-pub fn horizontal_pull(vertical_n: f64, from_vertical_rad: f64) -> Result<f64, Error> {
-    let vertical = positive("vertical force", vertical_n, "N")?;
-    let cosine = cosine(from_vertical_rad)?;
-    Ok(vertical * from_vertical_rad.sin() / cosine)
+pub fn horizontal_pull(vertical_n: f64, angle_from_vertical_rad: f64) -> Result<f64, Error> {
+    let vertical = positive("vertical force", vertical_n, "vertical_n")?;
+    let cosine = cosine(angle_from_vertical_rad)?;
+    Ok(vertical * angle_from_vertical_rad.sin() / cosine)
 }
 
-fn positive(name: &str, value: f64, unit: &str) -> Result<f64, Error> {
-    if value > 0.0 && value.is_finite() {
-        return Ok(value);
+/// The place of an error is the argument, by the name that it has in every language.
+fn at(argument: &str) -> Place {
+    Place::root().child(argument)
+}
+
+fn positive(name: &str, force: f64, argument: &str) -> Result<f64, Error> {
+    if force > 0.0 && force.is_finite() {
+        return Ok(force);
     }
-    Err(Error::out_of_domain(name, value, unit, "positive and finite", Place::root()))
+    Err(Error::out_of_domain(name, force, "N", "positive and finite", at(argument)))
 }
 
-fn cosine(from_vertical_rad: f64) -> Result<f64, Error> {
-    if (0.0..std::f64::consts::FRAC_PI_2).contains(&from_vertical_rad) {
-        return Ok(from_vertical_rad.cos());
+fn cosine(angle_from_vertical_rad: f64) -> Result<f64, Error> {
+    if (0.0..std::f64::consts::FRAC_PI_2).contains(&angle_from_vertical_rad) {
+        return Ok(angle_from_vertical_rad.cos());
     }
     let allowed = "from 0 to below a right angle";
-    Err(Error::out_of_domain("angle from vertical", from_vertical_rad, "rad", allowed, Place::root()))
+    let place = at("angle_from_vertical_rad");
+    Err(Error::out_of_domain("angle from vertical", angle_from_vertical_rad, "rad", allowed, place))
 }
 
 /// Applies a closed form to rows; a row that fails has NaN and the status of its error ([`Error::status`]), any other 0.

@@ -10,6 +10,7 @@ Examples
 """
 
 from . import batch as batch
+from . import sharing as sharing
 from ._errors import (
     AmbiguousUnitError,
     BareNumberError,

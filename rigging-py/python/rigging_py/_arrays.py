@@ -56,6 +56,14 @@ def plain(value: object, name: str, unit: str | None) -> Floats:
     return _exact(np.asarray(value), name)
 
 
+def scalar(value: object, name: str, unit: str | None) -> float:
+    """Read a parameter that is one number as a double, by the rules of `plain`."""
+    found = plain(value, name, unit)
+    if found.ndim:
+        raise TypeError(f"{name}: one number is needed, not the shape {found.shape}; rigging_py.batch takes arrays")
+    return float(found)
+
+
 def _look_into(value: object, name: str, unit: str | None) -> None:
     """Look at every item: what turns lists into arrays strips units without a word."""
     if isinstance(value, (list, tuple)):

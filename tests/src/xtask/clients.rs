@@ -6,8 +6,9 @@ use crate::workspace::Workspace;
 use std::path::PathBuf;
 use std::process::Command;
 
-/// What every client is told: where the lift documents are, and what Rust makes of them.
-pub const ARGUMENTS: [&str; 2] = ["rigging-core/examples/lifts", "tests/reference/first_light.txt"];
+/// What every client is told: where the lift documents are, what Rust makes of them, and the reference cases.
+pub const ARGUMENTS: [&str; 3] =
+    ["rigging-core/examples/lifts", "tests/reference/first_light.txt", "tests/reference/case-documents.json"];
 const STRICT: [&str; 6] = ["-pthread", "-Wall", "-Wextra", "-pedantic", "-Werror", "-O1"];
 
 /// A language with its compiler.
