@@ -168,7 +168,7 @@ fn time_assessment(lift: &Lift) -> Result<(), Error> {
         });
         print(&format!("Rust, the same and what would change it, {name}"), both);
         let Some(demand) = &assessment.demand else { continue };
-        let model = system::from_lift(lift, demand.weight.model_mass())?;
+        let model = system::from_lift(lift, demand.weight.moving())?;
         let sweeps = 1 + usize::from(demand.at_rest.is_some());
         let one = time(50, ROUNDS, || {
             black_box(demand::sweep(black_box(lift), &model, &demand.tolerances).is_ok());

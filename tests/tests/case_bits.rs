@@ -20,8 +20,8 @@ use serde_json::{Value, json};
 use std::path::Path;
 
 /// Cases that are calculated, and cases refused as unsupported.
-const SOLVED: usize = 78;
-const UNSUPPORTED: usize = 50;
+const SOLVED: usize = 128;
+const UNSUPPORTED: usize = 0;
 /// Tensions agree to this share of the largest one, or to 100 times the noise of double precision on the case.
 const TENSION: f64 = 1.0e-9;
 /// Coordinates as drawn agree to this, in m: a few roundings of a coordinate of 20 m.

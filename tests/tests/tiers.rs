@@ -130,8 +130,8 @@ fn the_frame_holds_the_item_up_to_the_height_that_statics_gives() {
     // long as c < 1.73·(1 + 0.6/6.0), whatever the length of the slings.
     let limit = 1.73 * (1.0 + 0.6 / 6.0);
     assert_abs_diff_eq!(limit, 1.90, epsilon = 0.005);
-    assert_eq!(frame(limit - 0.002, "200 GN"), State::Stable);
-    assert_eq!(frame(limit + 0.002, "200 GN"), State::Unstable);
+    assert_eq!(frame(limit - 0.002, "200000 MN"), State::Stable);
+    assert_eq!(frame(limit + 0.002, "200000 MN"), State::Unstable);
     // Soft slings let it go earlier.
     assert_eq!(frame(1.765, "2 MN"), State::Stable);
     assert_eq!(frame(1.775, "2 MN"), State::Unstable);
