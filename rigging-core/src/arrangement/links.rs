@@ -36,6 +36,13 @@ pub struct Links {
     pub items: Vec<Item>,
 }
 
+impl Links {
+    /// Whether the path is written upward, from what hangs to what holds it.
+    pub fn upward(&self) -> bool {
+        matches!(self.ends.first(), Some(Anchor::LiftPoint(_))) || matches!(self.ends.last(), Some(Anchor::Hook(_)))
+    }
+}
+
 /// Checks that names are unique and resolves those that legs use.
 pub(super) fn resolve(document: &Document) -> Result<Vec<Links>, Error> {
     let root = Place::root();

@@ -155,4 +155,21 @@ impl Lift {
             lift: self,
         })
     }
+
+    /// The point of the load or of a spreader that an anchor stands for, and where it stands in the document; none for a
+    /// hook or a joint.
+    pub fn point(&self, anchor: Anchor) -> Option<(&LiftPoint, Place)> {
+        let root = Place::root();
+        match anchor {
+            Anchor::LiftPoint(index) => {
+                let point = self.document.load.lift_points.get(index)?;
+                Some((point, root.child("load").child("lift_points").child(index)))
+            }
+            Anchor::SpreaderPoint(spreader, index) => {
+                let point = self.document.spreaders.get(spreader)?.points.get(index)?;
+                Some((point, root.child("spreaders").child(spreader).child("points").child(index)))
+            }
+            Anchor::Hook(_) | Anchor::Joint(_) => None,
+        }
+    }
 }

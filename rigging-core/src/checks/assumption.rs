@@ -15,8 +15,8 @@ pub enum AssumptionCode {
     RigidLoad,
     /// Slings are straight and pull only.
     StraightLegs,
-    /// The hook hangs freely above the center of gravity.
-    FreeHook,
+    /// Where the hooks are: one hangs freely above the center of gravity, several stand where drawn.
+    HookPosition,
     /// Stiffness as stated, in the state stated.
     Stiffness,
     /// Skew is computed, not taken by rule.
@@ -31,7 +31,7 @@ impl AssumptionCode {
         match self {
             Self::RigidLoad => "rigid_load",
             Self::StraightLegs => "straight_legs",
-            Self::FreeHook => "free_hook",
+            Self::HookPosition => "hook_position",
             Self::Stiffness => "stiffness",
             Self::SkewComputed => "skew_computed",
             Self::Dynamics => "dynamics",
@@ -53,11 +53,18 @@ pub struct Assumption {
 pub(super) fn list(lift: &Lift, demand: Option<&Demand>) -> Vec<Assumption> {
     let mut list = Vec::new();
     let mut add = |code, text: Text| list.push(Assumption { code, text });
-    add(AssumptionCode::RigidLoad, "the load does not deform".into());
+    let rigid = match lift.document().spreaders.len() {
+        0 => "the load does not deform",
+        _ => "load and spreaders do not deform",
+    };
+    add(AssumptionCode::RigidLoad, rigid.into());
     let straight = "slings are straight between their ends and pull only; fittings add neither length nor stretch beyond what the document states";
     add(AssumptionCode::StraightLegs, straight.into());
-    let hook = "the hook hangs freely above the center of gravity, and the load is lifted from the attitude as drawn";
-    add(AssumptionCode::FreeHook, hook.into());
+    let hook = match lift.document().hooks.len() {
+        1 => "the hook hangs freely above the center of gravity, and the load is lifted from the attitude as drawn",
+        _ => "the hooks stand where drawn, their lines carry what the balance asks, and the load is lifted from the attitude as drawn",
+    };
+    add(AssumptionCode::HookPosition, hook.into());
     for leg in lift.legs() {
         for (_, sling) in leg.slings() {
             if let Some(stiffness) = sling.stiffness.value() {

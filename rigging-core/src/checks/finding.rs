@@ -107,6 +107,8 @@ pub enum Code {
     LegAngle,
     /// Load on a hook.
     HookLoad,
+    /// Compression of a spreader.
+    SpreaderCompression,
     /// A sling over an edge.
     Edge,
     /// Tag or marking, and what it says.
@@ -140,6 +142,7 @@ impl Code {
             Self::LiftPointDirection => "lift_point_direction",
             Self::LegAngle => "leg_angle",
             Self::HookLoad => "hook_load",
+            Self::SpreaderCompression => "spreader_compression",
             Self::Edge => "edge",
             Self::Identity => "identity",
             Self::Temperature => "temperature",
@@ -163,6 +166,7 @@ impl Code {
             | Self::FittingStrength
             | Self::LiftPointStrength
             | Self::HookLoad
+            | Self::SpreaderCompression
             | Self::Edge
             | Self::Identity
             | Self::Applicability => Severity::Grave,
@@ -179,15 +183,15 @@ impl Code {
 
     /// What an outcome of this check takes for granted.
     const fn assumptions(self) -> &'static [AssumptionCode] {
-        use AssumptionCode::{FreeHook, RigidLoad, SkewComputed, Stiffness, StraightLegs};
+        use AssumptionCode::{HookPosition, RigidLoad, SkewComputed, Stiffness, StraightLegs};
         match self {
             Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle => {
-                &[RigidLoad, StraightLegs, FreeHook, Stiffness]
+                &[RigidLoad, StraightLegs, HookPosition, Stiffness]
             }
-            Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength => {
-                &[RigidLoad, StraightLegs, FreeHook, Stiffness, SkewComputed, AssumptionCode::Dynamics]
+            Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength | Self::SpreaderCompression => {
+                &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
-            Self::HookLoad => &[AssumptionCode::Dynamics],
+            Self::HookLoad => &[HookPosition, AssumptionCode::Dynamics],
             _ => &[],
         }
     }

@@ -1,7 +1,7 @@
 //! How the load hangs: stability, tilt, direction of the pull on lift points, own weight of the gear.
 
 use super::{Code, Finding, Verdict};
-use crate::arrangement::{Anchor, Lift};
+use crate::arrangement::Lift;
 use crate::chain::{Chain, Term};
 use crate::demand::Demand;
 use crate::equilibrium::State;
@@ -80,11 +80,10 @@ fn tilt(lift: &Lift, demand: &Demand) -> Finding {
 fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
-        for end in &leg.links.ends {
-            let Anchor::LiftPoint(index) = end else { continue };
-            let Some(point) = lift.document().load.lift_points.get(*index) else { continue };
-            let place = Place::root().child("load").child("lift_points").child(index).child("allowed_direction");
-            let (Known::Value(allowed), Some(angle)) = (&point.allowed_direction, extremes.from_axis) else {
+        for (end, angle) in leg.links.ends.iter().zip(extremes.from_axis) {
+            let Some((point, place)) = lift.point(*end) else { continue };
+            let place = place.child("allowed_direction");
+            let (Known::Value(allowed), Some(angle)) = (&point.allowed_direction, angle) else {
                 let what = format!("the direction in which the rating of \"{}\" holds", point.name);
                 let add = "\"allowed_direction\": { \"axis\": […, …, …], \"within\": \"… deg\", \"source\": \"…\" }";
                 let missing = super::MissingInput { what, add: add.to_owned(), place };

@@ -206,16 +206,11 @@ fn utilization(finding: &Finding) -> f64 {
 fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.nominal.members).zip(&demand.moving.legs);
     legs.map(|((leg, nominal), extremes)| {
-        let document = lift.document();
         let mut names: Vec<(&str, Code)> = Vec::new();
         names.extend(leg.slings().map(|(_, sling)| (sling.name.as_str(), Code::SlingStrength)));
         names.extend(leg.fittings().map(|(_, fitting)| (fitting.name.as_str(), Code::FittingStrength)));
-        names.extend(leg.links.ends.iter().filter_map(|end| match end {
-            crate::arrangement::Anchor::LiftPoint(index) => {
-                document.load.lift_points.get(*index).map(|point| (point.name.as_str(), Code::LiftPointStrength))
-            }
-            _ => None,
-        }));
+        let points = leg.links.ends.iter().filter_map(|end| lift.point(*end));
+        names.extend(points.map(|(point, _)| (point.name.as_str(), Code::LiftPointStrength)));
         let along: Vec<&Finding> =
             findings.iter().filter(|finding| names.contains(&(finding.item.as_str(), finding.code))).collect();
         let capacities = along.iter().map(|finding| finding.capacity.as_ref().map(crate::chain::Chain::value));

@@ -119,8 +119,8 @@ struct Search<'a> {
     spare: f64,
     /// Largest tilt allowed, in radians.
     tilt: f64,
-    /// Largest angle allowed between the pull and the axis of each leg's lift point, in radians.
-    from_axis: Vec<f64>,
+    /// Largest angle allowed between the pull and the axis of the point at either end of each leg, in radians.
+    from_axis: Vec<[Option<f64>; 2]>,
 }
 
 impl<'a> Search<'a> {
@@ -131,14 +131,11 @@ impl<'a> Search<'a> {
         let spare = demand.weight.gear_mass.clone()? * model.gravity() * dynamic;
         let load = &lift.document().load;
         let tilt = load.allowed_tilt.value().map_or(f64::INFINITY, |limit| limit.value.si());
-        let from_axis = lift.legs().map(|leg| {
-            let points = leg.links.ends.iter().filter_map(|end| match end {
-                Anchor::LiftPoint(index) => load.lift_points.get(*index)?.allowed_direction.value(),
-                _ => None,
-            });
-            points.map(|allowed| allowed.within.si()).fold(f64::INFINITY, f64::min)
-        });
-        let from_axis = from_axis.collect();
+        let within = |anchor: Option<&Anchor>| {
+            let allowed = lift.point(*anchor?)?.0.allowed_direction.value()?;
+            Some(allowed.within.si())
+        };
+        let from_axis = lift.legs().map(|leg| [leg.links.ends.first(), leg.links.ends.last()].map(within)).collect();
         Ok(Self { lift, model, tolerances: &demand.tolerances, capacities, spare, tilt, from_axis })
     }
 
@@ -162,7 +159,9 @@ impl<'a> Search<'a> {
         Ok(extremes.not_stable.is_none()
             && extremes.tilt <= self.tilt
             && legs.all(|((leg, capacity), limit)| {
-                capacity - leg.largest >= self.spare && leg.from_axis.is_none_or(|angle| angle <= *limit)
+                let mut ends = leg.from_axis.iter().zip(limit);
+                capacity - leg.largest >= self.spare
+                    && ends.all(|(angle, limit)| !matches!((angle, limit), (Some(angle), Some(limit)) if angle > limit))
             }))
     }
 }

@@ -1,7 +1,7 @@
 //! Strength of everything in the load path: slings, fittings, lift points, hooks.
 
-use super::{Code, Finding, Verdict};
-use crate::arrangement::{Anchor, Lift};
+use super::{Code, Finding};
+use crate::arrangement::Lift;
 use crate::capacity::{self, Capacity, Motion};
 use crate::chain::Chain;
 use crate::contact;
@@ -12,7 +12,6 @@ use crate::text::Text;
 
 /// Checks every item in the load path.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
-    let document = lift.document();
     let root = Place::root();
     let mut findings = Vec::new();
     for (leg, (moving, at_rest)) in lift.legs().zip(demand.moving.legs.iter().zip(&demand.extremes_at_rest().legs)) {
@@ -46,36 +45,42 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
             }
         }
         for end in &leg.links.ends {
-            let Anchor::LiftPoint(index) = end else { continue };
-            let Some(point) = document.load.lift_points.get(*index) else { continue };
-            let place = root.child("load").child("lift_points").child(index);
-            let rated = capacity::rate_marked(&point.name, &point.rating, &place);
-            findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked_moving.clone(), rated)?);
+            let Some((point, place)) = lift.point(*end) else { continue };
+            // Where several legs meet, the point bears their resultant.
+            if demand.moving.at(*end).is_none() {
+                let rated = capacity::rate_marked(&point.name, &point.rating, &place);
+                findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked_moving.clone(), rated)?);
+            }
         }
     }
-    findings.extend(shared_points(lift));
+    findings.extend(shared_points(lift, demand)?);
+    findings.extend(spreaders(lift, demand)?);
     findings.extend(hooks(lift, demand)?);
     Ok(findings)
 }
 
-/// Several legs on one lift point: the point bears their sum, which is not calculated yet.
-fn shared_points(lift: &Lift) -> Vec<Finding> {
-    let mut seen = std::collections::HashSet::new();
+/// Points at which several legs meet.
+fn shared_points(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
-    for leg in lift.legs() {
-        for end in &leg.links.ends {
-            if let Anchor::LiftPoint(index) = end
-                && !seen.insert(*index)
-                && let Some(point) = lift.document().load.lift_points.get(*index)
-            {
-                let place = Place::root().child("load").child("lift_points").child(index);
-                let text = "several legs on one lift point: their sum is not calculated yet";
-                let verdict = Verdict::CannotConclude;
-                findings.push(Finding::new(Code::LiftPointStrength, verdict, &point.name, place, text));
-            }
-        }
+    for extremes in &demand.moving.places {
+        let Some((point, place)) = lift.point(extremes.anchor) else { continue };
+        let rated = capacity::rate_marked(&point.name, &point.rating, &place);
+        let asked = demand.place(extremes, &point.name);
+        findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked, rated)?);
     }
-    findings
+    Ok(findings)
+}
+
+/// Compression of spreaders against what they are rated for. Their bending and buckling are the maker's.
+fn spreaders(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
+    let spreaders = lift.document().spreaders.iter().zip(&demand.moving.spreaders).enumerate();
+    let findings = spreaders.map(|(index, (spreader, extremes))| {
+        let place = Place::root().child("spreaders").child(index);
+        let rated = capacity::rate_marked(&spreader.name, &spreader.rating, &place);
+        let asked = demand.compression(extremes, &spreader.name);
+        held_against(Code::SpreaderCompression, &spreader.name, place, asked, rated)
+    });
+    findings.collect()
 }
 
 fn hooks(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
@@ -83,7 +88,7 @@ fn hooks(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
     let gravity = document.gravity.value().map_or(f64::NAN, |gravity| gravity.si());
     let hooks = document.hooks.iter().enumerate().map(|(index, hook)| {
         let place = Place::root().child("hooks").child(index);
-        match demand.hook(&hook.name, gravity) {
+        match demand.hook(lift, index, &hook.name, gravity) {
             Ok(asked) => {
                 let rated = capacity::rate_marked(&hook.name, &hook.rating, &place);
                 held_against(Code::HookLoad, &hook.name, place, asked, rated)

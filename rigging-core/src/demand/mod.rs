@@ -9,17 +9,20 @@ mod sweep;
 mod tolerance;
 mod weight;
 
-pub use sweep::{Extremes, LegExtremes, sweep};
+pub use sweep::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
 
-use crate::arrangement::Lift;
+use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::equilibrium::{self, Certificate};
 use crate::error::Error;
 use crate::rules::RuleSet;
 use crate::source::Source;
 use crate::system;
+
+/// The gear's weight and mass in words.
+const SLINGS: (&str, &str) = ("weight of slings and fittings", "mass of slings and fittings");
 
 /// What is asked of every item, and the state of the hanging load.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,38 +65,77 @@ impl Demand {
 
     /// Largest tension of a leg as a chain from the weight of the load; `at_rest` leaves the dynamic factor out.
     pub fn leg(&self, leg: &LegExtremes, name: &str, at_rest: bool) -> Chain {
+        let text = "largest leg tension over the vertices of the tolerances; attained, not a bound";
+        let quantity = format!("tension of {name}{}", if at_rest { " at rest" } else { "" });
+        self.solved(at_rest, quantity, "T", text, leg.largest, &leg.attained)
+    }
+
+    /// Largest resultant of several legs at one place, as a chain from the weight of the load.
+    pub fn place(&self, place: &PlaceExtremes, name: &str) -> Chain {
+        let text = "largest resultant of all legs there over the vertices of the tolerances; attained, not a bound";
+        self.solved(false, format!("resultant pull on {name}"), "R", text, place.largest, &place.attained)
+    }
+
+    /// Largest compression of a spreader, as a chain from the weight of the load.
+    pub fn compression(&self, spreader: &SpreaderExtremes, name: &str) -> Chain {
+        let text = "largest inward pull on one end over the vertices of the tolerances; attained, not a bound";
+        let quantity = format!("compression of {name}");
+        self.solved(false, quantity, "C", text, spreader.compression, &spreader.attained)
+    }
+
+    fn solved(
+        &self,
+        at_rest: bool,
+        quantity: String,
+        symbol: &'static str,
+        text: &'static str,
+        value: f64,
+        attained: &Vertex,
+    ) -> Chain {
         let mut chain = self.weight.chain.clone();
         if at_rest && self.at_rest.is_some() {
             chain.steps.pop();
         }
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
-        let term = Term::new(
-            "T",
-            "largest leg tension over the vertices of the tolerances; attained, not a bound",
-            leg.largest,
-            "N",
-            Source::mechanics("equilibrium of the hanging load, solved and certified"),
-        )
-        .from_input("attained at", leg.attained.to_string())
-        .from_input("states solved", extremes.states.to_string());
-        chain.quantity = format!("tension of {name}{}", if at_rest { " at rest" } else { "" }).into();
+        let source = Source::mechanics("equilibrium of the hanging load, solved and certified");
+        let term = Term::new(symbol, text, value, "N", source)
+            .from_input("attained at", attained.to_string())
+            .from_input("states solved", extremes.states.to_string());
+        chain.quantity = quantity.into();
         chain.becomes(term, Acts::OnForce)
     }
 
-    /// Load on a single hook: weight of the load with its factors, and of the gear with the dynamic factor.
+    /// Load on a hook with the gear that can hang from it. Under a single hook that is the weight of everything; under
+    /// several it is the largest pull over the box and the weight of every leg that does not hang from another hook.
     ///
     /// # Errors
     /// [`Error::Missing`] for a sling or fitting whose mass is not known.
-    pub fn hook(&self, name: &str, gravity: f64) -> Result<Chain, Error> {
-        let gear = self.weight.gear_mass.clone()?;
+    pub fn hook(&self, lift: &Lift, hook: usize, name: &str, gravity: f64) -> Result<Chain, Error> {
         let dynamic = self.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
-        let source = Source::mechanics("weight is mass times gravity");
-        let mut term = Term::new("G", "weight of slings and fittings", gear * gravity * dynamic, "N", source)
-            .from_input("mass of slings and fittings", format!("{gear} kg"));
-        if let Some(dynamic) = &self.weight.dynamic {
-            term = term.from_input(dynamic.name.clone(), dynamic.value.to_string());
-        }
-        let mut chain = self.weight.chain.clone().plus(term, Acts::OnWeight);
+        let hung = |symbol, what: &'static str, of: &'static str, mass: f64| {
+            let source = Source::mechanics("weight is mass times gravity");
+            let term =
+                Term::new(symbol, what, mass * gravity * dynamic, "N", source).from_input(of, format!("{mass} kg"));
+            match &self.weight.dynamic {
+                Some(dynamic) => term.from_input(dynamic.name.clone(), dynamic.value.to_string()),
+                None => term,
+            }
+        };
+        let mut chain = match self.moving.at(Anchor::Hook(hook)) {
+            Some(place) => {
+                let gear = weight::gear_below(lift, hook)?;
+                self.place(place, name).plus(hung("G", SLINGS.0, SLINGS.1, gear), Acts::OnForce)
+            }
+            None => {
+                let gear = self.weight.gear_mass.clone()?;
+                let mut chain = self.weight.chain.clone();
+                if self.weight.spreader_mass > 0.0 {
+                    let spreaders = hung("S", "weight of spreaders", "mass of spreaders", self.weight.spreader_mass);
+                    chain = chain.plus(spreaders, Acts::OnWeight);
+                }
+                chain.plus(hung("G", SLINGS.0, SLINGS.1, gear), Acts::OnWeight)
+            }
+        };
         chain.quantity = format!("load on {name}").into();
         Ok(chain)
     }

@@ -1,6 +1,6 @@
 //! The weight that hangs: mass by its basis, contingency, and what the rule set puts on weight.
 
-use crate::arrangement::{Lift, MassBasis};
+use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::quantity::Mass;
@@ -17,6 +17,8 @@ pub struct DesignWeight {
     pub chain: Chain,
     /// The dynamic factor, where the rule set speaks.
     pub dynamic: Option<Term>,
+    /// Mass of spreaders, in kg.
+    pub spreader_mass: f64,
     /// Mass of slings and fittings below the hook; `Err` names the first one whose mass is not known.
     pub gear_mass: Result<f64, Error>,
 }
@@ -62,7 +64,8 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     };
 
     let gear_mass = gear_mass(lift);
-    let dynamic = dynamic_factor(lift, rules, static_mass.value(), &gear_mass)?;
+    let spreader_mass = spreader_mass(lift)?;
+    let dynamic = dynamic_factor(lift, rules, static_mass.value() + spreader_mass, &gear_mass)?;
     let add = "\"gravity\": \"9.80665 m/s2\"";
     let gravity = document.gravity.required("the acceleration of gravity", add, || Place::root().child("gravity"))?;
     let chain = static_mass.clone();
@@ -80,7 +83,7 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     if let Some(term) = &dynamic {
         chain = chain.times(term.clone(), Acts::OnWeight);
     }
-    Ok(DesignWeight { static_mass, chain, dynamic, gear_mass })
+    Ok(DesignWeight { static_mass, chain, dynamic, spreader_mass, gear_mass })
 }
 
 fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> Result<Chain, Error> {
@@ -127,20 +130,43 @@ fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> 
 }
 
 fn gear_mass(lift: &Lift) -> Result<f64, Error> {
+    lift.legs().try_fold(0.0, |sum, leg| Ok(sum + leg_mass(&leg)?))
+}
+
+/// Mass of the slings and fittings that can hang from one of several hooks: every leg that does not hang from another.
+///
+/// # Errors
+/// [`Error::Missing`] for the first one whose mass is not known.
+pub(super) fn gear_below(lift: &Lift, hook: usize) -> Result<f64, Error> {
+    let elsewhere = |anchor: &Anchor| matches!(anchor, Anchor::Hook(other) if *other != hook);
+    let legs = lift.legs().filter(|leg| !leg.links.ends.iter().any(elsewhere));
+    legs.map(|leg| leg_mass(&leg)).try_fold(0.0, |sum, mass| Ok(sum + mass?))
+}
+
+fn leg_mass(leg: &LegView<'_>) -> Result<f64, Error> {
     let root = Place::root();
     let add = "\"mass\": \"… kg\"";
     let mut sum = 0.0;
-    for leg in lift.legs() {
-        for (index, sling) in leg.slings() {
-            let place = || root.child("slings").child(index).child("mass");
-            sum += sling.mass.required(format_args!("the mass of \"{}\"", sling.name), add, place)?.si();
-        }
-        for (index, fitting) in leg.fittings() {
-            let place = || root.child("fittings").child(index).child("mass");
-            sum += fitting.mass.required(format_args!("the mass of \"{}\"", fitting.name), add, place)?.si();
-        }
+    for (index, sling) in leg.slings() {
+        let place = || root.child("slings").child(index).child("mass");
+        sum += sling.mass.required(format_args!("the mass of \"{}\"", sling.name), add, place)?.si();
+    }
+    for (index, fitting) in leg.fittings() {
+        let place = || root.child("fittings").child(index).child("mass");
+        sum += fitting.mass.required(format_args!("the mass of \"{}\"", fitting.name), add, place)?.si();
     }
     Ok(sum)
+}
+
+/// Mass of the spreaders.
+fn spreader_mass(lift: &Lift) -> Result<f64, Error> {
+    let spreaders = lift.document().spreaders.iter().enumerate();
+    spreaders.map(|(index, spreader)| {
+        let place = || Place::root().child("spreaders").child(index).child("mass");
+        let what = format_args!("the mass of \"{}\"", spreader.name);
+        Ok(spreader.mass.required(what, "\"mass\": \"… t\"", place)?.si())
+    })
+    .try_fold(0.0, |sum, mass: Result<f64, Error>| Ok(sum + mass?))
 }
 
 /// The dynamic factor is asked with the static hook load: load, contingency and gear.

@@ -91,8 +91,7 @@ fn member(leg: &LegView<'_>) -> Result<Member, Error> {
     let effective = length::effective(leg)?;
     // End b is the load's, and end a the hook's, whichever way the path is written: the member's direction is then the
     // pull on what hangs.
-    let upside_down = matches!(from, Anchor::LiftPoint(_)) || matches!(to, Anchor::Hook(_));
-    let (from, to) = if upside_down { (to, from) } else { (from, to) };
+    let (from, to) = if leg.links.upward() { (to, from) } else { (from, to) };
     Ok(Member { a: end(*from), b: end(*to), length: effective.whole, law: law(leg, &effective)? })
 }
 

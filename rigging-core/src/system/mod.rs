@@ -11,7 +11,7 @@ mod validate;
 pub use from_lift::{Masses, from_lift};
 pub use law::Law;
 
-use crate::error::Error;
+use crate::error::{Error, Place};
 use glam::{DQuat, DVec3};
 
 /// What one end of a member is attached to.
@@ -148,5 +148,39 @@ impl System {
     /// The members.
     pub fn members(&self) -> &[Member] {
         &self.members
+    }
+
+    /// The same system with one member longer by `offset` (m; shorter if negative).
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] for a member that is not there or a length out of its range.
+    pub fn longer(mut self, member: usize, offset: f64) -> Result<Self, Error> {
+        let place = Place::root().child("members").child(member);
+        let count = self.members.len();
+        let Some(found) = self.members.get_mut(member) else {
+            let allowed = format!("below {count}");
+            return Err(Error::out_of_domain("index of the member", member as f64, "", allowed, place));
+        };
+        found.length += offset;
+        validate::length(found.length, &place)?;
+        Ok(self)
+    }
+
+    /// The same system with the center of gravity of one body moved by `offset` (m, in the body's frame).
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] for a body that is not there or a coordinate out of its range.
+    pub fn shifted(mut self, body: usize, offset: DVec3) -> Result<Self, Error> {
+        let place = Place::root().child("bodies").child(body);
+        let count = self.bodies.len();
+        let Some(found) = self.bodies.get_mut(body) else {
+            let allowed = format!("below {count}");
+            return Err(Error::out_of_domain("index of the body", body as f64, "", allowed, place));
+        };
+        found.center_of_gravity += offset;
+        validate::coordinates(found.center_of_gravity, &place.child("center_of_gravity"))?;
+        Ok(self)
     }
 }

@@ -27,7 +27,7 @@ pub(super) fn validate(system: &System) -> Result<(), Error> {
     }
     for (index, member) in system.members.iter().enumerate() {
         let place = root.child("members").child(index);
-        within("length", member.length, "m", 1.0e-9, FAR, &place.child("length"))?;
+        length(member.length, &place)?;
         member.law.validate(&place.child("law"))?;
         exists(system, member.a, &place.child("a"))?;
         exists(system, member.b, &place.child("b"))?;
@@ -63,7 +63,13 @@ fn within(name: &str, value: f64, unit: &str, least: f64, most: f64, place: &Pla
     Err(Error::out_of_domain(name, value, unit, allowed.trim_end(), place.clone()))
 }
 
-fn coordinates(point: DVec3, place: &Place) -> Result<(), Error> {
+/// Refuses an unstretched length out of its range; `place` is that of the member.
+pub(super) fn length(value: f64, place: &Place) -> Result<(), Error> {
+    within("length", value, "m", 1.0e-9, FAR, &place.child("length"))
+}
+
+/// Refuses a point that is not finite or too far.
+pub(super) fn coordinates(point: DVec3, place: &Place) -> Result<(), Error> {
     for (axis, value) in point.to_array().into_iter().enumerate() {
         if !(-FAR..=FAR).contains(&value) {
             let allowed = "finite, from -1e9 to 1e9 m";

@@ -18,7 +18,7 @@ use crate::error::{Error, Place, Reading};
 use crate::system::System;
 use blocks::Pattern;
 use descent::{CAREFUL, HURRIED};
-use glam::{DMat3, DVec3};
+use glam::{DMat3, DQuat, DVec3};
 use model::Model;
 use pose::{Stance, Stretch};
 
@@ -66,6 +66,17 @@ impl Workspace {
     /// Tensions of the last solve, N, in the order of the members.
     pub fn tensions(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
         self.stretches.iter().map(Stretch::tension)
+    }
+
+    /// Unit vectors in the world from end b of each member toward end a.
+    pub fn directions(&self) -> impl ExactSizeIterator<Item = DVec3> + '_ {
+        self.stretches.iter().map(|stretch| stretch.direction)
+    }
+
+    /// Attitude of each body of the network that was solved last: turns its coordinates into world coordinates.
+    pub fn attitudes<'a>(&'a self, network: &'a Network) -> impl Iterator<Item = DQuat> + 'a {
+        let nodes = network.model.nodes.iter().zip(&self.stances);
+        nodes.filter(|(node, _)| node.body).map(|(_, stance)| stance.rotation())
     }
 
     /// Elongations of the last solve, m, in the order of the members; negative when slack.
