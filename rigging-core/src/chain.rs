@@ -1,7 +1,7 @@
 //! A value and how it came about: a base and steps, each with symbol, source and the branches that were not taken.
 //!
 //! A demand and a capacity are both chains. A chain is what a report prints and what answers "where does this number
-//! come from"; no coefficient travels any other way. Values are in SI units.
+//! come from"; no coefficient travels any other way. Values are in SI units. Terms are shared, so a clone copies none.
 
 use crate::source::Source;
 use crate::text::Text;
@@ -133,7 +133,7 @@ pub struct Step {
     pub unit: Text,
 }
 
-/// A base and the steps that lead from it to the value. Its terms are shared: a clone copies none of them.
+/// A base and the steps that lead from it to the value.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Chain {
