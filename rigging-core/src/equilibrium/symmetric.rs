@@ -27,30 +27,60 @@ impl Symmetric {
         }
     }
 
-    /// The inverse; `None` unless every pivot of the elimination exceeds `floor` (positive definite).
+    /// A matrix M with M·Mᵀ equal to the inverse; `None` unless every pivot of the elimination exceeds `floor` (positive
+    /// definite). As in [`Symmetric::solve`], the largest pivot goes first. The inverse itself would not do: where a
+    /// direction is many orders softer than another, its rounding in the soft one swamps the stiff one.
     #[inline]
-    pub(super) fn inverse(&self, floor: f64) -> Option<DMat3> {
-        let x = self.solve(DVec3::X, floor)?;
-        let y = self.solve(DVec3::Y, floor)?;
-        let z = self.solve(DVec3::Z, floor)?;
-        Some(DMat3::from_cols(x, y, z))
+    pub(super) fn inverse_root(&self, floor: f64) -> Option<DMat3> {
+        let [x, y, z] = DVec3::AXES;
+        if self.xx >= self.yy && self.xx >= self.zz {
+            self.root_in_order([x, y, z], floor)
+        } else if self.yy >= self.zz {
+            let turned = Self { xx: self.yy, xy: self.yz, xz: self.xy, yy: self.zz, yz: self.xz, zz: self.xx };
+            turned.root_in_order([y, z, x], floor)
+        } else {
+            let turned = Self { xx: self.zz, xy: self.xz, xz: self.yz, yy: self.xx, yz: self.xy, zz: self.yy };
+            turned.root_in_order([z, x, y], floor)
+        }
     }
 
-    /// The inverse of a matrix of any signs, and its number of negative eigenvalues.
-    pub(super) fn signed_inverse(&self) -> (DMat3, usize) {
+    #[inline]
+    fn root_in_order(&self, [x, y, z]: [DVec3; 3], floor: f64) -> Option<DMat3> {
+        let d1 = self.xx;
+        if d1 <= floor {
+            return None;
+        }
+        let i1 = 1.0 / d1;
+        let l2 = self.xy * i1;
+        let l3 = self.xz * i1;
+        let yy = self.yy - l2 * self.xy;
+        let yz = self.yz - l2 * self.xz;
+        let zz = self.zz - l3 * self.xz;
+        let (second, third) = (y - l2 * x, z - l3 * x);
+        let (d2, d3, second, third) = if yy >= zz { (yy, zz, second, third) } else { (zz, yy, third, second) };
+        if d2 <= floor {
+            return None;
+        }
+        let l = yz / d2;
+        let d3 = d3 - l * yz;
+        if d3 <= floor {
+            return None;
+        }
+        let third = third - l * second;
+        Some(DMat3::from_cols(x * (1.0 / d1.sqrt()), second * (1.0 / d2.sqrt()), third * (1.0 / d3.sqrt())))
+    }
+
+    /// For a matrix of any signs: M and the signs s with M·diag(s)·Mᵀ equal to the inverse.
+    pub(super) fn signed_inverse_root(&self) -> (DMat3, DVec3) {
         let pairs = self.eigen();
         let largest = pairs.iter().fold(0.0, |most: f64, (value, _)| most.max(value.abs()));
         // An eigenvalue that is zero to the last digit has no sign; it is taken as the least positive one.
         let least = (f64::EPSILON * f64::EPSILON * largest).max(f64::MIN_POSITIVE);
-        let mut inverse = DMat3::ZERO;
-        let mut negative = 0;
-        for (value, v) in pairs {
-            negative += usize::from(value < 0.0);
+        let [(a, ca), (b, cb), (c, cc)] = pairs.map(|(value, v)| {
             let value = if value.abs() < least { least } else { value };
-            let scaled = v * (1.0 / value);
-            inverse += DMat3::from_cols(scaled * v.x, scaled * v.y, scaled * v.z);
-        }
-        (inverse, negative)
+            (value.signum(), v * (1.0 / value.abs().sqrt()))
+        });
+        (DMat3::from_cols(ca, cb, cc), DVec3::new(a, b, c))
     }
 
     /// Adds `k`·u·uᵀ.
@@ -206,6 +236,29 @@ mod tests {
             assert!((m.times(x) - right).length() < 1.0e-12);
             m.add_diagonal(-0.4);
             assert!(m.solve(right, 0.0).is_none(), "an indefinite matrix has a pivot that is not positive");
+        }
+    }
+
+    #[test]
+    fn roots_of_the_inverse_belong_to_their_matrix() {
+        for turn in 0..6 {
+            let axes = [[0, 1, 2], [1, 2, 0], [2, 0, 1], [0, 2, 1], [2, 1, 0], [1, 0, 2]];
+            let pick = |v: [f64; 3]| DVec3::from_array(axes[turn].map(|axis| v[axis]));
+            let mut m = Symmetric::default();
+            m.add_diagonal(0.3);
+            m.add_outer(100.0, pick([0.6, 0.0, 0.8]));
+            m.add_outer(7.0, pick([0.0, 0.6, 0.8]));
+            let root = m.inverse_root(0.0).unwrap();
+            let one =
+                root.transpose() * DMat3::from_cols(m.times(root.x_axis), m.times(root.y_axis), m.times(root.z_axis));
+            assert!(one.abs_diff_eq(DMat3::IDENTITY, 1.0e-12), "{one}");
+            m.add_diagonal(-0.4);
+            assert!(m.inverse_root(0.0).is_none());
+            let (root, signs) = m.signed_inverse_root();
+            assert_eq!(signs, DVec3::new(-1.0, 1.0, 1.0));
+            let one =
+                root.transpose() * DMat3::from_cols(m.times(root.x_axis), m.times(root.y_axis), m.times(root.z_axis));
+            assert!(one.abs_diff_eq(DMat3::from_diagonal(signs), 1.0e-12), "{one}");
         }
     }
 

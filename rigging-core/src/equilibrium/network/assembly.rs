@@ -77,6 +77,16 @@ impl Place {
         }
     }
 
+    /// Adds the diagonal of k·m·mᵀ, scaled.
+    #[inline]
+    pub(super) fn add_diagonal(&self, vector: &mut [DVec3], stretch: &Stretch, scale: f64) {
+        for (variable, rate) in self.variables.iter().zip(rates(stretch)) {
+            if let Some(entry) = variable.and_then(|variable| vector.get_mut(variable)) {
+                *entry += scale * stretch.stiffness * (rate * rate);
+            }
+        }
+    }
+
     /// Adds the force on turning arms, for tension `tension`.
     #[inline]
     pub(super) fn add_turning(&self, values: &mut [DMat3], stretch: &Stretch, tension: f64) {

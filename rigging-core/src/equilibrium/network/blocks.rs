@@ -98,39 +98,57 @@ impl Pattern {
     }
 
     /// Factors `values` in place. `None` if a pivot does not exceed its floor: the matrix is then not positive definite.
+    ///
+    /// With A = G·Gᵀ for a pivot, its block becomes the transposed inverse of G, and each block B below it B·G⁻ᵀ.
     pub(super) fn factor(&self, values: &mut [DMat3], floors: &[f64]) -> Option<()> {
-        self.eliminate(values, |variable, pivot| Symmetric::of(pivot).inverse(floors[variable]))
+        self.eliminate(
+            values,
+            |variable, pivot| Symmetric::of(pivot).inverse_root(floors[variable]).map(|root| (root, ())),
+            |block, ()| *block,
+        )
     }
 
     /// Factors `values` in place, whatever the signs of its eigenvalues, and returns how many are negative.
     pub(super) fn inertia(&self, values: &mut [DMat3]) -> usize {
         let mut negative = 0;
-        let _ = self.eliminate(values, |_, pivot| {
-            let (inverse, below) = Symmetric::of(pivot).signed_inverse();
-            negative += below;
-            Some(inverse)
-        });
+        let _ = self.eliminate(
+            values,
+            |_, pivot| {
+                let (root, signs) = Symmetric::of(pivot).signed_inverse_root();
+                negative += signs.to_array().into_iter().filter(|sign| *sign < 0.0).count();
+                Some((root, signs))
+            },
+            |block, signs| DMat3::from_cols(block.x_axis * signs.x, block.y_axis * signs.y, block.z_axis * signs.z),
+        );
         negative
     }
 
+    /// Takes the variables out one by one. `root` gives M and s with M·s·Mᵀ equal to the inverse of a pivot, `sign` the
+    /// product of a block with s.
     #[inline]
-    fn eliminate(&self, values: &mut [DMat3], mut invert: impl FnMut(usize, &DMat3) -> Option<DMat3>) -> Option<()> {
+    fn eliminate<S: Copy>(
+        &self,
+        values: &mut [DMat3],
+        mut root: impl FnMut(usize, &DMat3) -> Option<(DMat3, S)>,
+        sign: impl Fn(&DMat3, S) -> DMat3,
+    ) -> Option<()> {
         let mut scaled: Vec<DMat3> = Vec::new();
-        let mut target = 0;
+        let mut targets = self.targets.iter();
         for column in 0..self.count {
-            let inverse = invert(column, &values[column])?;
+            let (inverse, signs) = root(column, &values[column])?;
             values[column] = inverse;
-            let blocks = self.count + self.start[column]..self.count + self.start[column + 1];
+            let blocks = &mut values[self.count + self.start[column]..self.count + self.start[column + 1]];
             scaled.clear();
-            scaled.extend(values[blocks.clone()].iter().map(|block| *block * inverse));
+            for block in blocks {
+                *block *= inverse;
+                scaled.push(*block);
+            }
             for (j, left) in scaled.iter().enumerate() {
-                for k in 0..=j {
-                    let right = values[blocks.start + k].transpose();
-                    values[self.targets[target]] -= *left * right;
-                    target += 1;
+                let left = sign(left, signs);
+                for (right, target) in scaled.iter().take(j + 1).zip(&mut targets) {
+                    values[*target] -= left * right.transpose();
                 }
             }
-            values[blocks].copy_from_slice(&scaled);
         }
         Some(())
     }
@@ -138,18 +156,20 @@ impl Pattern {
     /// Solves with the factors that stand in `values`; `x` is the right side and becomes the solution.
     pub(super) fn solve(&self, values: &[DMat3], x: &mut [DVec3]) {
         for column in 0..self.count {
-            let own = x[column];
-            for j in self.start[column]..self.start[column + 1] {
-                x[self.rows[j]] -= values[self.count + j] * own;
+            let own = values[column].transpose() * x[column];
+            let blocks = self.start[column]..self.start[column + 1];
+            for (row, block) in self.rows[blocks.clone()].iter().zip(&values[self.count..][blocks]) {
+                x[*row] -= *block * own;
             }
-            x[column] = values[column] * own;
+            x[column] = own;
         }
         for column in (0..self.count).rev() {
             let mut own = x[column];
-            for j in self.start[column]..self.start[column + 1] {
-                own -= values[self.count + j].transpose() * x[self.rows[j]];
+            let blocks = self.start[column]..self.start[column + 1];
+            for (row, block) in self.rows[blocks.clone()].iter().zip(&values[self.count..][blocks]) {
+                own -= block.transpose() * x[*row];
             }
-            x[column] = own;
+            x[column] = values[column] * own;
         }
     }
 

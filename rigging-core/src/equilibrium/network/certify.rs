@@ -1,6 +1,6 @@
 //! What kind of balance a descent ended in.
 
-use super::descent::End;
+use super::descent::{End, add_to_diagonal};
 use super::pose::Stance;
 use super::{NULL_TOLERANCE, Network, Outcome, Workspace};
 use crate::equilibrium::angle::angle;
@@ -26,15 +26,17 @@ impl Network {
             *value = *geometric + *metric * shift;
         }
         for (stretch, place) in w.stretches.iter().zip(&self.places) {
-            if stretch.force > 0.0 {
+            if stretch.force > w.negligible {
                 place.add_stiffness(&mut w.matrix, stretch);
             }
         }
     }
 
-    /// The size below which a mode counts as null, over the metric.
-    pub(super) fn null_threshold(&self) -> f64 {
-        NULL_TOLERANCE + 4.0 * self.base
+    /// Puts the Hessian, shifted by what a null mode may have (`side` 1 or −1), into `w.matrix`: a share of the metric
+    /// and what rounding leaves.
+    fn shifted(&self, w: &mut Workspace, side: f64) {
+        self.hessian(w, side * NULL_TOLERANCE);
+        add_to_diagonal(&mut w.matrix, &w.noise, side);
     }
 
     /// Whether there are more null modes than parts that may turn about the plumb line they hang from.
@@ -48,20 +50,21 @@ impl Network {
     }
 
     pub(super) fn judge(&self, w: &mut Workspace, end: &End) -> Outcome {
+        // A member that carries no more than what is left unbalanced may as well be slack: it holds nothing for certain.
+        w.negligible = end.allowed;
         for stretch in &mut w.stretches {
-            stretch.foreseen = stretch.tension();
+            stretch.foreseen = if stretch.force > end.allowed { stretch.force } else { 0.0 };
         }
         self.geometric(w);
-        let threshold = self.null_threshold();
-        self.hessian(w, threshold);
+        self.shifted(w, 1.0);
         let stable = self.pattern.factor(&mut w.matrix, &w.floors).is_some();
         let negative_modes = if stable {
             0
         } else {
-            self.hessian(w, threshold);
+            self.shifted(w, 1.0);
             self.pattern.inertia(&mut w.matrix)
         };
-        self.hessian(w, -threshold);
+        self.shifted(w, -1.0);
         let null_modes = self.pattern.inertia(&mut w.matrix).saturating_sub(negative_modes);
         let state = if self.upright(w) <= 0.0 {
             State::Lost
@@ -90,9 +93,10 @@ impl Network {
                 seed - 0.5
             }));
         }
-        let mut shift = self.null_threshold();
+        let mut shift = NULL_TOLERANCE;
         loop {
             self.hessian(w, shift);
+            add_to_diagonal(&mut w.matrix, &w.noise, 1.0);
             if self.pattern.factor(&mut w.matrix, &w.floors).is_some() || shift > 1.0e6 {
                 break;
             }

@@ -6,13 +6,15 @@
 
 use super::assembly::tightness;
 use super::pose::Stance;
-use super::{Network, Workspace};
+use super::{LEAST_SHIFT, Network, Workspace};
 use glam::{DMat3, DVec3};
 
 /// Unbalanced force allowed, over the weight.
 const FORCE_TOLERANCE: f64 = 1.0e-10;
 /// Unbalanced force allowed, over the sum of the tensions: what rounding leaves when members tighten each other.
 const ROUNDING_TOLERANCE: f64 = 64.0 * f64::EPSILON;
+/// What rounding may leave of a stiffness: its share of the diagonal of the Hessian.
+const ROUNDING_NOISE: f64 = 16.0 * f64::EPSILON;
 /// A step below this no longer matters (relative motion).
 const STEP_TOLERANCE: f64 = 1.0e-11;
 /// A step above this sets a new anchor (relative motion).
@@ -173,14 +175,18 @@ impl Network {
         w.floors.clear();
         w.floors.extend(w.metric.iter().take(self.pattern.count()).map(|block| {
             let trace = block.x_axis.x + block.y_axis.y + block.z_axis.z;
-            1.0e-3 * self.base * trace
+            1.0e-3 * LEAST_SHIFT * trace
         }));
+        w.noise.fill(DVec3::ZERO);
+        for (stretch, place) in w.stretches.iter().zip(&self.places) {
+            place.add_diagonal(&mut w.noise, stretch, ROUNDING_NOISE);
+        }
     }
 
     /// The step of the linearized members, with the least shift of the sequence that makes the problem convex and keeps
     /// the step within bounds; it stands in `w.step`.
     fn bounded_step(&self, w: &mut Workspace, limit: f64, memory: &mut f64) -> bool {
-        let mut shift = self.base;
+        let mut shift = LEAST_SHIFT;
         for _ in 0..300 {
             let mut grow = 4.0;
             if self.step(w, shift) {
@@ -194,7 +200,7 @@ impl Network {
                     grow = (1.05 * excess).clamp(1.2, 4.0);
                 }
             }
-            shift = if shift <= self.base { (*memory / 8.0).max(10.0 * self.base) } else { grow * shift };
+            shift = if shift <= LEAST_SHIFT { (*memory / 8.0).max(10.0 * LEAST_SHIFT) } else { grow * shift };
         }
         false
     }
@@ -273,6 +279,7 @@ impl Network {
         for ((value, geometric), metric) in w.matrix.iter_mut().zip(&w.geometric).zip(&w.metric) {
             *value = *geometric + *metric * shift;
         }
+        add_to_diagonal(&mut w.matrix, &w.noise, 1.0);
         self.weights(&mut w.trial);
         for (stretch, place) in w.stretches.iter().zip(&self.places) {
             if stretch.taut {
@@ -361,6 +368,13 @@ impl Network {
                 stance.turn += step.get(first + 1).copied().unwrap_or_default();
             }
         }
+    }
+}
+
+/// Adds `scale` times a diagonal to a matrix.
+pub(super) fn add_to_diagonal(matrix: &mut [DMat3], diagonal: &[DVec3], scale: f64) {
+    for (block, entries) in matrix.iter_mut().zip(diagonal) {
+        *block += DMat3::from_diagonal(scale * *entries);
     }
 }
 

@@ -30,6 +30,8 @@ pub(super) use hung::Hung;
 const NEARLY_UPRIGHT: f64 = 0.95;
 /// The share of the metric below which a mode counts as null.
 const NULL_TOLERANCE: f64 = 1.0e-8;
+/// The least shift of the Hessian, over the metric.
+const LEAST_SHIFT: f64 = 1.0e-9;
 /// How far an unstable balance is disturbed (relative motion).
 const DISTURBANCE: f64 = 0.02;
 
@@ -40,8 +42,6 @@ pub struct Network {
     model: Model,
     pattern: Pattern,
     places: Vec<assembly::Place>,
-    /// The least shift, over the metric.
-    base: f64,
 }
 
 /// Memory that a solve works in, and what it found; reused, a solve allocates little.
@@ -54,6 +54,10 @@ pub struct Workspace {
     metric: Vec<DMat3>,
     matrix: Vec<DMat3>,
     floors: Vec<f64>,
+    /// What rounding may leave on the diagonal of the Hessian.
+    noise: Vec<DVec3>,
+    /// Tension that counts as none, because the balance is not known more closely.
+    negligible: f64,
     step: Vec<DVec3>,
     trial: Vec<DVec3>,
     /// Stances ahead of a step.
@@ -106,8 +110,7 @@ impl Network {
         let model = Model::new(system);
         let pattern = Pattern::new(&model);
         let places = assembly::Place::all(&model, &pattern);
-        let stiffest = model.links.iter().map(|link| link.law.slope(0.0) / link.share).fold(0.0, f64::max);
-        Self { system: system.clone(), model, pattern, places, base: 1.0e-9_f64.max(8.0 * f64::EPSILON * stiffest) }
+        Self { system: system.clone(), model, pattern, places }
     }
 
     /// Number of unknowns.
@@ -136,6 +139,17 @@ impl Network {
         Ok(outcome)
     }
 
+    /// Hangs the network by steps no longer than `longest` (relative motion: of a member's ends against each other over its
+    /// length, or a turn in radians): slower than [`Network::solve`], and closer to the path downhill.
+    ///
+    /// # Errors
+    ///
+    /// As [`Network::solve`].
+    pub fn descend_slowly(&self, workspace: &mut Workspace, longest: f64) -> Result<Outcome, Error> {
+        self.load(workspace);
+        self.certified(workspace, longest)
+    }
+
     /// Where a load that is out of balance would go: the last solve's pose is disturbed along its most negative mode,
     /// and the descent repeated until no mode is negative.
     fn fall(&self, w: &mut Workspace) -> Result<Outcome, Error> {
@@ -158,13 +172,14 @@ impl Network {
         w.stances = pose::drawn(&self.model);
         w.stretches.clear();
         w.stretches.resize(self.model.links.len(), Stretch::default());
+        w.negligible = 0.0;
         w.curves.clear();
         w.curves.resize(self.model.links.len(), 0.0);
         for blocks in [&mut w.geometric, &mut w.metric, &mut w.matrix] {
             blocks.clear();
             blocks.resize(self.pattern.blocks(), DMat3::ZERO);
         }
-        for vector in [&mut w.gradient, &mut w.step, &mut w.trial] {
+        for vector in [&mut w.gradient, &mut w.step, &mut w.trial, &mut w.noise] {
             vector.clear();
             vector.resize(self.pattern.count(), DVec3::ZERO);
         }
