@@ -91,9 +91,10 @@ impl Workspace {
         (self.weight / self.height, self.up)
     }
 
-    /// The inverse of the Hessian of a stable balance.
-    pub(super) fn flexibility(&self) -> Option<glam::DMat3> {
-        self.hessian().inverse(0.0)
+    /// The Hessian of a stable balance and its inverse.
+    pub(super) fn flexibility(&self) -> Option<(Symmetric, glam::DMat3)> {
+        let hessian = self.hessian();
+        Some((hessian, hessian.inverse(0.0)?))
     }
 
     /// Tensions of the last solve, N, in the order of the members.

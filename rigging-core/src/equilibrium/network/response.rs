@@ -3,7 +3,7 @@
 use super::Hung;
 use crate::error::{Error, Place};
 use crate::system::System;
-use glam::{DMat3, DVec3};
+use glam::{DMat3, DQuat, DVec3};
 
 /// Rounds in which the answer is corrected for the shift that keeps the factors regular along free turns.
 const CORRECTIONS: usize = 3;
@@ -58,6 +58,40 @@ impl Hung {
             off <= SAME_SYSTEM * (link.length + stretch.distance)
         });
         if fits && residual <= SAME_SYSTEM * (hung.network.model.weight + sum) { Ok(hung) } else { Err(other()) }
+    }
+
+    /// Takes one step of Newton's method from the pose of the certificate, whose forces balance to 1e-10 of the weight,
+    /// to one whose forces balance to rounding: what is asked of the pose is then as accurate as the numbers are. Lengths
+    /// are changed by the step and not taken from coordinates anew, which would cost EA·ε. `None` if a mode is negative.
+    pub(in crate::equilibrium) fn refine(&mut self) -> Option<()> {
+        let factors = self.regular()?;
+        let mut step: Vec<DVec3> = self.workspace.gradient.iter().map(|part| -*part).collect();
+        self.answer(&factors, &mut step);
+        let places = self.network.places.iter().zip(&self.network.model.links);
+        for (stretch, (place, link)) in self.workspace.stretches.iter_mut().zip(places) {
+            let parting = place.displacement(stretch, &step);
+            let along = stretch.direction.dot(parting);
+            stretch.direction = (stretch.distance * stretch.direction + parting).normalize_or_zero();
+            stretch.distance += along;
+            stretch.strain(link, (stretch.elongation + along) / link.length);
+            stretch.foreseen = stretch.tension();
+            let [_, turn_a, _, turn_b] = place.variables;
+            for (arm, turn) in stretch.arms.iter_mut().zip([turn_a, turn_b]) {
+                let turn = turn.and_then(|turn| step.get(turn)).copied().unwrap_or_default();
+                arm.now += turn.cross(arm.now);
+            }
+        }
+        self.workspace.step = step;
+        self.network.advance(&mut self.workspace);
+        self.network.geometric(&mut self.workspace);
+        self.network.hessian(&mut self.workspace, 0.0);
+        Some(())
+    }
+
+    /// The attitude of a body.
+    pub(in crate::equilibrium) fn rotation(&self, body: usize) -> DQuat {
+        let index = self.network.system.joints().len() + body;
+        self.workspace.stances.get(index).map_or(DQuat::IDENTITY, |stance| stance.rotation())
     }
 
     /// The members at the present pose.

@@ -85,7 +85,7 @@ impl Bridle {
         if legs.len() != self.lengths().len() {
             return Err(Error::inconsistent("the workspace holds the solution of another bridle", root()));
         }
-        let flexibility = workspace.flexibility().filter(|_| state == State::Stable).ok_or_else(|| {
+        let (hessian, flexibility) = workspace.flexibility().filter(|_| state == State::Stable).ok_or_else(|| {
             Error::unsupported(format!("derivatives of a state that is {}", state.word()), root().child("state"))
         })?;
         let (softening, up) = workspace.softening();
@@ -95,7 +95,15 @@ impl Bridle {
         into.by_weight.clear();
         for (leg, law) in legs.iter().zip(self.laws()) {
             let taut = leg.force > 0.0;
-            let y = if taut { flexibility * (leg.stiffness * leg.direction) } else { DVec3::ZERO };
+            let y = if taut {
+                let pull = leg.stiffness * leg.direction;
+                let first = flexibility * pull;
+                // Stiff directions are many orders stiffer than the soft one; what the inverse loses in them, and δ − M
+                // would bring out, one correction restores.
+                first + flexibility * (pull - hessian.times(first))
+            } else {
+                DVec3::ZERO
+            };
             let along = y.dot(up);
             into.by_center_of_gravity.push(softening * (along * up - y));
             into.by_weight.push(along);

@@ -130,7 +130,7 @@ pub struct Derivatives<'a> {
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn differentiate<'a>(system: &'a System, certificate: &'a Certificate) -> Result<Derivatives<'a>, Error> {
-    let hung = Hung::matched(system, certificate)?;
+    let mut hung = Hung::matched(system, certificate)?;
     let refused = || {
         let what = format!("derivatives of a state that is {}", certificate.state.word());
         Error::unsupported(what, Place::root().child("state"))
@@ -138,6 +138,7 @@ pub fn differentiate<'a>(system: &'a System, certificate: &'a Certificate) -> Re
     if certificate.state != State::Stable {
         return Err(refused());
     }
+    hung.refine().ok_or_else(refused)?;
     let strands: Vec<Strand> = hung.strands().collect();
     one_sided(system, certificate, &strands, hung.weight())?;
     let factors = hung.regular().ok_or_else(refused)?;
@@ -241,9 +242,9 @@ impl Derivatives<'_> {
 
     /// With the points of the body held where they are, its center of gravity moves, and the weight turns the body.
     fn push_center(&self, body: usize, direction: DVec3, right: &mut [DVec3]) {
-        if let (Some(found), Some(pose)) = (self.system.bodies().get(body), self.certificate.bodies.get(body)) {
+        if let Some(found) = self.system.bodies().get(body) {
             let weight = DVec3::new(0.0, 0.0, -found.mass * self.system.gravity());
-            self.hung.load_body(right, body, DVec3::ZERO, (pose.rotation * direction).cross(weight));
+            self.hung.load_body(right, body, DVec3::ZERO, (self.hung.rotation(body) * direction).cross(weight));
         }
     }
 
@@ -331,12 +332,12 @@ impl Derivatives<'_> {
     }
 
     fn bodies(&self, step: &[DVec3]) -> Vec<BodyResponse> {
-        let poses = self.system.bodies().iter().zip(&self.certificate.bodies);
-        poses
-            .enumerate()
-            .map(|(index, (body, pose))| {
-                let up = pose.rotation.conjugate() * DVec3::Z.cross(self.hung.turned(index, step));
-                let (now, change) = (body.rotation * pose.up_in_body, body.rotation * up);
+        let bodies = self.system.bodies().iter().enumerate();
+        bodies
+            .map(|(index, body)| {
+                let back = self.hung.rotation(index).conjugate();
+                let up = back * DVec3::Z.cross(self.hung.turned(index, step));
+                let (now, change) = (body.rotation * (back * DVec3::Z), body.rotation * up);
                 let sine = (now.x * now.x + now.y * now.y).sqrt();
                 let tilt = (sine > UPRIGHT).then(|| {
                     let rate = (now.x * change.x + now.y * change.y) / sine;
