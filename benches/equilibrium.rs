@@ -5,6 +5,7 @@
 
 use glam::{DQuat, DVec3};
 use rigging_core::equilibrium::bridle::{Bridle, Workspace};
+use rigging_core::equilibrium::sensitivity::{BridleDerivatives, differentiate};
 use rigging_core::equilibrium::{State, solve};
 use rigging_core::error::Error;
 use rigging_core::system::{Body, End, Hook, Law, Member, System};
@@ -123,6 +124,54 @@ fn time_corners() -> Result<(), Error> {
     Ok(())
 }
 
+/// All derivatives of a bridle's tensions in closed form, over the time of its solution.
+fn time_derivatives(count: u64, relative: f64) -> Result<(), Error> {
+    let bridles = (0..512).map(|case| bridle(case, count, relative, -1.0, 0.005)).collect::<Result<Vec<_>, _>>()?;
+    let (mut solves, mut both) = (Vec::new(), Vec::new());
+    let mut workspaces = vec![Workspace::default(); bridles.len()];
+    let mut derivatives = BridleDerivatives::default();
+    for _ in 0..ROUNDS {
+        let start = Instant::now();
+        for (bridle, workspace) in bridles.iter().zip(&mut workspaces) {
+            black_box(black_box(bridle).solve(workspace)?);
+        }
+        solves.push(start.elapsed().as_nanos() as f64 / bridles.len() as f64);
+        let start = Instant::now();
+        for (bridle, workspace) in bridles.iter().zip(&workspaces) {
+            black_box(bridle).differentiate(black_box(workspace), &mut derivatives)?;
+            black_box(&derivatives);
+        }
+        both.push(start.elapsed().as_nanos() as f64 / bridles.len() as f64);
+    }
+    let (solve, closed) = (median(solves), median(both));
+    let label = format!("  {count} legs, EA/W = {relative}, closed form");
+    print(&label, closed, &format!("({:.1} % of its solution, {solve:.0} ns)", 100.0 * closed / solve));
+    Ok(())
+}
+
+/// All derivatives of everything in the general form, over the time of `solve`.
+fn time_general_derivatives(count: u64, relative: f64) -> Result<(), Error> {
+    let systems = (0..64).map(|case| system(case, count, relative, -1.0, 0.005)).collect::<Result<Vec<_>, _>>()?;
+    let certificates = systems.iter().map(solve).collect::<Result<Vec<_>, _>>()?;
+    let (mut solves, mut both) = (Vec::new(), Vec::new());
+    for _ in 0..ROUNDS {
+        let start = Instant::now();
+        for system in &systems {
+            black_box(solve(black_box(system))?);
+        }
+        solves.push(start.elapsed().as_nanos() as f64 / systems.len() as f64);
+        let start = Instant::now();
+        for (system, certificate) in systems.iter().zip(&certificates) {
+            black_box(differentiate(black_box(system), certificate)?.all()?);
+        }
+        both.push(start.elapsed().as_nanos() as f64 / systems.len() as f64);
+    }
+    let (solve, general) = (median(solves), median(both));
+    let label = format!("  {count} legs, EA/W = {relative}, general form, everything");
+    print(&label, general, &format!("({:.1} times its solution, {solve:.0} ns)", general / solve));
+    Ok(())
+}
+
 fn main() -> Result<(), Error> {
     println!("Bridle::solve, cold, certified, workspace reused:");
     for relative in [20.0, 200.0, 900.0, 1.0e5, 1.0e7] {
@@ -138,6 +187,13 @@ fn main() -> Result<(), Error> {
     println!("solve(&System), everything allocated and every field of the certificate:");
     for count in [4, 8] {
         time_systems(&format!("  {count} legs, EA/W = 200"), count, 200.0)?;
+    }
+    println!("all derivatives, by lengths, stiffnesses, center of gravity and weight:");
+    for (count, relative) in [(4, 20.0), (4, 200.0), (4, 1.0e5), (8, 200.0)] {
+        time_derivatives(count, relative)?;
+    }
+    for count in [4, 8] {
+        time_general_derivatives(count, 200.0)?;
     }
     Ok(())
 }

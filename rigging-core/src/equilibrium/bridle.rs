@@ -72,9 +72,31 @@ pub struct Workspace {
     weight: f64,
     up: DVec3,
     height: f64,
+    /// State of the last solve; none if it failed.
+    state: Option<State>,
 }
 
 impl Workspace {
+    /// State of the last solve; none before the first, and after one that failed.
+    pub const fn state(&self) -> Option<State> {
+        self.state
+    }
+
+    pub(super) fn legs(&self) -> &[Leg] {
+        &self.legs
+    }
+
+    /// The weight over the height of the hook above the center of gravity, N/m, and the upward direction.
+    pub(super) fn softening(&self) -> (f64, DVec3) {
+        (self.weight / self.height, self.up)
+    }
+
+    /// The Hessian of a stable balance and its inverse.
+    pub(super) fn flexibility(&self) -> Option<(Symmetric, glam::DMat3)> {
+        let hessian = self.hessian();
+        Some((hessian, hessian.inverse(0.0)?))
+    }
+
     /// Tensions of the last solve, N, in the order of the members.
     pub fn tensions(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
         self.legs.iter().map(Leg::tension)
@@ -231,6 +253,11 @@ impl Bridle {
         &self.lengths
     }
 
+    /// Laws.
+    pub fn laws(&self) -> &[Law] {
+        &self.laws
+    }
+
     /// Weight, N.
     pub const fn weight(&self) -> f64 {
         self.weight
@@ -269,6 +296,7 @@ impl Bridle {
             let steps = outcome.iterations;
             outcome = self.disturb(workspace, &outcome)?;
             outcome.state = State::Lost;
+            workspace.state = Some(State::Lost);
             outcome.iterations += steps;
         }
         Ok(outcome)
@@ -301,6 +329,7 @@ impl Bridle {
 
     fn load(&self, workspace: &mut Workspace) {
         workspace.legs.clear();
+        workspace.state = None;
         workspace.weight = self.weight;
         let members = self.points.iter().zip(&self.lengths).zip(&self.laws);
         workspace
@@ -333,6 +362,7 @@ impl Bridle {
     }
 
     fn descend(&self, workspace: &mut Workspace, start: DVec3, longest: f64) -> Result<Outcome, Error> {
+        workspace.state = None;
         let end = descent::descend(&mut workspace.legs, &self.laws, self.weight, start, longest);
         workspace.up = end.up;
         workspace.height = end.height;
@@ -359,6 +389,7 @@ impl Bridle {
                 State::Stable
             }
         };
+        workspace.state = Some(state);
         // U_j and −W·d are both convex in the square of the distance for laws whose secant stiffens, so a balance with
         // Σ T/l ≥ W/d is the lowest of all poses.
         let linear = workspace.legs.iter().all(|leg| leg.linear >= 0.0);

@@ -36,7 +36,10 @@ pub mod batch;
 pub mod bridle;
 mod certificate;
 mod descent;
+pub mod loss;
+pub mod margin;
 pub mod network;
+pub mod sensitivity;
 mod single;
 mod symmetric;
 

@@ -1,6 +1,8 @@
 //! A system in the pose of its certificate: what the questions about an equilibrium start from.
 
+use super::descent::CAREFUL;
 use super::{Network, Workspace};
+use crate::error::Error;
 use crate::equilibrium::certificate::Certificate;
 use crate::system::System;
 use glam::{DMat3, DVec3};
@@ -54,5 +56,15 @@ impl Hung {
     /// Solves with factors.
     pub(in crate::equilibrium) fn solve(&self, factors: &[DMat3], x: &mut [DVec3]) {
         self.network.pattern.solve(factors, x);
+    }
+
+    /// Follows the energy downhill from the present pose, and certifies where that ends.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Unconverged`] if no state could be certified there.
+    pub(in crate::equilibrium) fn descend(&mut self) -> Result<Certificate, Error> {
+        let outcome = self.network.certified(&mut self.workspace, CAREFUL)?;
+        self.network.conclude(&mut self.workspace, outcome)
     }
 }

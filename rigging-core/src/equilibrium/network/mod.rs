@@ -13,6 +13,7 @@ mod metric;
 mod model;
 mod order;
 mod pose;
+mod response;
 
 use crate::error::{Error, Place, Reading};
 use crate::system::System;
@@ -25,6 +26,7 @@ use pose::{Stance, Stretch};
 use super::certificate::State;
 
 pub(super) use hung::Hung;
+pub(super) use response::Strand;
 
 /// Cosine of the tilt below which a hurried descent is taken (18°).
 const NEARLY_UPRIGHT: f64 = 0.95;
@@ -199,17 +201,24 @@ impl Network {
 pub(super) fn solve(system: &System) -> Result<super::Certificate, Error> {
     let network = Network::new(system);
     let mut workspace = Workspace::default();
-    let mut outcome = network.solve(&mut workspace)?;
-    if outcome.state == State::Lost && outcome.negative_modes > 0 {
-        // An upside-down balance that only symmetry holds is not where a load ends.
-        outcome = network.fall(&mut workspace)?;
-        outcome.state = State::Lost;
+    let outcome = network.solve(&mut workspace)?;
+    network.conclude(&mut workspace, outcome)
+}
+
+impl Network {
+    /// The certificate of a descent's end, with where an unstable load would go.
+    fn conclude(&self, workspace: &mut Workspace, mut outcome: Outcome) -> Result<super::Certificate, Error> {
+        if outcome.state == State::Lost && outcome.negative_modes > 0 {
+            // An upside-down balance that only symmetry holds is not where a load ends.
+            outcome = self.fall(workspace)?;
+            outcome.state = State::Lost;
+        }
+        let mut certificate = self.certificate(workspace, &outcome);
+        if outcome.state == State::Unstable {
+            let after = self.fall(workspace)?;
+            certificate.iterations += after.iterations;
+            certificate.destination = Some(Box::new(self.certificate(workspace, &after)));
+        }
+        Ok(certificate)
     }
-    let mut certificate = network.certificate(&workspace, &outcome);
-    if outcome.state == State::Unstable {
-        let after = network.fall(&mut workspace)?;
-        certificate.iterations += after.iterations;
-        certificate.destination = Some(Box::new(network.certificate(&workspace, &after)));
-    }
-    Ok(certificate)
 }
