@@ -7,12 +7,14 @@ mod assembly;
 mod blocks;
 mod certify;
 mod descent;
+mod elsewhere;
 mod hung;
 mod mechanism;
 mod metric;
 mod model;
 mod order;
 mod pose;
+mod view;
 
 use crate::error::{Error, Place, Reading};
 use crate::system::System;
@@ -30,6 +32,8 @@ pub(super) use hung::Hung;
 const NEARLY_UPRIGHT: f64 = 0.95;
 /// The share of the metric below which a mode counts as null.
 const NULL_TOLERANCE: f64 = 1.0e-8;
+/// How many eigenvalues a certificate states of a system with many unknowns.
+const STATED_MODES: usize = 8;
 /// How far an unstable balance is disturbed (relative motion).
 const DISTURBANCE: f64 = 0.02;
 
@@ -180,10 +184,20 @@ pub(super) fn solve(system: &System) -> Result<super::Certificate, Error> {
         outcome.state = State::Lost;
     }
     let mut certificate = network.certificate(&workspace, &outcome);
+    certificate.eigenvalues = eigenvalues(system, &certificate);
     if outcome.state == State::Unstable {
         let after = network.fall(&mut workspace)?;
         certificate.iterations += after.iterations;
-        certificate.destination = Some(Box::new(network.certificate(&workspace, &after)));
+        let mut destination = network.certificate(&workspace, &after);
+        destination.eigenvalues = eigenvalues(system, &destination);
+        certificate.destination = Some(Box::new(destination));
     }
     Ok(certificate)
+}
+
+/// The eigenvalues that a certificate states; none if the iteration for many unknowns does not settle. The signs in the
+/// certificate come from a count of their own and do not hang on it.
+fn eigenvalues(system: &System, certificate: &super::Certificate) -> Vec<f64> {
+    let found = super::mode::of_hung(&Hung::new(system, certificate), STATED_MODES);
+    found.map_or_else(|_| Vec::new(), |found| found.modes.into_iter().map(|mode| mode.stiffness).collect())
 }
