@@ -135,7 +135,7 @@ impl Workspace {
     }
 
     /// Whether a mode is negative at the last solution.
-    fn on_saddle(&self) -> bool {
+    pub(super) fn on_saddle(&self) -> bool {
         let [least, _, _] = self.eigenvalues();
         least < -self.null_threshold()
     }
@@ -325,6 +325,75 @@ impl Bridle {
         }
         outcome.iterations = steps;
         Ok(outcome)
+    }
+
+    /// Descends from a hook position relative to the center of gravity, in short steps.
+    ///
+    /// # Errors
+    ///
+    /// As [`Bridle::solve`].
+    pub(super) fn settle(&self, workspace: &mut Workspace, start: DVec3) -> Result<Outcome, Error> {
+        self.load(workspace);
+        self.descend(workspace, start, CAREFUL)
+    }
+
+    /// Gradient of the energy at a hook position relative to the center of gravity, N, and the modes there.
+    pub(super) fn stand(&self, workspace: &mut Workspace, hook: DVec3) -> (DVec3, [(f64, DVec3); 3]) {
+        self.load(workspace);
+        workspace.height = hook.length();
+        workspace.up = hook.normalize_or(DVec3::Z);
+        let mut gradient = -self.weight * workspace.up;
+        for (leg, law) in workspace.legs.iter_mut().zip(&self.laws) {
+            leg.stand(hook, law);
+            gradient += leg.tension() * leg.direction;
+        }
+        (gradient, workspace.hessian().eigen())
+    }
+
+    /// Potential energy at a hook position relative to the center of gravity, J.
+    pub(super) fn energy(&self, hook: DVec3) -> f64 {
+        let strained: f64 = self
+            .legs()
+            .map(|(point, length, law)| length * law.energy(((hook - point).length() - length) / length))
+            .sum();
+        strained - self.weight * hook.length()
+    }
+
+    /// Distance from the center of gravity to the hook in a direction at which the energy is least, m: its slope rises
+    /// along the way, so the zero is bracketed and halved.
+    pub(super) fn reach(&self, direction: DVec3) -> f64 {
+        let slope = |distance: f64| {
+            let pull: f64 = self
+                .legs()
+                .map(|(point, length, law)| {
+                    let arm = distance * direction - point;
+                    let l = arm.length();
+                    if l > length { law.tension((l - length) / length) * arm.dot(direction) / l } else { 0.0 }
+                })
+                .sum();
+            pull - self.weight
+        };
+        let (mut low, mut high) =
+            (0.0, self.legs().map(|(point, length, _)| point.length() + length).fold(0.0, f64::max));
+        while slope(high) < 0.0 && high < 1.0e300 {
+            low = high;
+            high *= 2.0;
+        }
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if slope(middle) < 0.0 {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        0.5 * (low + high)
+    }
+
+    /// Points relative to the center of gravity, lengths and laws.
+    fn legs(&self) -> impl Iterator<Item = (DVec3, f64, &Law)> {
+        let points = self.points.iter().map(|point| *point - self.center_of_gravity);
+        points.zip(&self.lengths).zip(&self.laws).map(|((point, length), law)| (point, *length, law))
     }
 
     fn load(&self, workspace: &mut Workspace) {

@@ -88,6 +88,12 @@ impl Leg {
         }
     }
 
+    /// Brings the leg up to date for a hook position.
+    pub(super) fn stand(&mut self, hook: DVec3, law: &Law) {
+        self.anchor(hook);
+        self.update(DVec3::ZERO, law);
+    }
+
     #[inline]
     fn anchor(&mut self, hook: DVec3) {
         self.arm = hook - self.point;

@@ -35,16 +35,25 @@ mod angle;
 pub mod batch;
 pub mod bridle;
 mod certificate;
+mod dense;
 mod descent;
 pub mod loss;
 pub mod margin;
+pub mod mechanism;
+pub mod mode;
 pub mod network;
+pub mod other;
+pub mod period;
+pub mod self_stress;
 pub mod sensitivity;
+mod shape;
 mod single;
+mod spectrum;
 mod symmetric;
 
 pub use angle::angle_between;
 pub use certificate::{Certificate, MemberState, Pose, SlackEvent, State};
+pub use shape::{Movement, Shape};
 
 use crate::error::{Error, Place};
 use crate::system::{Body, Hook, System};

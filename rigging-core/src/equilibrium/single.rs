@@ -46,6 +46,17 @@ pub(super) fn bridle(system: &System, body: &Body) -> Result<Bridle, Error> {
     Ok(Bridle::of_valid(points, lengths, laws, body.mass * system.gravity()))
 }
 
+/// The certificate of an outcome that stands in the workspace; `None` unless the system is one body under one hook.
+pub(super) fn certificate(
+    system: &System,
+    bridle: &Bridle,
+    workspace: &Workspace,
+    outcome: &Outcome,
+) -> Option<Certificate> {
+    let (hook, body) = (system.hooks().first()?, system.bodies().first()?);
+    Some(Scene { system, hook, body, weight: bridle.weight() }.certificate(workspace, outcome))
+}
+
 struct Scene<'a> {
     system: &'a System,
     hook: &'a Hook,

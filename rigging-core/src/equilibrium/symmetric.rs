@@ -70,6 +70,12 @@ impl Symmetric {
         Some(DMat3::from_cols(x * (1.0 / d1.sqrt()), second * (1.0 / d2.sqrt()), third * (1.0 / d3.sqrt())))
     }
 
+    /// The inverse; `None` unless every pivot of the elimination exceeds `floor`.
+    pub(super) fn inverse(&self, floor: f64) -> Option<DMat3> {
+        let root = self.inverse_root(floor)?;
+        Some(root * root.transpose())
+    }
+
     /// For a matrix of any signs: M and the signs s with M·diag(s)·Mᵀ equal to the inverse.
     pub(super) fn signed_inverse_root(&self) -> (DMat3, DVec3) {
         let pairs = self.eigen();

@@ -97,6 +97,16 @@ impl Pattern {
         Slot { index: self.count + range.start + place, transposed: row < column }
     }
 
+    /// For each block, whether neither of its variables is `held`.
+    pub(super) fn among(&self, held: &[bool]) -> Vec<bool> {
+        let mut among: Vec<bool> = held.iter().map(|held| !held).collect();
+        for column in 0..self.count {
+            let rows = &self.rows[self.start[column]..self.start[column + 1]];
+            among.extend(rows.iter().map(|row| !held[column] && !held[*row]));
+        }
+        among
+    }
+
     /// Factors `values` in place. `None` if a pivot does not exceed its floor: the matrix is then not positive definite.
     ///
     /// With A = G·Gᵀ for a pivot, its block becomes the transposed inverse of G, and each block B below it B·G⁻ᵀ.

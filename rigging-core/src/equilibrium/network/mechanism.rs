@@ -6,11 +6,11 @@ use glam::DVec3;
 
 /// A part of the system that hangs from one point, and is free to turn about the plumb line through it.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct FreeTurn {
+pub(in crate::equilibrium) struct FreeTurn {
     /// The point.
-    pub(super) pivot: End,
+    pub(in crate::equilibrium) pivot: End,
     /// The nodes that turn.
-    pub(super) nodes: Vec<usize>,
+    pub(in crate::equilibrium) nodes: Vec<usize>,
 }
 
 /// Share of the metric below which a candidate costs no energy.

@@ -7,6 +7,7 @@ mod assembly;
 mod blocks;
 mod certify;
 mod descent;
+mod elsewhere;
 mod hung;
 mod mechanism;
 mod metric;
@@ -14,6 +15,7 @@ mod model;
 mod order;
 mod pose;
 mod response;
+mod view;
 
 use crate::error::{Error, Place, Reading};
 use crate::system::System;
@@ -34,6 +36,8 @@ const NEARLY_UPRIGHT: f64 = 0.95;
 const NULL_TOLERANCE: f64 = 1.0e-8;
 /// The least shift of the Hessian, over the metric.
 const LEAST_SHIFT: f64 = 1.0e-9;
+/// How many eigenvalues a certificate states of a system with many unknowns.
+const STATED_MODES: usize = 8;
 /// How far an unstable balance is disturbed (relative motion).
 const DISTURBANCE: f64 = 0.02;
 
@@ -202,7 +206,12 @@ pub(super) fn solve(system: &System) -> Result<super::Certificate, Error> {
     let network = Network::new(system);
     let mut workspace = Workspace::default();
     let outcome = network.solve(&mut workspace)?;
-    network.conclude(&mut workspace, outcome)
+    let mut certificate = network.conclude(&mut workspace, outcome)?;
+    certificate.eigenvalues = eigenvalues(system, &certificate);
+    if let Some(destination) = &mut certificate.destination {
+        destination.eigenvalues = eigenvalues(system, destination);
+    }
+    Ok(certificate)
 }
 
 impl Network {
@@ -221,4 +230,11 @@ impl Network {
         }
         Ok(certificate)
     }
+}
+
+/// The eigenvalues that a certificate states; none if the iteration for many unknowns does not settle. The signs in the
+/// certificate come from a count of their own and do not hang on it.
+fn eigenvalues(system: &System, certificate: &super::Certificate) -> Vec<f64> {
+    let found = super::mode::of_hung(&Hung::new(system, certificate), STATED_MODES);
+    found.map_or_else(|_| Vec::new(), |found| found.modes.into_iter().map(|mode| mode.stiffness).collect())
 }

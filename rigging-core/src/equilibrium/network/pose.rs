@@ -9,7 +9,7 @@ use glam::{DQuat, DVec3};
 
 /// A node's place: an anchor, and displacement and turn since.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Stance {
+pub(in crate::equilibrium) struct Stance {
     /// Position of the anchor.
     pub(super) base: DVec3,
     /// Attitude of the anchor.

@@ -5,6 +5,8 @@ use crate::error::{Error, Place};
 use crate::system::System;
 use glam::{DMat3, DQuat, DVec3};
 
+/// The largest share of the metric that the Hessian is raised by before a mode counts as negative.
+const MOST_SHIFT: f64 = 1.0e-6;
 /// Rounds in which the answer is corrected for the shift that keeps the factors regular along free turns.
 const CORRECTIONS: usize = 3;
 /// How far lengths and forces of a certificate may differ from those of its pose before it is that of another system:
@@ -113,9 +115,8 @@ impl Hung {
     /// The factors of the Hessian, raised by the least share of the metric that keeps them regular along free turns;
     /// `None` if a mode is negative.
     pub(in crate::equilibrium) fn regular(&self) -> Option<Vec<DMat3>> {
-        let most = self.network.null_threshold();
-        let mut shift = self.network.base;
-        while shift <= most {
+        let mut shift = super::LEAST_SHIFT;
+        while shift <= MOST_SHIFT {
             if let Some(factors) = self.factored(shift) {
                 return Some(factors);
             }
