@@ -252,8 +252,12 @@ impl<'a> Path<'a> {
             }
             if margin.slack.is_none() && self.happened(Event::Slack, &there) {
                 let bracket = self.enclose(Event::Slack, &here, &there)?;
-                // Slack on a load that is no longer stable is not an event of its own.
-                margin.slack = (bracket.state == State::Stable).then_some(bracket);
+                if bracket.state == State::Stable {
+                    margin.slack = Some(bracket);
+                } else {
+                    // Slack on a load that is no longer stable is not an event of its own.
+                    there = self.station(bracket.after)?;
+                }
             }
             if self.happened(Event::Instability, &there) {
                 margin.instability = Some(self.enclose(Event::Instability, &here, &there)?);

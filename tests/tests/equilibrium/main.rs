@@ -8,6 +8,8 @@ mod double_double;
 mod exact;
 mod generator;
 mod laws;
+mod loss;
+mod margin;
 mod properties;
 mod random;
 mod reference;

@@ -29,7 +29,7 @@ use super::network::Hung;
 use crate::error::{Error, Place};
 use crate::system::{End, System};
 use chains::Chains;
-use reduced::{Reduced, reduce};
+use reduced::{Reduced, loose, reduce};
 use serde::Serialize;
 
 /// What a member that stays does.
@@ -54,7 +54,8 @@ pub struct Remaining {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Rest {
     /// The certificate of the new equilibrium. Its state says whether the load still hangs upright: *lost* is a load that
-    /// turned over, to a tilt of 90° or more. Members and joints are those that remain, in their order.
+    /// turned over, to a tilt of 90° or more. Members and joints are those that remain, in their order; a joint at which
+    /// no member pulls any more hangs loose, and is left out with its members.
     pub certificate: Certificate,
     /// The members that remain.
     pub members: Vec<Remaining>,
@@ -137,7 +138,9 @@ pub fn lose(system: &System, certificate: &Certificate, members: &[usize]) -> Re
     let aftermath = match reduce(system, certificate, &lost)? {
         Reduced::Untied(bodies) => Aftermath::Falls(bodies),
         Reduced::Tied { system, certificate: pose, kept } => {
-            Aftermath::Hangs(Box::new(settle(&system, &pose, &kept)?))
+            let stays = |index: &usize| lost.binary_search(index).is_err();
+            let strained = (0..count).filter(stays).filter_map(|index| energies.get(index)).sum();
+            Aftermath::Hangs(Box::new(settle(&system, &pose, &kept, strained)?))
         }
     };
     Ok(Loss { lost, recoil, aftermath })
@@ -164,9 +167,17 @@ pub fn strain_energies(system: &System, certificate: &Certificate) -> Vec<f64> {
     members.map(|(member, state)| member.length * member.law.energy(state.strain)).collect()
 }
 
-/// Follows the energy downhill from `pose`, and compares.
-fn settle(system: &System, pose: &Certificate, kept: &[usize]) -> Result<Rest, Error> {
+/// Follows the energy downhill from `pose`, and compares. `strained`: strain energy at the start of all that was not
+/// lost, members included that hang loose from then on; it may still be handed on.
+fn settle(system: &System, pose: &Certificate, kept: &[usize], strained: f64) -> Result<Rest, Error> {
     let certificate = Hung::new(system, pose).descend()?;
+    let hanging_loose = loose(system, &certificate);
+    if !hanging_loose.is_empty()
+        && let Reduced::Tied { system, certificate: pose, kept: still } = reduce(system, pose, &hanging_loose)?
+    {
+        let kept: Vec<usize> = still.iter().filter_map(|index| kept.get(*index)).copied().collect();
+        return settle(&system, &pose, &kept, strained);
+    }
     let (at_start, at_end) = (strain_energies(system, pose), strain_energies(system, &certificate));
     let drop = system.bodies().iter().zip(pose.bodies.iter().zip(&certificate.bodies)).fold(0.0, |sum, (body, (a, b))| {
         sum + body.mass * system.gravity() * (a.center_of_gravity.z - b.center_of_gravity.z)
@@ -175,7 +186,7 @@ fn settle(system: &System, pose: &Certificate, kept: &[usize]) -> Result<Rest, E
     let released = (drop + (at_start.iter().sum::<f64>() - at_end.iter().sum::<f64>())).max(0.0);
     let peaks = peaks(system, &certificate, released);
     let chains = Chains::new(system);
-    let bounds = chains.bounds(pose, at_start.iter().sum());
+    let bounds = chains.bounds(pose, strained);
     let states = pose.members.iter().zip(&certificate.members);
     let members = kept.iter().zip(states).zip(peaks.into_iter().zip(bounds));
     let members = members.map(|((member, (before, after)), (peak, bound))| Remaining {

@@ -97,3 +97,17 @@ pub(super) fn reduce(system: &System, certificate: &Certificate, lost: &[usize])
     pose.members = kept.iter().filter_map(|index| certificate.members.get(*index)).copied().collect();
     Ok(Reduced::Tied { system: rest, certificate: pose, kept })
 }
+
+/// The members that meet at joints where none of them pulls: such a joint hangs loose, and where it is means nothing.
+pub(super) fn loose(system: &System, certificate: &Certificate) -> Vec<usize> {
+    let mut pulled = vec![false; system.joints().len()];
+    let at_joint = |end: End| if let End::Joint(joint) = end { Some(joint) } else { None };
+    for (member, state) in system.members().iter().zip(&certificate.members) {
+        for joint in [member.a, member.b].into_iter().filter_map(at_joint) {
+            pulled.get_mut(joint).into_iter().for_each(|pulled| *pulled |= !state.slack);
+        }
+    }
+    let at_loose = |end: End| at_joint(end).is_some_and(|joint| pulled.get(joint) == Some(&false));
+    let members = system.members().iter().enumerate();
+    members.filter(|(_, member)| at_loose(member.a) || at_loose(member.b)).map(|(index, _)| index).collect()
+}
