@@ -204,7 +204,13 @@ impl<'a> Path<'a> {
                 let length = toward.length();
                 if !(length > 0.0 && length.is_finite()) {
                     let allowed = "positive and finite";
-                    return Err(Error::out_of_domain("length of the direction", length, "", allowed, root.child("toward")));
+                    return Err(Error::out_of_domain(
+                        "length of the direction",
+                        length,
+                        "",
+                        allowed,
+                        root.child("toward"),
+                    ));
                 }
                 if let Some(found) = system.bodies().get(body) {
                     direction = found.rotation.conjugate() * (toward * (1.0 / length));

@@ -37,8 +37,10 @@ fn changed(system: &System, change: Change, by: f64) -> System {
 /// Whether a bracket holds on both sides: `happened` must be false before and true after.
 fn holds(system: &System, change: Change, bracket: &Bracket, width: f64, happened: impl Fn(&Certificate) -> bool) {
     assert!(bracket.after > bracket.before && bracket.after - bracket.before <= width, "{bracket:?}");
-    let (before, after) =
-        (solve(&changed(system, change, bracket.before)).unwrap(), solve(&changed(system, change, bracket.after)).unwrap());
+    let (before, after) = (
+        solve(&changed(system, change, bracket.before)).unwrap(),
+        solve(&changed(system, change, bracket.after)).unwrap(),
+    );
     let (at, beyond) = (happened(&before), happened(&after));
     assert!(!at && beyond, "{change:?} {bracket:?} {at} {beyond} {before:?} {after:?}");
     assert_eq!(after.state, bracket.state);
@@ -129,12 +131,8 @@ fn a_parallel_member_goes_slack_where_the_other_carries_all() {
         position: DVec3::ZERO,
         rotation: DQuat::IDENTITY,
     };
-    let sling = |length| Member {
-        a: End::Hook(0),
-        b: End::Body { body: 0, point: 0 },
-        length,
-        law: Law::linear(ea).unwrap(),
-    };
+    let sling =
+        |length| Member { a: End::Hook(0), b: End::Body { body: 0, point: 0 }, length, law: Law::linear(ea).unwrap() };
     let hook = Hook { position: DVec3::new(0.0, 0.0, 2.0) };
     let system = System::new(GRAVITY, vec![hook], vec![], vec![body], vec![sling(2.0), sling(2.001)]).unwrap();
     let stretched = 2.0 * mass * GRAVITY / ea;
@@ -208,7 +206,8 @@ fn foretold(system: &System, change: Change, bracket: &Bracket) -> bool {
     let Ok(derivatives) = differentiate(&system, &certificate) else { return false };
     let reach = derivatives.of(Parameter::Length { member }).unwrap().increase;
     reach.is_some_and(|reach| {
-        bracket.slack.contains(&reach.member) && (near + reach.change - bracket.after).abs() < 0.05 * bracket.after * 1.0e-3
+        bracket.slack.contains(&reach.member)
+            && (near + reach.change - bracket.after).abs() < 0.05 * bracket.after * 1.0e-3
     })
 }
 

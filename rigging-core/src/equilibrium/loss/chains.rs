@@ -124,9 +124,12 @@ impl<'a> Chains<'a> {
     /// members.
     pub(super) fn bounds(&self, pose: &Certificate, strained: f64) -> Vec<f64> {
         let gravity = self.system.gravity();
-        let start = self.system.bodies().iter().zip(&pose.bodies).fold(strained, |sum, (body, pose)| {
-            sum + body.mass * gravity * pose.center_of_gravity.z
-        });
+        let start = self
+            .system
+            .bodies()
+            .iter()
+            .zip(&pose.bodies)
+            .fold(strained, |sum, (body, pose)| sum + body.mass * gravity * pose.center_of_gravity.z);
         let shortest = self.choose(None);
         let members = self.system.members().iter().enumerate();
         members
@@ -154,7 +157,9 @@ impl<'a> Chains<'a> {
         let mut reached: Vec<Option<Reached>> = vec![None; self.around.len()];
         let hooks = self.system.hooks().iter().enumerate();
         let mut open: BinaryHeap<Candidate> = hooks
-            .map(|(hook, found)| Candidate(Reached { at: End::Hook(hook), way: 0.0, whole: 0.0, floor: found.position.z, by: None }))
+            .map(|(hook, found)| {
+                Candidate(Reached { at: End::Hook(hook), way: 0.0, whole: 0.0, floor: found.position.z, by: None })
+            })
             .collect();
         while let Some(Candidate(next)) = open.pop() {
             let thing = self.thing(next.at);
