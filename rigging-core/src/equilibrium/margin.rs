@@ -204,7 +204,13 @@ impl<'a> Path<'a> {
                 let length = toward.length();
                 if !(length > 0.0 && length.is_finite()) {
                     let allowed = "positive and finite";
-                    return Err(Error::out_of_domain("length of the direction", length, "", allowed, root.child("toward")));
+                    return Err(Error::out_of_domain(
+                        "length of the direction",
+                        length,
+                        "",
+                        allowed,
+                        root.child("toward"),
+                    ));
                 }
                 if let Some(found) = system.bodies().get(body) {
                     direction = found.rotation.conjugate() * (toward * (1.0 / length));
@@ -252,8 +258,12 @@ impl<'a> Path<'a> {
             }
             if margin.slack.is_none() && self.happened(Event::Slack, &there) {
                 let bracket = self.enclose(Event::Slack, &here, &there)?;
-                // Slack on a load that is no longer stable is not an event of its own.
-                margin.slack = (bracket.state == State::Stable).then_some(bracket);
+                if bracket.state == State::Stable {
+                    margin.slack = Some(bracket);
+                } else {
+                    // Slack on a load that is no longer stable is not an event of its own.
+                    there = self.station(bracket.after)?;
+                }
             }
             if self.happened(Event::Instability, &there) {
                 margin.instability = Some(self.enclose(Event::Instability, &here, &there)?);

@@ -17,6 +17,8 @@ mod mechanism;
 mod mode;
 mod other;
 mod period;
+mod loss;
+mod margin;
 mod properties;
 mod random;
 mod rebuilt;

@@ -161,7 +161,9 @@ fn random_bridles_agree_with_differences_in_32_digits() {
             Err(text) => failed.push(format!("{case}: {text}")),
         }
     }
-    println!("sensitivities of random bridles: {ran} ran, {refused} at a slack event, {columns} columns, worst {worst:.3}");
+    println!(
+        "sensitivities of random bridles: {ran} ran, {refused} at a slack event, {columns} columns, worst {worst:.3}"
+    );
     assert!(failed.is_empty(), "{} {failed:#?}", failed.len());
     assert_eq!((ran, refused, columns), (274, 0, 4582));
 }
@@ -214,7 +216,8 @@ fn two_parallel_members_follow_their_closed_form() {
     let (w, [ea1, ea2], [l1, l2]) = (9.80665 * 1500.0, [2.0e6, 3.0e6], [4.0, 4.01]);
     let sling = |ea, length| Member { a: End::Hook(0), b: End::Body { body: 0, point: 0 }, length, law: linear(ea) };
     let load = body(1500.0, DVec3::new(0.0, 0.0, -0.5), vec![DVec3::ZERO]);
-    let system = System::new(9.80665, vec![hook(0.0, 5.0)], vec![], vec![load], vec![sling(ea1, l1), sling(ea2, l2)]).unwrap();
+    let system =
+        System::new(9.80665, vec![hook(0.0, 5.0)], vec![], vec![load], vec![sling(ea1, l1), sling(ea2, l2)]).unwrap();
     let certificate = solve(&system).unwrap();
     let derivatives = differentiate(&system, &certificate).unwrap();
     let (k1, k2) = (ea1 / l1, ea2 / l2);
@@ -239,7 +242,8 @@ fn two_vertical_lines_share_by_the_lever() {
     // T_a = W·(b − x)/(b − a) for a center of gravity in the line of the lugs: it moves with x at W/span.
     let load = body(9.6e4, DVec3::new(-1.6, 0.0, 0.0), vec![DVec3::new(-12.0, 0.0, 0.0), DVec3::new(12.0, 0.0, 0.0)]);
     let line = |i| Member { a: End::Hook(i), b: End::Body { body: 0, point: i }, length: 10.0, law: linear(5.0e10) };
-    let system = System::new(10.0, vec![hook(-12.0, 10.0), hook(12.0, 10.0)], vec![], vec![load], vec![line(0), line(1)]);
+    let system =
+        System::new(10.0, vec![hook(-12.0, 10.0), hook(12.0, 10.0)], vec![], vec![load], vec![line(0), line(1)]);
     let system = system.unwrap();
     let certificate = solve(&system).unwrap();
     // It can swing along and across and turn about the lugs' line.

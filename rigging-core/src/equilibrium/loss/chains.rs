@@ -39,6 +39,8 @@ struct Reached {
     at: End,
     /// Length that decides between chains, m, to that end.
     way: f64,
+    /// The same to the thing's own place: the center of gravity of a body.
+    whole: f64,
     /// Height of that end below which it cannot hang with all members at their unstretched lengths, m.
     floor: f64,
     /// The member it comes by, and that member's upper end.
@@ -50,7 +52,7 @@ struct Candidate(Reached);
 
 impl Candidate {
     fn key(&self) -> (f64, usize) {
-        (self.0.way, self.0.by.map_or(0, |(member, _)| member + 1))
+        (self.0.whole, self.0.by.map_or(0, |(member, _)| member + 1))
     }
 }
 
@@ -111,13 +113,23 @@ impl<'a> Chains<'a> {
         }
     }
 
+    /// From an end to its thing's own place, m: the arm of a body, nothing else.
+    fn arm(&self, end: End) -> f64 {
+        let End::Body { body, point } = end else { return 0.0 };
+        let body = self.system.bodies().get(body);
+        body.and_then(|body| Some((*body.points.get(point)? - body.center_of_gravity).length())).unwrap_or(0.0)
+    }
+
     /// The tension that each member cannot exceed when the system starts at rest in `pose` with `strained` J in its
     /// members.
     pub(super) fn bounds(&self, pose: &Certificate, strained: f64) -> Vec<f64> {
         let gravity = self.system.gravity();
-        let start = self.system.bodies().iter().zip(&pose.bodies).fold(strained, |sum, (body, pose)| {
-            sum + body.mass * gravity * pose.center_of_gravity.z
-        });
+        let start = self
+            .system
+            .bodies()
+            .iter()
+            .zip(&pose.bodies)
+            .fold(strained, |sum, (body, pose)| sum + body.mass * gravity * pose.center_of_gravity.z);
         let shortest = self.choose(None);
         let members = self.system.members().iter().enumerate();
         members
@@ -145,7 +157,9 @@ impl<'a> Chains<'a> {
         let mut reached: Vec<Option<Reached>> = vec![None; self.around.len()];
         let hooks = self.system.hooks().iter().enumerate();
         let mut open: BinaryHeap<Candidate> = hooks
-            .map(|(hook, found)| Candidate(Reached { at: End::Hook(hook), way: 0.0, floor: found.position.z, by: None }))
+            .map(|(hook, found)| {
+                Candidate(Reached { at: End::Hook(hook), way: 0.0, whole: 0.0, floor: found.position.z, by: None })
+            })
             .collect();
         while let Some(Candidate(next)) = open.pop() {
             let thing = self.thing(next.at);
@@ -155,9 +169,11 @@ impl<'a> Chains<'a> {
                 let Some(member) = self.system.members().get(*index) else { continue };
                 let across = self.apart(next.at, *from);
                 let counted = if preferred == Some(*index) { 0.0 } else { member.length };
+                let way = next.way + across + counted;
                 open.push(Candidate(Reached {
                     at: *to,
-                    way: next.way + across + counted,
+                    way,
+                    whole: way + self.arm(*to),
                     floor: next.floor - across - member.length,
                     by: Some((*index, *from)),
                 }));
@@ -173,9 +189,8 @@ impl<'a> Chains<'a> {
             let weight = body.mass * self.system.gravity();
             let mut place = Some(End::Body { body: index, point: 0 });
             let found = |place: Option<End>| reached.get(self.thing(place?)).copied().flatten();
-            if let Some(Reached { at: End::Body { point, .. }, floor, .. }) = found(place) {
-                let arm = body.points.get(point).map_or(0.0, |point| (*point - body.center_of_gravity).length());
-                choice.lowest += weight * (floor - arm);
+            if let Some(Reached { at, floor, .. }) = found(place) {
+                choice.lowest += weight * (floor - self.arm(at));
             }
             while let Some((member, upper)) = found(place).and_then(|found| found.by) {
                 if let Some(carried) = choice.carried.get_mut(member) {

@@ -9,14 +9,17 @@ pub(super) enum Reduced {
     /// These bodies are tied to no hook.
     Untied(Vec<usize>),
     /// Every body still is.
-    Tied {
-        /// The rest. Joints that no chain ties to a hook are gone with their members, which hang loose.
-        system: System,
-        /// The pose before the loss, of what is left.
-        certificate: Certificate,
-        /// Indices of the members that are left.
-        kept: Vec<usize>,
-    },
+    Tied(Box<Left>),
+}
+
+/// What is left, every body of it tied to a hook.
+pub(super) struct Left {
+    /// The rest. Joints that no chain ties to a hook are gone with their members, which hang loose.
+    pub(super) system: System,
+    /// The pose before the loss, of what is left.
+    pub(super) pose: Certificate,
+    /// Indices of the members that are left.
+    pub(super) kept: Vec<usize>,
 }
 
 /// Which bodies and joints a chain of members ties to a hook.
@@ -27,8 +30,7 @@ struct Ties {
 
 impl Ties {
     fn new(system: &System, lost: &[usize]) -> Self {
-        let mut ties =
-            Self { bodies: vec![false; system.bodies().len()], joints: vec![false; system.joints().len()] };
+        let mut ties = Self { bodies: vec![false; system.bodies().len()], joints: vec![false; system.joints().len()] };
         loop {
             let mut grew = false;
             for (index, member) in system.members().iter().enumerate() {
@@ -95,5 +97,19 @@ pub(super) fn reduce(system: &System, certificate: &Certificate, lost: &[usize])
     pose.joints =
         certificate.joints.iter().zip(&ties.joints).filter(|(_, tied)| left(tied)).map(|(joint, _)| *joint).collect();
     pose.members = kept.iter().filter_map(|index| certificate.members.get(*index)).copied().collect();
-    Ok(Reduced::Tied { system: rest, certificate: pose, kept })
+    Ok(Reduced::Tied(Box::new(Left { system: rest, pose, kept })))
+}
+
+/// The members that meet at joints where none of them pulls: such a joint hangs loose, and where it is means nothing.
+pub(super) fn loose(system: &System, certificate: &Certificate) -> Vec<usize> {
+    let mut pulled = vec![false; system.joints().len()];
+    let at_joint = |end: End| if let End::Joint(joint) = end { Some(joint) } else { None };
+    for (member, state) in system.members().iter().zip(&certificate.members) {
+        for joint in [member.a, member.b].into_iter().filter_map(at_joint) {
+            pulled.get_mut(joint).into_iter().for_each(|pulled| *pulled |= !state.slack);
+        }
+    }
+    let at_loose = |end: End| at_joint(end).is_some_and(|joint| pulled.get(joint) == Some(&false));
+    let members = system.members().iter().enumerate();
+    members.filter(|(_, member)| at_loose(member.a) || at_loose(member.b)).map(|(index, _)| index).collect()
 }

@@ -2,8 +2,8 @@
 
 use super::descent::CAREFUL;
 use super::{Network, Workspace};
-use crate::error::Error;
 use crate::equilibrium::certificate::Certificate;
+use crate::error::Error;
 use crate::system::System;
 use glam::{DMat3, DVec3};
 

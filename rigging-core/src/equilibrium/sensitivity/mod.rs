@@ -154,12 +154,14 @@ fn one_sided(system: &System, certificate: &Certificate, strands: &[Strand], wei
     {
         let place = || Place::root().child("members").child(index);
         if strand.stiffness * strand.elongation.abs() <= least {
-            let allowed = format!("more than {:e} m away from zero, where the member goes slack", least / strand.stiffness);
+            let allowed =
+                format!("more than {:e} m away from zero, where the member goes slack", least / strand.stiffness);
             return Err(Error::out_of_domain("elongation", strand.elongation, "m", allowed, place()));
         }
         if let Law::PiecewiseLinear { points } = &member.law
             && let Some((_, before)) = points.split_last()
-            && let Some([corner, _]) = before.iter().find(|[corner, _]| (state.strain - corner).abs() <= CORNER * corner)
+            && let Some([corner, _]) =
+                before.iter().find(|[corner, _]| (state.strain - corner).abs() <= CORNER * corner)
         {
             let allowed = format!("away from {corner}, where the slope of the law changes");
             return Err(Error::out_of_domain("strain", state.strain, "", allowed, place()));
