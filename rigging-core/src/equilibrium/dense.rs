@@ -30,10 +30,6 @@ impl Dense {
         self.values[row * self.size + column]
     }
 
-    pub(super) fn times(&self, x: &[f64]) -> Vec<f64> {
-        (0..self.size).map(|i| dot(&self.values[i * self.size..(i + 1) * self.size], x)).collect()
-    }
-
     /// Eigenvalues ascending with their unit vectors, by cyclic Jacobi rotations.
     pub(super) fn eigen(mut self) -> Vec<(f64, Vec<f64>)> {
         let n = self.size;
@@ -194,7 +190,8 @@ mod tests {
             let pairs = matrix.clone().eigen();
             let size = pairs.iter().fold(0.0, |most: f64, (value, _)| most.max(value.abs()));
             for (value, vector) in &pairs {
-                for (left, right) in matrix.times(vector).iter().zip(vector) {
+                for (i, right) in vector.iter().enumerate() {
+                    let left: f64 = (0..n).map(|j| matrix.at(i, j) * vector[j]).sum();
                     assert!((left - value * right).abs() < 1.0e-14 * n as f64 * size);
                 }
             }

@@ -140,6 +140,10 @@ pub fn mechanisms(system: &System, certificate: &Certificate) -> Result<Mechanis
     for (turn, motion) in turns {
         let motion = hung.shape(&motion);
         extend(&mut space, view.flat(&motion), 1.0e-9);
+        // A joint that hangs slack may turn about a plumb line too, but that is not what it does.
+        if turn.nodes.iter().all(|node| *node < joints) {
+            continue;
+        }
         extend(&mut found, view.flat(&motion), 1.0e-9);
         let parts: Vec<Part> = turn.nodes.iter().map(|node| part(*node, joints)).collect();
         let Some(leader) = parts.iter().copied().max_by_key(|part| matches!(part, Part::Body(_))) else { continue };
@@ -148,24 +152,24 @@ pub fn mechanisms(system: &System, certificate: &Certificate) -> Result<Mechanis
     for mode in &modes {
         extend(&mut space, view.flat(&mode.shape), 1.0e-9);
     }
-    let mut candidates: Vec<Vec<f64>> = Vec::new();
-    if beyond > 0 {
-        candidates.extend((0..system.bodies().len()).filter_map(|body| view.roll(body)));
-        candidates.extend(view.alone(&hung, &modes, others.first().map(|mode| mode.stiffness.abs())));
+    // A roll is told as it is; of all others, what was told before is left out.
+    let mut candidates: Vec<(Vec<f64>, bool)> = Vec::new();
+    if motions.len() < certificate.null_modes {
+        candidates.extend((0..system.bodies().len()).filter_map(|body| Some((view.roll(body)?, true))));
+        let alone = view.alone(&hung, &modes, others.first().map(|mode| mode.stiffness.abs()));
+        candidates.extend(alone.into_iter().map(|motion| (motion, false)));
     }
-    candidates.extend(modes.iter().map(|mode| view.flat(&mode.shape)));
-    for candidate in candidates {
+    candidates.extend(modes.iter().map(|mode| (view.flat(&mode.shape), false)));
+    for (candidate, whole) in candidates {
         let size = dot(&candidate, &candidate).sqrt();
         let outside = extend(&mut space.clone(), candidate.clone(), 2.0);
         if outside > OUTSIDE * size || found.len() >= certificate.null_modes {
             continue;
         }
         let count = found.len();
-        // What parts do together is told without what was told before.
-        let left = extend(&mut found, candidate.clone(), 10.0 * OUTSIDE);
-        if found.len() > count {
-            let clean = if left > 0.999 * size { candidate } else { found.last().cloned().unwrap_or_default() };
-            motions.push(view.told(&clean));
+        extend(&mut found, candidate.clone(), 10.0 * OUTSIDE);
+        if let Some(last) = found.get(count) {
+            motions.push(view.told(if whole { &candidate } else { last }));
         }
     }
     if motions.len() != certificate.null_modes {

@@ -233,13 +233,14 @@ pub fn natural_periods(
     let free: Vec<Vec<DVec3>> = turns.into_iter().map(|(_, motion)| motion).collect();
     // Massless joints that drift have no period and no mode here.
     let limp = massless(&hung, certificate);
-    let null = certificate.null_modes.saturating_sub(free.len() + limp);
+    let turning = mass.independent(&free);
+    let null = certificate.null_modes.saturating_sub(turning + limp);
     let mut pairs = spectrum::lowest(&hung, &mass, &free, count.saturating_add(null))?;
     pairs.sort_by(|one, other| one.0.abs().total_cmp(&other.0.abs()));
     let mut oscillations = pairs.split_off(null.min(pairs.len()));
     oscillations.sort_by(|one, other| one.0.total_cmp(&other.0));
     let dimension = 6 * system.bodies().len();
-    let complete = oscillations.len() + free.len() + null == dimension;
+    let complete = oscillations.len() + turning + null == dimension;
     let mut periods = Vec::new();
     for (value, x) in oscillations {
         if value <= 0.0 {
@@ -259,7 +260,7 @@ pub fn natural_periods(
             }
         }
     }
-    Ok(Periods { periods, complete, without_period: free.len() + null + limp, resonances })
+    Ok(Periods { periods, complete, without_period: certificate.null_modes, resonances })
 }
 
 /// Number of null modes that massless joints have by themselves.

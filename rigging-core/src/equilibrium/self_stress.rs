@@ -23,7 +23,8 @@ use serde::Serialize;
 const MAX_MEMBERS: usize = 256;
 /// The most orders that are tried one by one: those of eight members.
 const MAX_ORDERS: usize = 40_320;
-/// Members whose parts of all states of self-stress are less than this share in step have nothing to do with each other.
+/// Members whose parts of all states of self-stress have a product of no more than this, or than the tolerance if that is
+/// greater, have nothing to do with each other.
 const TOGETHER: f64 = 1.0e-6;
 /// An order must be better by this share to be preferred.
 const BETTER: f64 = 1.0e-9;
@@ -135,7 +136,7 @@ pub fn self_stress(system: &System, certificate: &Certificate, tolerance: f64) -
     Ok(SelfStress {
         singular_values: pairs.iter().map(|(value, _)| value / largest).collect(),
         tolerance,
-        groups: groups(&states, all),
+        groups: groups(&states, all, tolerance.max(TOGETHER)),
         tension_per_length: per_length(&states, &compliances),
         taut,
         states,
@@ -180,17 +181,17 @@ fn per_length(states: &[Vec<f64>], compliances: &[f64]) -> Vec<Vec<f64>> {
 }
 
 /// Members tied together by states of self-stress, whatever basis is taken of these.
-fn groups(states: &[Vec<f64>], all: usize) -> Vec<Vec<usize>> {
+fn groups(states: &[Vec<f64>], all: usize, together: f64) -> Vec<Vec<usize>> {
     let part = |i: usize, j: usize| -> f64 {
         states.iter().map(|s| s.get(i).copied().unwrap_or(0.0) * s.get(j).copied().unwrap_or(0.0)).sum()
     };
-    let mut group: Vec<Option<usize>> = (0..all).map(|i| (part(i, i) > TOGETHER * TOGETHER).then_some(i)).collect();
+    let mut group: Vec<Option<usize>> = (0..all).map(|i| (part(i, i) > together).then_some(i)).collect();
     for i in 0..all {
         for j in 0..i {
             let (Some(one), Some(other)) = (group.get(i).copied().flatten(), group.get(j).copied().flatten()) else {
                 continue;
             };
-            if one != other && part(i, j).abs() > TOGETHER {
+            if one != other && part(i, j).abs() > together {
                 for entry in &mut group {
                     if *entry == Some(one.max(other)) {
                         *entry = Some(one.min(other));

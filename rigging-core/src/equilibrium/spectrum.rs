@@ -49,6 +49,15 @@ impl Mass {
         parts.flat_map(|(root, x)| (root.transpose() * *x).to_array()).collect()
     }
 
+    /// Number of motions that move masses independently of each other.
+    pub(super) fn independent(&self, motions: &[Vec<DVec3>]) -> usize {
+        let mut basis = Vec::new();
+        for motion in motions {
+            extend(&mut basis, self.weighed(motion), DEPENDENT);
+        }
+        basis.len()
+    }
+
     fn massive(&self) -> Vec<usize> {
         self.roots.iter().enumerate().filter(|(_, root)| root.x_axis.x > 0.0).map(|(variable, _)| variable).collect()
     }

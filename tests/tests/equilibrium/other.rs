@@ -52,7 +52,9 @@ fn as_many_bridles_have_a_second_pose_as_the_reference_found() {
         "other equilibria: {ran} bridles ran, 0 skipped, {several} with another pose, {poses} poses, {passes} passes, {lower} with a lower one, {unsettled} starts unsettled"
     );
     assert!(failed.is_empty(), "{failed:#?}");
-    assert_eq!((ran, several), (78, 72));
+    assert_eq!((ran, several, lower, unsettled), (78, 72, 6, 0));
+    // Three more poses than the reference, whose starts were random; one pass did not come out.
+    assert_eq!((poses, passes), (86, 85));
 }
 
 #[test]
@@ -117,5 +119,5 @@ fn a_network_finds_its_load_upside_down() {
     println!(
         "other equilibria of networks: {ran} ran, 0 skipped, {several} with another pose, {poses} poses, {unsettled} starts unsettled"
     );
-    assert_eq!(ran, 7);
+    assert_eq!((ran, several, unsettled), (7, 5, 0));
 }

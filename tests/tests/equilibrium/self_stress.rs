@@ -72,8 +72,8 @@ fn known_arrangements_have_the_states_that_mechanics_gives_them() {
     check("frame with four vertical slings", &frame([0.0, 0.0, 0.5]), 2, vec![vec![0, 1, 2, 3], vec![4, 5, 6, 7]]);
     check("three-leg bridle", &bridle(&FOUR[..3], [-0.6, 0.3, -1.0]), 0, vec![]);
     check("four-leg bridle", &bridle(&FOUR, [0.0, 0.0, -1.0]), 1, vec![vec![0, 1, 2, 3]]);
-    let six =
-        [[2.0, 1.0, 0.0], [-2.0, 1.0, 0.0], [-2.0, -1.0, 0.0], [2.0, -1.0, 0.0], [0.0, 1.2, 0.0], [0.0, -1.2, 0.0]];
+    let h = 3.0_f64.sqrt();
+    let six = [[2.0, 0.0, 0.0], [1.0, h, 0.0], [-1.0, h, 0.0], [-2.0, 0.0, 0.0], [-1.0, -h, 0.0], [1.0, -h, 0.0]];
     check("six-leg bridle", &bridle(&six, [0.0, 0.0, -1.0]), 3, vec![vec![0, 1, 2, 3, 4, 5]]);
     println!("known self-stress: {ran} ran, 0 skipped");
     assert_eq!(ran, 5);

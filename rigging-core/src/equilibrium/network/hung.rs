@@ -45,6 +45,7 @@ impl Hung {
         &self.workspace.matrix
     }
 
+    #[allow(dead_code, reason = "a solve at the pose is what sensitivities start from")]
     /// The factors of the Hessian raised by the share `shift` of the metric; `None` unless it is positive definite.
     pub(in crate::equilibrium) fn factored(&self, shift: f64) -> Option<Vec<DMat3>> {
         let metric = self.workspace.metric.iter();

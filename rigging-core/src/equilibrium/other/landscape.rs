@@ -5,8 +5,8 @@ use crate::equilibrium::bridle::Bridle;
 use glam::DVec3;
 use std::collections::{BTreeMap, BinaryHeap};
 
-/// Divisions of an edge of the octahedron: 4·20² + 2 = 1602 directions.
-const DIVISIONS: i32 = 20;
+/// Divisions of an edge of the octahedron: 4·48² + 2 = 9218 directions.
+const DIVISIONS: i32 = 48;
 
 /// The hook's best position in each direction of a grid, relative to the center of gravity, and the energy there.
 pub(super) struct Landscape {

@@ -5,8 +5,8 @@
 //!
 //! One body under one hook is searched as a whole. For every direction from the center of gravity to the hook, in the
 //! frame of the body, the energy has exactly one minimum over the distance, because the energy of the members is convex;
-//! what remains is a landscape on the sphere, whose valleys are the stable poses. It is looked at in 1602 directions
-//! spread evenly over the faces of an octahedron; a valley narrower than about 4° may be missed.
+//! what remains is a landscape on the sphere, whose valleys are the stable poses. It is looked at in 9218 directions
+//! spread evenly over the faces of an octahedron; a valley narrower than about 3° may be missed.
 //!
 //! Any other system is disturbed and let go: see [`other_equilibria`] for the list of starts. That is a search and no
 //! proof; poses may be missed, and no passes are given.
