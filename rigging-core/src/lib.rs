@@ -29,6 +29,7 @@ pub mod capacity;
 pub mod contact;
 pub mod demand;
 pub mod sharing;
+pub mod statics;
 
 pub mod checks;
 

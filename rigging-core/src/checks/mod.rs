@@ -25,11 +25,8 @@ pub use verdict::Verdict;
 
 use crate::arrangement::Lift;
 use crate::demand::{self, Demand};
-use crate::equilibrium::{self, Certificate};
-use crate::error::{Error, Place};
-use crate::quantity::Mass;
+use crate::error::Error;
 use crate::rules::{RuleSet, Status};
-use crate::system::{self, Masses};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -121,26 +118,6 @@ impl Assessment {
 }
 
 impl Lift {
-    /// Hangs the lift at its stated mass, nominal lengths and center of gravity.
-    ///
-    /// # Errors
-    /// [`Error::Missing`] for an input that statics needs; [`Error::Unsupported`] for what is not calculated.
-    ///
-    /// ```
-    /// use rigging_core::arrangement::Lift;
-    /// let text = include_str!("../../examples/lifts/generator-skid.json");
-    /// let certificate = Lift::from_json(text)?.solve()?;
-    /// let kilonewtons: Vec<f64> = certificate.members.iter().map(|leg| (leg.tension / 1e3 * 1e3).round() / 1e3).collect();
-    /// assert_eq!(kilonewtons.len(), 4);
-    /// # Ok::<(), rigging_core::error::Error>(())
-    /// ```
-    pub fn solve(&self) -> Result<Certificate, Error> {
-        let place = || Place::root().child("load").child("mass").child("value");
-        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
-        let masses = Masses::of_load(Mass::kilograms(mass.si()));
-        equilibrium::solve(&system::from_lift(self, masses)?)
-    }
-
     /// Assesses the lift under a rule set.
     ///
     /// # Errors

@@ -46,7 +46,7 @@ pub mod other;
 pub mod period;
 pub mod self_stress;
 pub mod sensitivity;
-mod shape;
+pub mod shape;
 mod single;
 mod spectrum;
 mod symmetric;

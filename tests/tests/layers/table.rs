@@ -42,6 +42,7 @@ pub const TABLE: &[Row] = &[
     row(2, "system", May::UpTo(2)),
     row(3, "equilibrium", May::UpToAnd(0, &["system"])),
     row(4, "sharing", May::UpTo(3)),
+    row(4, "statics", May::UpTo(3)),
     row(4, "contact", May::UpTo(3)),
     row(4, "demand", May::UpTo(4)),
     row(4, "capacity", May::UpTo(4)),

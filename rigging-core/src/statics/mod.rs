@@ -1,0 +1,184 @@
+//! Questions about the balance of a lift, answered with the names of its document.
+//!
+//! Physics knows indices, a user knows names. [`Lift::hang`] hangs a lift at its stated mass, nominal lengths and center
+//! of gravity; the [`Balance`] then answers how it depends on every number ([`Balance::derivatives`]), how far a number
+//! may change ([`Balance::margins`]), what the loss of a part does ([`Balance::losses`]), what moves without resistance
+//! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]) and
+//! where else it could come to rest ([`Balance::others`]). Every answer is a record that prints as JSON.
+
+mod derivatives;
+mod losses;
+mod margins;
+mod matching;
+mod motions;
+mod others;
+mod periods;
+
+pub use derivatives::{Derivative, Derivatives, SlackAt};
+pub use losses::{Loss, LossKind, RemainingLeg};
+pub use margins::{Enclosed, Margin};
+pub use matching::{Order, SelfStress};
+pub use motions::{FreeMotion, Mode, PartMotion};
+pub use others::OtherBalance;
+pub use periods::{BodyInertia, NaturalPeriod, Periods};
+
+use crate::arrangement::{Anchor, Lift};
+use crate::equilibrium::{self, Certificate};
+use crate::error::{Error, Place};
+use crate::quantity::Mass;
+use crate::system::{self, Masses, System};
+
+/// A lift that hangs: its model, the certificate of its balance, and the names of its parts.
+///
+/// ```
+/// use rigging_core::arrangement::Lift;
+/// let balance = Lift::from_json(include_str!("../../examples/lifts/generator-skid.json"))?.hang()?;
+/// let derivatives = balance.derivatives()?;
+/// let longer = derivatives.rows.iter().find(|row| row.parameter == "length" && row.item == "leg A").unwrap();
+/// // A leg that is longer carries less.
+/// assert!(longer.tensions[0] < 0.0);
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct Balance {
+    model: System,
+    certificate: Certificate,
+    names: Names,
+}
+
+/// Names of the document, in the order of the model.
+#[derive(Debug, Clone)]
+struct Names {
+    legs: Vec<String>,
+    /// The load, then the spreaders.
+    bodies: Vec<String>,
+    joints: Vec<String>,
+    hooks: Vec<String>,
+    /// Points of each body.
+    points: Vec<Vec<String>>,
+    /// For each leg, the points of bodies that it is attached to: body and point.
+    attached: Vec<Vec<(usize, usize)>>,
+}
+
+impl Lift {
+    /// Hangs the lift at its stated mass, nominal lengths and center of gravity.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] for an input that statics needs; [`Error::Unsupported`] for what is not calculated;
+    /// [`Error::Unconverged`] if no state could be certified.
+    pub fn hang(&self) -> Result<Balance, Error> {
+        let place = || Place::root().child("load").child("mass").child("value");
+        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
+        let model = system::from_lift(self, Masses::of_load(Mass::kilograms(mass.si())))?;
+        let certificate = equilibrium::solve(&model)?;
+        Ok(Balance { model, certificate, names: Names::of(self) })
+    }
+}
+
+impl Lift {
+    /// Hangs the lift at its stated mass, nominal lengths and center of gravity.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] for an input that statics needs; [`Error::Unsupported`] for what is not calculated.
+    ///
+    /// ```
+    /// use rigging_core::arrangement::Lift;
+    /// let text = include_str!("../../examples/lifts/generator-skid.json");
+    /// let certificate = Lift::from_json(text)?.solve()?;
+    /// let kilonewtons: Vec<f64> = certificate.members.iter().map(|leg| (leg.tension / 1e3 * 1e3).round() / 1e3).collect();
+    /// assert_eq!(kilonewtons.len(), 4);
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn solve(&self) -> Result<Certificate, Error> {
+        Ok(self.hang()?.certificate)
+    }
+}
+
+impl Balance {
+    /// The certificate.
+    pub const fn certificate(&self) -> &Certificate {
+        &self.certificate
+    }
+
+    /// The model.
+    pub const fn model(&self) -> &System {
+        &self.model
+    }
+
+    /// Names of the legs, in the order of every list of tensions.
+    pub fn legs(&self) -> &[String] {
+        &self.names.legs
+    }
+
+    /// Names of the bodies: the load, then the spreaders.
+    pub fn bodies(&self) -> &[String] {
+        &self.names.bodies
+    }
+
+    /// Names of the hooks.
+    pub fn hooks(&self) -> &[String] {
+        &self.names.hooks
+    }
+}
+
+impl Names {
+    fn of(lift: &Lift) -> Self {
+        let document = lift.document();
+        let load = &document.load;
+        let mut bodies = vec![load.name.to_string()];
+        bodies.extend(document.spreaders.iter().map(|spreader| spreader.name.to_string()));
+        let mut points = vec![load.lift_points.iter().map(|point| point.name.to_string()).collect::<Vec<_>>()];
+        points.extend(
+            document.spreaders.iter().map(|spreader| {
+                spreader.points.iter().map(|point| format!("{}/{}", spreader.name, point.name)).collect()
+            }),
+        );
+        let attached = lift.legs().map(|leg| {
+            let ends = leg.links.ends.iter();
+            ends.filter_map(|end| match end {
+                Anchor::LiftPoint(point) => Some((0, *point)),
+                Anchor::SpreaderPoint(spreader, point) => Some((spreader + 1, *point)),
+                Anchor::Hook(_) | Anchor::Joint(_) => None,
+            })
+            .collect()
+        });
+        Self {
+            legs: lift.legs().map(|leg| leg.leg.name.to_string()).collect(),
+            bodies,
+            joints: document.joints.iter().map(|joint| joint.name.to_string()).collect(),
+            hooks: document.hooks.iter().map(|hook| hook.name.to_string()).collect(),
+            points,
+            attached: attached.collect(),
+        }
+    }
+
+    fn leg(&self, index: usize) -> String {
+        named(&self.legs, index, "leg")
+    }
+
+    fn body(&self, index: usize) -> String {
+        named(&self.bodies, index, "body")
+    }
+
+    fn hook(&self, index: usize) -> String {
+        named(&self.hooks, index, "hook")
+    }
+
+    fn joint(&self, index: usize) -> String {
+        named(&self.joints, index, "joint")
+    }
+}
+
+/// The name at an index. Every index of the model has one; the number would stand in for it.
+fn named(names: &[String], index: usize, kind: &str) -> String {
+    names.get(index).cloned().unwrap_or_else(|| format!("{kind} {index}"))
+}
+
+/// x, y or z.
+const fn axis(index: usize) -> &'static str {
+    match index {
+        0 => "x",
+        1 => "y",
+        _ => "z",
+    }
+}

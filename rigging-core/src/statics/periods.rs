@@ -1,0 +1,92 @@
+//! Natural periods of the hanging lift.
+
+use super::Balance;
+use super::motions::PartMotion;
+use crate::equilibrium::period::{Excitation, Inertia, natural_periods};
+use crate::error::{Error, Place};
+use glam::{DMat3, DVec3};
+use serde::{Deserialize, Serialize};
+
+/// Mass moments of inertia of a body about its center of gravity, in the frame as drawn, kg·m².
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct BodyInertia {
+    /// About the axes x, y and z.
+    pub moments: [f64; 3],
+    /// Products of inertia ∫xy dm, ∫xz dm, ∫yz dm.
+    #[serde(default)]
+    pub products: [f64; 3],
+}
+
+/// A natural period.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct NaturalPeriod {
+    /// Time of one oscillation, s.
+    pub period: f64,
+    /// Oscillations in a second, Hz.
+    pub frequency: f64,
+    /// swing, bounce, yaw, rocking or mixed.
+    pub kind: &'static str,
+    /// Shares of the kinetic energy: swing, bounce, yaw, rocking.
+    pub shares: [f64; 4],
+    /// The motion.
+    pub parts: Vec<PartMotion>,
+    /// Names of the excitations whose range it lies in: there a static dynamic factor means nothing.
+    pub excited_by: Vec<String>,
+}
+
+/// The natural periods.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Periods {
+    /// Longest first.
+    pub periods: Vec<NaturalPeriod>,
+    /// Whether these are all there are.
+    pub complete: bool,
+    /// Number of motions without period, such as free turns about plumb lines.
+    pub without_period: usize,
+}
+
+impl Balance {
+    /// The natural periods: all of them up to 48 unknowns, else the `count` longest. `inertias` has one for each body, the
+    /// load first; `excitations` are ranges of periods of what may shake the lift, each with its source.
+    ///
+    /// # Errors
+    /// [`Error::Inconsistent`] unless there is one inertia for each body; [`Error::OutOfDomain`] for an inertia that no
+    /// body can have, or a range that is not positive and ascending; [`Error::Unsupported`] for an unstable balance.
+    pub fn periods(
+        &self,
+        inertias: &[BodyInertia],
+        count: usize,
+        excitations: &[Excitation],
+    ) -> Result<Periods, Error> {
+        let tensors = inertias.iter().enumerate().map(|(index, inertia)| {
+            let place = Place::root().child("inertias").child(index);
+            Inertia::new(tensor(inertia)).map_err(|error| error.at(place))
+        });
+        let tensors = tensors.collect::<Result<Vec<_>, _>>()?;
+        let found = natural_periods(&self.model, &self.certificate, &tensors, count, excitations)?;
+        let periods = found.periods.iter().enumerate().map(|(index, period)| NaturalPeriod {
+            period: period.period,
+            frequency: period.frequency,
+            kind: period.kind.word(),
+            shares: period.shares,
+            parts: self.parts(&period.shape),
+            excited_by: found
+                .resonances
+                .iter()
+                .filter(|resonance| resonance.period == index)
+                .filter_map(|resonance| excitations.get(resonance.excitation))
+                .map(|excitation| excitation.name.clone())
+                .collect(),
+        });
+        Ok(Periods { periods: periods.collect(), complete: found.complete, without_period: found.without_period })
+    }
+}
+
+fn tensor(inertia: &BodyInertia) -> DMat3 {
+    let ([x, y, z], [xy, xz, yz]) = (inertia.moments, inertia.products);
+    DMat3::from_cols(DVec3::new(x, -xy, -xz), DVec3::new(-xy, y, -yz), DVec3::new(-xz, -yz, z))
+}
