@@ -24,5 +24,6 @@ mod random;
 mod rebuilt;
 mod reference;
 mod sensitivity;
+mod running;
 mod self_stress;
 mod verifier;
