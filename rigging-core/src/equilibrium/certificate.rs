@@ -105,8 +105,8 @@ pub struct Certificate {
     pub residual_over_weight: f64,
     /// Eigenvalues of the reduced Hessian of the potential energy, ascending, N/m. Of one body under one hook it is that over the
     /// hook's position in the load's frame: three values, the turn about the plumb line removed. Of any other system
-    /// they are those of [`mode`](super::mode), free turns about plumb lines removed: all of them up to 48 unknowns, else
-    /// the 8 softest; empty if the iteration for those did not reach its accuracy.
+    /// they are those of `equilibrium::mode`, free turns about plumb lines removed: all of them up to 48 unknowns, else
+    /// the 8 softest; none of more than 200 unknowns, and none if the iteration did not reach its accuracy.
     pub eigenvalues: Vec<f64>,
     /// Number of negative eigenvalues.
     pub negative_modes: usize,
