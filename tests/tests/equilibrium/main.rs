@@ -5,6 +5,7 @@ mod branch;
 mod degenerate;
 mod document;
 mod double_double;
+mod foreign_checker;
 mod generator;
 mod laws;
 mod network_branch;
