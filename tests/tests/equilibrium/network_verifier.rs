@@ -18,8 +18,9 @@ const FORCE: f64 = 1.0e-9;
 const TENSION: f64 = 1.0e-9;
 /// How many roundings of a coordinate a printed pose may be off by.
 const ROUNDINGS: f64 = 32.0;
-/// Step of the differences, over the length of the member: its square and the digits lost to it are both far below 1e-12.
-const DIFFERENCE: f64 = 1.0e-10;
+/// Step of the differences, over the length of the member: its square and the digits lost to it are both far below 1e-12, and a
+/// kink of a law hardly ever lies within it.
+const DIFFERENCE: f64 = 1.0e-13;
 /// Modes softer than this (over the pendulum stiffness) may count as null, stiffer ones may not.
 const SOFT: f64 = 1.0e-4;
 /// Modes softer than this must count as null: in 32 digits, and in 16.

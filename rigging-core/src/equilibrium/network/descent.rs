@@ -194,7 +194,7 @@ impl Network {
     fn bounded_step(&self, w: &mut Workspace, limit: f64, memory: &mut f64) -> bool {
         let mut shift = LEAST_SHIFT;
         for _ in 0..300 {
-            let mut grow = 4.0;
+            let mut grow = if shift < FIRST_SHIFT { 16.0 } else { 4.0 };
             if self.step(w, shift) {
                 let excess = self.extent(&w.stretches, &w.step) / limit;
                 if excess <= 1.0 && self.correct(w, limit) {
