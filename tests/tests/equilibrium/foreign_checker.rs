@@ -78,7 +78,7 @@ fn tampered(pair: &Value, case: usize) -> [Value; CHANGES.len()] {
     let [x, y, z, w] = [0, 1, 2, 3].map(|index| found[index].as_f64().unwrap());
     // A turn by 1e-6 rad about the world's x or y axis, first order: the quaternion need not be of unit length.
     let h = 0.5e-6;
-    *found = if case % 2 == 0 {
+    *found = if case.is_multiple_of(2) {
         json!([x + h * w, y - h * z, z + h * y, w - h * x])
     } else {
         json!([x + h * z, y + h * w, z - h * x, w - h * y])
