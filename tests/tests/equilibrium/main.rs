@@ -6,6 +6,7 @@ mod degenerate;
 mod document;
 mod double_double;
 mod exact;
+mod foreign_checker;
 mod generator;
 mod laws;
 mod network_branch;
