@@ -285,7 +285,6 @@ impl Network {
         for ((value, geometric), metric) in w.matrix.iter_mut().zip(&w.geometric).zip(&w.metric) {
             *value = *geometric + *metric * shift;
         }
-        add_to_diagonal(&mut w.matrix, &w.noise, 1.0);
         self.weights(&mut w.trial);
         for (stretch, place) in w.stretches.iter().zip(&self.places) {
             if stretch.taut {

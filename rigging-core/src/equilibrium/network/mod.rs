@@ -42,6 +42,8 @@ const STATED_MODES: usize = 8;
 const STATED_UNKNOWNS: usize = 200;
 /// How far an unstable balance is disturbed (relative motion).
 const DISTURBANCE: f64 = 0.02;
+/// The largest disturbance (relative motion).
+const LARGEST_DISTURBANCE: f64 = 0.3;
 
 /// A system made ready to be hung.
 #[derive(Debug, Clone)]
@@ -162,16 +164,23 @@ impl Network {
     /// and the descent repeated until no mode is negative.
     fn fall(&self, w: &mut Workspace) -> Result<Outcome, Error> {
         let mut steps = 0;
-        let mut attempt = 1.0;
+        let mut size = DISTURBANCE;
         loop {
-            self.disturb(w, attempt * DISTURBANCE);
-            let mut outcome = self.certified(w, CAREFUL)?;
-            steps += outcome.iterations;
-            if outcome.negative_modes == 0 || attempt > 3.0 {
-                outcome.iterations = steps;
-                return Ok(outcome);
+            self.disturb(w, size);
+            let last = size > LARGEST_DISTURBANCE;
+            match self.certified(w, CAREFUL) {
+                Ok(mut outcome) => {
+                    steps += outcome.iterations;
+                    if outcome.negative_modes == 0 || last {
+                        outcome.iterations = steps;
+                        return Ok(outcome);
+                    }
+                }
+                // Close to the limit of stability the way down is all but level; farther out it is steeper.
+                Err(error) if last => return Err(error),
+                Err(_) => {}
             }
-            attempt += 1.0;
+            size *= 2.0;
         }
     }
 
