@@ -5,6 +5,7 @@ mod branch;
 mod degenerate;
 mod document;
 mod double_double;
+mod followed;
 mod generator;
 mod laws;
 mod properties;

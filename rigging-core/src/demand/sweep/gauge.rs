@@ -193,11 +193,8 @@ fn ends_of(spreader: &Spreader) -> Vec<(DVec3, usize)> {
         DVec3::new(x.si(), y.si(), z.si())
     };
     let center = spreader.center_of_gravity.value().map_or(DVec3::ZERO, vector);
-    let arms: Vec<DVec3> = spreader
-        .points
-        .iter()
-        .map(|point| (vector(&point.position) - center) * DVec3::new(1.0, 1.0, 0.0))
-        .collect();
+    let arms: Vec<DVec3> =
+        spreader.points.iter().map(|point| (vector(&point.position) - center) * DVec3::new(1.0, 1.0, 0.0)).collect();
     let reach = arms.iter().map(|arm| arm.length()).fold(0.0, f64::max);
     let mut ends: Vec<DVec3> = Vec::new();
     let mut points = Vec::with_capacity(arms.len());
