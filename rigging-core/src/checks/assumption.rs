@@ -62,7 +62,9 @@ pub(super) fn list(lift: &Lift, demand: Option<&Demand>) -> Vec<Assumption> {
     add(AssumptionCode::StraightLegs, straight.into());
     let hook = match lift.document().hooks.len() {
         1 => "the hook hangs freely above the center of gravity, and the load is lifted from the attitude as drawn",
-        _ => "the hooks stand where drawn, their lines carry what the balance asks, and the load is lifted from the attitude as drawn",
+        _ => {
+            "the hooks stand where drawn, their lines carry what the balance asks, and the load is lifted from the attitude as drawn"
+        }
     };
     add(AssumptionCode::HookPosition, hook.into());
     for leg in lift.legs() {

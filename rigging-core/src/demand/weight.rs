@@ -161,12 +161,13 @@ fn leg_mass(leg: &LegView<'_>) -> Result<f64, Error> {
 /// Mass of the spreaders.
 fn spreader_mass(lift: &Lift) -> Result<f64, Error> {
     let spreaders = lift.document().spreaders.iter().enumerate();
-    spreaders.map(|(index, spreader)| {
-        let place = || Place::root().child("spreaders").child(index).child("mass");
-        let what = format_args!("the mass of \"{}\"", spreader.name);
-        Ok(spreader.mass.required(what, "\"mass\": \"… t\"", place)?.si())
-    })
-    .try_fold(0.0, |sum, mass: Result<f64, Error>| Ok(sum + mass?))
+    spreaders
+        .map(|(index, spreader)| {
+            let place = || Place::root().child("spreaders").child(index).child("mass");
+            let what = format_args!("the mass of \"{}\"", spreader.name);
+            Ok(spreader.mass.required(what, "\"mass\": \"… t\"", place)?.si())
+        })
+        .try_fold(0.0, |sum, mass: Result<f64, Error>| Ok(sum + mass?))
 }
 
 /// The dynamic factor is asked with the static hook load: load, contingency and gear.
