@@ -15,7 +15,7 @@ pub use weight::{DesignWeight, weigh};
 
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Acts, Chain, Term};
-use crate::equilibrium::{self, Certificate};
+use crate::equilibrium::Certificate;
 use crate::error::Error;
 use crate::rules::RuleSet;
 use crate::source::Source;
@@ -49,8 +49,7 @@ pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
     let tolerances = ToleranceBox::of(lift)?;
     let model = system::from_lift(lift, weight.moving())?;
-    let nominal = equilibrium::solve(&model)?;
-    let moving = sweep(lift, &model, &tolerances)?;
+    let (nominal, moving) = sweep::certified(lift, &model, &tolerances)?;
     let at_rest = match &weight.dynamic {
         None => None,
         Some(_) => Some(sweep(lift, &system::from_lift(lift, weight.at_rest())?, &tolerances)?),
