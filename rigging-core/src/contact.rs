@@ -18,7 +18,7 @@ pub struct Bend {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fit {
     /// What goes into what, in words.
-    pub what: String,
+    pub what: Text,
     /// Where the inner one stands.
     pub place: Place,
     /// Size of what goes in; `Err` says what is missing.
@@ -103,14 +103,16 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
             Construction::Roundsling | Construction::Web => "width",
             _ => "diameter",
         };
-        let place = Place::root().child("slings").child(sling_index).child(key);
-        let what = format!("the {key} of \"{}\"", sling.name);
-        let own = own.ok_or_else(|| Error::missing(what, format!("\"{key}\": \"… mm\""), place));
+        let own = own.ok_or_else(|| {
+            let place = Place::root().child("slings").child(sling_index).child(key);
+            let what = format!("the {key} of \"{}\"", sling.name);
+            Error::missing(what, format!("\"{key}\": \"… mm\""), place)
+        });
         let place = || Place::root().child("fittings").child(fitting).child("inside_width");
         let what = format_args!("the clear width inside \"{}\"", seat.name);
         let clear = seat.inside_width.required(what, "\"inside_width\": \"… mm\"", place);
         fits.push(Fit {
-            what: format!("{} in {}", sling.name, seat.name),
+            what: [&*sling.name, " in ", &*seat.name].into(),
             inner: own.map(|width| width.si()),
             outer: clear.map(|width| width.si()),
             place: place(),
@@ -130,7 +132,7 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
         let what = format_args!("the diameter of the hole of \"{}\"", point.name);
         let hole = point.hole_diameter.required(what, "\"hole_diameter\": \"… mm\"", hole_place);
         fits.push(Fit {
-            what: format!("pin of {} in {}", fitting.name, point.name),
+            what: ["pin of ", &*fitting.name, " in ", &*point.name].into(),
             inner: pin.map(|diameter| diameter.si()),
             outer: hole.map(|diameter| diameter.si()),
             place: place(),

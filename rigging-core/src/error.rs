@@ -3,68 +3,11 @@
 //! An error is not a failed check: an overloaded sling, an unstable or a lost equilibrium are results. An error
 //! carries readings (name, value, unit, allowed range) and its place in the document as a JSON pointer.
 
+mod place;
+
+pub use place::{Key, Place};
+
 use serde::{Deserialize, Serialize};
-use std::fmt::Write;
-
-/// A JSON pointer (RFC 6901) into the document that was read, or into the system that was built.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(transparent)]
-pub struct Place(String);
-
-impl Place {
-    /// The whole document.
-    pub const fn root() -> Self {
-        Self(String::new())
-    }
-
-    /// A place from the text of a JSON pointer.
-    pub fn pointer(text: impl Into<String>) -> Self {
-        Self(text.into())
-    }
-
-    /// The place of `key` (or of an index, printed) below this one.
-    ///
-    /// ```
-    /// use rigging_core::error::Place;
-    /// assert_eq!(Place::root().child("slings").child(2).child("a/b").as_str(), "/slings/2/a~1b");
-    /// ```
-    pub fn child(&self, key: impl std::fmt::Display) -> Self {
-        // Room for most keys, so that the text moves but seldom.
-        let mut text = String::with_capacity(self.0.len() + 32);
-        text.push_str(&self.0);
-        text.push('/');
-        let start = text.len();
-        // Writing to a String cannot fail.
-        let _ = write!(text, "{key}");
-        if text.get(start..).is_some_and(|key| key.contains(['~', '/'])) {
-            let key = escaped(text.get(start..).unwrap_or_default());
-            text.truncate(start);
-            text.push_str(&key);
-        }
-        Self(text)
-    }
-
-    /// This place seen from one level further up, where the present root stands under `key`.
-    pub fn under(&self, key: impl std::fmt::Display) -> Self {
-        Self(format!("/{}{}", escaped(&key.to_string()), self.0))
-    }
-
-    /// The pointer's text; empty for the whole document.
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
-}
-
-fn escaped(key: &str) -> String {
-    key.replace('~', "~0").replace('/', "~1")
-}
-
-impl std::fmt::Display for Place {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(if self.0.is_empty() { "the whole document" } else { &self.0 })
-    }
-}
 
 /// A quantity that was read: its name, its value, its unit and the range it must lie in.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -367,7 +310,7 @@ impl Error {
 
     /// The same error seen from one level further up the document.
     #[must_use]
-    pub fn under(mut self, key: impl std::fmt::Display) -> Self {
+    pub fn under(mut self, key: impl Key) -> Self {
         let place = self.place_mut();
         *place = place.under(key);
         self

@@ -87,6 +87,13 @@ impl From<&String> for Text {
     }
 }
 
+impl<const N: usize> From<[&str; N]> for Text {
+    /// The parts joined.
+    fn from(parts: [&str; N]) -> Self {
+        parts.concat().into()
+    }
+}
+
 impl From<&Self> for Text {
     fn from(text: &Self) -> Self {
         text.clone()

@@ -44,7 +44,7 @@ pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<
     let what = format_args!("the source of the rating of \"{name}\"");
     let source = rating.source.required(what, "\"source\": \"…\"", place)?;
     let term = marked("WLL", "working load limit as marked", wll, source);
-    Ok(Some(Capacity { chain: Chain::start(format!("rated capacity of {name}"), term), rule: None }))
+    Ok(Some(Capacity { chain: Chain::start(["rated capacity of ", name], term), rule: None }))
 }
 
 /// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
@@ -68,7 +68,7 @@ pub fn rate_fitting(
         for (question, motion) in questions {
             if let Some(term) = speaks(rules.ask(question, &facts), question, &place.child("rating"))? {
                 let rule = Some(term.source.clone());
-                let chain = Chain::start(format!("{} of {}", question.name(), fitting.name), term);
+                let chain = Chain::start([question.name(), " of ", &*fitting.name], term);
                 limits.push((motion, Capacity { chain, rule }));
             }
         }

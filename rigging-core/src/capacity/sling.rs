@@ -68,8 +68,8 @@ fn source(sling: &Sling, place: &Place) -> Result<Text, Error> {
     sling.strength.source.required(what, "\"source\": \"tag and test certificate …\"", place).cloned()
 }
 
-fn title(sling: &Sling) -> String {
-    format!("rated capacity of {}", sling.name)
+fn title(sling: &Sling) -> Text {
+    ["rated capacity of ", &*sling.name].into()
 }
 
 fn by_marking(sling: &Sling, place: &Place) -> Result<Option<Chain>, Error> {

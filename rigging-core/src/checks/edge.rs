@@ -8,6 +8,7 @@ use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
 
 /// Checks every contact of every leg.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
@@ -43,7 +44,7 @@ fn sling_over_edge(
     place: &Place,
     rules: &RuleSet,
 ) -> Result<Finding, Error> {
-    let item = format!("{} over {}", sling.name, contact.name);
+    let item = Text::from([&*sling.name, " over ", &*contact.name]);
     let sling_place = Place::root().child("slings").child(index);
     let Known::Value(radius) = &contact.edge_radius else {
         let what = format!("the radius of the edge \"{}\"", contact.name);
@@ -58,13 +59,8 @@ fn sling_over_edge(
     let asked = Term::new("R", "radius of the edge", radius.si(), "m", Source::stated("contact in the lift document"))
         .from_input("as entered", radius.text());
     // Here the edge must be at least as large as the limit, so the limit is what is asked of the edge.
-    let finding = Finding::compared(
-        Code::Edge,
-        item,
-        place.clone(),
-        least,
-        Chain::start(format!("radius of {}", contact.name), asked),
-    );
+    let finding =
+        Finding::compared(Code::Edge, item, place.clone(), least, Chain::start(["radius of ", &*contact.name], asked));
     let source = finding.demand.as_ref().and_then(|chain| chain.sources().last().cloned());
     let finding = Finding { source, ..finding };
     Ok(match (&contact.cover, finding.verdict) {

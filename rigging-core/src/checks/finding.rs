@@ -238,7 +238,7 @@ impl Finding {
         // A demand or capacity that is not a finite number, or of the wrong sign, must never pass.
         let bounded = capacity.value().is_finite() && capacity.value() > 0.0 && demand.value() >= 0.0;
         let verdict = if bounded && (0.0..=1.0).contains(&utilization) { Verdict::Pass } else { Verdict::Fail };
-        let text = format!("{} against {}", demand.quantity, capacity.quantity);
+        let text = Text::from([&*demand.quantity, " against ", &*capacity.quantity]);
         let source = capacity.sources().last().cloned();
         Self {
             demand: Some(demand),
@@ -258,7 +258,7 @@ impl Finding {
 
     /// "Cannot conclude", with what is missing.
     pub(super) fn lacking(code: Code, item: impl Into<Text>, missing: MissingInput) -> Self {
-        let text = format!("{} is not known", missing.what);
+        let text = Text::from([missing.what.as_str(), " is not known"]);
         let place = missing.place.clone();
         Self { missing: vec![missing], ..Self::new(code, Verdict::CannotConclude, item, place, text) }
     }

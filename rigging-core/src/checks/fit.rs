@@ -9,6 +9,7 @@ use crate::error::{Error, Place};
 use crate::gear::{Construction, Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
 
 const DIMENSIONS: &str = "dimensions in the lift document";
 
@@ -103,7 +104,7 @@ fn bends(
     let mut findings = Vec::new();
     for bend in contact::bends(lift, leg, index) {
         for limit in &least {
-            let item = format!("{} round {}", sling.name, bend.round);
+            let item = Text::from([&*sling.name, " round ", &*bend.round]);
             findings.push(match bend.diameter.clone() {
                 Ok(diameter) => {
                     let term = Term::new("D", "diameter of the bend", diameter, "m", Source::stated(DIMENSIONS));

@@ -105,7 +105,7 @@ fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
                 Code::LiftPointDirection,
                 &point.name,
                 place,
-                Chain::start(format!("angle of the pull on {}", point.name), asked),
+                Chain::start(["angle of the pull on ", &*point.name], asked),
                 Chain::start("the allowed angle from its axis", limit),
             ));
         }

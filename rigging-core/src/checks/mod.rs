@@ -29,6 +29,7 @@ use crate::error::Error;
 use crate::rules::{RuleSet, Status};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
+use std::cmp::Ordering;
 
 /// Which rules an assessment was made under.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -147,8 +148,8 @@ impl Lift {
         let legs = demand.as_ref().map(|demand| figures(self, demand, &findings)).unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
         // A stable sort keeps findings of equal rank in the order of the checks.
-        findings
-            .sort_by(|one, other| rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one))));
+        // Findings are large, so they are moved once their order is known, and not while it is found.
+        findings.sort_by_cached_key(Importance::of);
         Ok(Assessment {
             lift: self.document().name.clone(),
             lift_hash: self.hash().clone(),
@@ -161,6 +162,38 @@ impl Lift {
         })
     }
 }
+
+/// What a finding is ordered by: its rank, then the largest utilization first.
+struct Importance {
+    rank: u8,
+    utilization: f64,
+}
+
+impl Importance {
+    fn of(finding: &Finding) -> Self {
+        Self { rank: rank(finding), utilization: utilization(finding) }
+    }
+}
+
+impl Ord for Importance {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.rank.cmp(&other.rank).then(other.utilization.total_cmp(&self.utilization))
+    }
+}
+
+impl PartialOrd for Importance {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Importance {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Importance {}
 
 /// Failures first, those without a figure (a load that turns over) before the others.
 const fn rank(finding: &Finding) -> u8 {

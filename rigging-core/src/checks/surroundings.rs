@@ -5,13 +5,15 @@ use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::text::Text;
 
 /// Checks applicability, temperature and chemicals.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let mut findings = applicability(lift, rules)?;
     for (index, sling) in used_slings(lift) {
-        findings.extend(gear(index, sling, rules)?);
-        findings.extend(temperature::compare(lift, index, sling, rules)?);
+        let facts = Facts::new().of_sling(sling);
+        findings.extend(gear(index, sling, &facts, rules)?);
+        findings.extend(temperature::compare(lift, index, sling, &facts, rules)?);
     }
     findings.push(chemicals(lift));
     Ok(findings)
@@ -62,40 +64,42 @@ fn applicability(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
             ));
             continue;
         };
-        let said = |verdict, text: String| Finding::new(Code::Applicability, verdict, name, place.clone(), text);
+        let said = |verdict, text: Text| Finding::new(Code::Applicability, verdict, name, place.clone(), text);
         findings.push(match rules.ask(question, &Facts::new().word(fact, word)) {
-            Answer::Speaks(ruled) => said(Verdict::Pass, format!("applies ({fact}: {word})")).after(ruled.source),
+            Answer::Speaks(ruled) => {
+                said(Verdict::Pass, ["applies (", fact, ": ", word, ")"].into()).after(ruled.source)
+            }
             // Rules for another operation or place, or that say nothing of persons, are no rules for this lift.
             Answer::Silent => {
                 let verdict = if word == "no" { Verdict::NotCovered } else { Verdict::CannotConclude };
-                said(verdict, format!("the rule set does not say whether it applies ({fact}: {word})"))
+                said(verdict, format!("the rule set does not say whether it applies ({fact}: {word})").into())
             }
             Answer::DoesNotApply { why, source } => {
-                said(Verdict::CannotConclude, format!("the rule set does not apply ({fact}: {word}): {why}"))
+                said(Verdict::CannotConclude, format!("the rule set does not apply ({fact}: {word}): {why}").into())
                     .after(source)
             }
             Answer::Refused(error) => return Err(error),
             other => said(
                 Verdict::CannotConclude,
-                format!("whether the rule set applies is not settled: {}", in_words(&other)),
+                format!("whether the rule set applies is not settled: {}", in_words(&other)).into(),
             ),
         });
     }
     Ok(findings)
 }
 
-fn gear(index: usize, sling: &Sling, rules: &RuleSet) -> Result<Option<Finding>, Error> {
+fn gear(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<Option<Finding>, Error> {
     let place = Place::root().child("slings").child(index).child("construction");
-    let family = format!("{} {}", sling.material.word(), sling.construction.word());
+    let (material, construction) = (sling.material.word(), sling.construction.word());
     let said = |text: String| Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text);
-    Ok(match rules.ask(Question::AppliesToGear, &Facts::new().of_sling(sling)) {
+    Ok(match rules.ask(Question::AppliesToGear, facts) {
         Answer::Speaks(_) => None,
         Answer::Silent => {
-            Some(said(format!("the rule set does not name this gear ({family}); its marked rating stands by itself")))
+            Some(said(format!("the rule set does not name this gear ({material} {construction}); its marked rating stands by itself")))
         }
         Answer::DoesNotApply { why, source } => Some(
             said(format!(
-                "the rule set does not cover this gear ({family}): {why}; its marked rating stands by itself"
+                "the rule set does not cover this gear ({material} {construction}): {why}; its marked rating stands by itself"
             ))
             .after(source),
         ),

@@ -19,7 +19,13 @@ enum End {
 
 /// Checks one sling at both ends of the range. A limit comes from the rule set, from the maker, or from both; where
 /// neither gives one, nothing can be concluded.
-pub(super) fn compare(lift: &Lift, index: usize, sling: &Sling, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+pub(super) fn compare(
+    lift: &Lift,
+    index: usize,
+    sling: &Sling,
+    facts: &Facts,
+    rules: &RuleSet,
+) -> Result<Vec<Finding>, Error> {
     let place = Place::root().child("environment").child("temperature");
     let Some([low, high]) = lift.document().environment.temperature.value() else {
         let what = "the lowest and highest temperature of the gear".to_owned();
@@ -28,7 +34,7 @@ pub(super) fn compare(lift: &Lift, index: usize, sling: &Sling, rules: &RuleSet)
     };
     let mut findings = Vec::new();
     for (end, found) in [(End::Lowest, low), (End::Highest, high)] {
-        match ruled(end, sling, rules)? {
+        match ruled(end, facts, rules)? {
             Ok(limit) => {
                 let limits: Vec<Term> = limit.into_iter().chain(stated(end, sling)).collect();
                 if limits.is_empty() {
@@ -48,12 +54,12 @@ pub(super) fn compare(lift: &Lift, index: usize, sling: &Sling, rules: &RuleSet)
 }
 
 /// What the rule set allows; the inner error says in words what keeps it from speaking.
-fn ruled(end: End, sling: &Sling, rules: &RuleSet) -> Result<Result<Option<Term>, String>, Error> {
+fn ruled(end: End, facts: &Facts, rules: &RuleSet) -> Result<Result<Option<Term>, String>, Error> {
     let question = match end {
         End::Lowest => Question::LowestTemperature,
         End::Highest => Question::HighestTemperature,
     };
-    Ok(match rules.ask(question, &Facts::new().of_sling(sling)) {
+    Ok(match rules.ask(question, facts) {
         Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
         Answer::Refused(error) => return Err(error),

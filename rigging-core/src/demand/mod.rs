@@ -15,11 +15,12 @@ pub use weight::{DesignWeight, weigh};
 
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Acts, Chain, Term};
-use crate::equilibrium::{self, Certificate};
+use crate::equilibrium::Certificate;
 use crate::error::Error;
 use crate::rules::RuleSet;
 use crate::source::Source;
 use crate::system;
+use crate::text::Text;
 
 /// The gear's weight and mass in words.
 const SLINGS: (&str, &str) = ("weight of slings and fittings", "mass of slings and fittings");
@@ -48,8 +49,7 @@ pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
     let tolerances = ToleranceBox::of(lift)?;
     let model = system::from_lift(lift, weight.moving())?;
-    let nominal = equilibrium::solve(&model)?;
-    let moving = sweep(lift, &model, &tolerances)?;
+    let (nominal, moving) = sweep::certified(lift, &model, &tolerances)?;
     let at_rest = match &weight.dynamic {
         None => None,
         Some(_) => Some(sweep(lift, &system::from_lift(lift, weight.at_rest())?, &tolerances)?),
@@ -66,27 +66,27 @@ impl Demand {
     /// Largest tension of a leg as a chain from the weight of the load; `at_rest` leaves the dynamic factor out.
     pub fn leg(&self, leg: &LegExtremes, name: &str, at_rest: bool) -> Chain {
         let text = "largest leg tension over the vertices of the tolerances; attained, not a bound";
-        let quantity = format!("tension of {name}{}", if at_rest { " at rest" } else { "" });
-        self.solved(at_rest, quantity, "T", text, leg.largest, &leg.attained)
+        let quantity = ["tension of ", name, if at_rest { " at rest" } else { "" }];
+        self.solved(at_rest, quantity.into(), "T", text, leg.largest, &leg.attained)
     }
 
     /// Largest resultant of several legs at one place, as a chain from the weight of the load.
     pub fn place(&self, place: &PlaceExtremes, name: &str) -> Chain {
         let text = "largest resultant of all legs there over the vertices of the tolerances; attained, not a bound";
-        self.solved(false, format!("resultant pull on {name}"), "R", text, place.largest, &place.attained)
+        self.solved(false, ["resultant pull on ", name].into(), "R", text, place.largest, &place.attained)
     }
 
     /// Largest compression of a spreader, as a chain from the weight of the load.
     pub fn compression(&self, spreader: &SpreaderExtremes, name: &str) -> Chain {
         let text = "largest inward pull on one end over the vertices of the tolerances; attained, not a bound";
-        let quantity = format!("compression of {name}");
+        let quantity = ["compression of ", name].into();
         self.solved(false, quantity, "C", text, spreader.compression, &spreader.attained)
     }
 
     fn solved(
         &self,
         at_rest: bool,
-        quantity: String,
+        quantity: Text,
         symbol: &'static str,
         text: &'static str,
         value: f64,
@@ -101,7 +101,7 @@ impl Demand {
         let term = Term::new(symbol, text, value, "N", source)
             .from_input("attained at", attained.to_string())
             .from_input("states solved", extremes.states.to_string());
-        chain.quantity = quantity.into();
+        chain.quantity = quantity;
         chain.becomes(term, Acts::OnForce)
     }
 
@@ -136,7 +136,7 @@ impl Demand {
                 chain.plus(hung("G", SLINGS.0, SLINGS.1, gear), Acts::OnWeight)
             }
         };
-        chain.quantity = format!("load on {name}").into();
+        chain.quantity = ["load on ", name].into();
         Ok(chain)
     }
 }

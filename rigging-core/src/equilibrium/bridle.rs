@@ -3,8 +3,10 @@
 //! The center of gravity hangs plumb below the hook, so the pose follows from the hook's position in the load's frame:
 //! three unknowns, large rotations and the free turn about the plumb line included.
 
+mod follow;
+
 use super::certificate::State;
-use super::descent::{self, CAREFUL, HURRIED, Leg};
+use super::descent::{self, CAREFUL, End, HURRIED, Leg};
 use super::symmetric::Symmetric;
 use crate::error::{Error, Place};
 use crate::system::Law;
@@ -70,6 +72,8 @@ pub struct Outcome {
 pub struct Workspace {
     legs: Vec<Leg>,
     weight: f64,
+    /// The hook in the frame of the points.
+    hook: DVec3,
     up: DVec3,
     height: f64,
     /// State of the last solve; none if it failed.
@@ -433,13 +437,19 @@ impl Bridle {
     fn descend(&self, workspace: &mut Workspace, start: DVec3, longest: f64) -> Result<Outcome, Error> {
         workspace.state = None;
         let end = descent::descend(&mut workspace.legs, &self.laws, self.weight, start, longest);
+        if end.converged && end.height > 0.0 {
+            return Ok(self.certified(workspace, &end));
+        }
+        let allowed = format!("at most {:e} N", end.allowed);
+        let reading = crate::error::Reading::new("unbalanced force", end.residual, "N", allowed);
+        Err(Error::Unconverged { reading, place: Place::root() })
+    }
+
+    /// What kind of balance the legs ended in.
+    fn certified(&self, workspace: &mut Workspace, end: &End) -> Outcome {
+        workspace.hook = end.hook + self.center_of_gravity;
         workspace.up = end.up;
         workspace.height = end.height;
-        if !(end.converged && end.height > 0.0) {
-            let allowed = format!("at most {:e} N", end.allowed);
-            let reading = crate::error::Reading::new("unbalanced force", end.residual, "N", allowed);
-            return Err(Error::Unconverged { reading, place: Place::root() });
-        }
         let hessian = workspace.hessian();
         let threshold = workspace.null_threshold();
         let mut raised = hessian;
@@ -464,7 +474,7 @@ impl Bridle {
         let linear = workspace.legs.iter().all(|leg| leg.linear >= 0.0);
         let sum: f64 = workspace.legs.iter().map(|leg| leg.tension() / leg.distance).sum();
         let slack_event = workspace.legs.iter().fold(f64::INFINITY, |least, leg| least.min(leg.elongation.abs()));
-        Ok(Outcome {
+        Outcome {
             state,
             hook: end.hook,
             up: end.up,
@@ -472,7 +482,7 @@ impl Bridle {
             slack_event,
             lowest: linear && sum >= self.weight / end.height,
             iterations: end.steps,
-        })
+        }
     }
 }
 

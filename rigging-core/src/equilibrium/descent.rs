@@ -9,6 +9,10 @@
 //! Elongations are taken from an anchor: l² − L² = (|a|² − L²) + δ·(2a + δ) with a = anchor − p. The subtraction that
 //! would lose EA·ε is made once per anchor, and the last steps share one anchor.
 
+mod follow;
+
+pub(super) use follow::follow;
+
 use super::symmetric::Symmetric;
 use crate::system::Law;
 use glam::DVec3;
@@ -19,6 +23,8 @@ const FORCE_TOLERANCE: f64 = 1.0e-10;
 const ROUNDING_TOLERANCE: f64 = 64.0 * f64::EPSILON;
 /// A step below this share of the hook's height above the center of gravity no longer matters.
 const STEP_TOLERANCE: f64 = 1.0e-12;
+/// A pivot below this share of W/d is none: the problem is not convex.
+const PIVOT_FLOOR: f64 = 1.0e-10;
 /// A step above this share sets a new anchor.
 const ANCHOR_TOLERANCE: f64 = 1.0e-6;
 /// The longest step in a hurry, over the hook's height above the center of gravity: good for an end that is proven to
@@ -71,11 +77,10 @@ pub(super) struct Leg {
 
 impl Leg {
     pub(super) fn new(point: DVec3, length: f64, law: &Law) -> Self {
-        let linear = if let Law::Linear { ea } = law { ea / length } else { -1.0 };
         Self {
             point,
             length,
-            linear,
+            linear: linear(length, law),
             arm: DVec3::ZERO,
             excess: 0.0,
             direction: DVec3::ZERO,
@@ -92,6 +97,14 @@ impl Leg {
     pub(super) fn stand(&mut self, hook: DVec3, law: &Law) {
         self.anchor(hook);
         self.update(DVec3::ZERO, law);
+    }
+
+    /// The same member with another point, length or law, as it stood at the last balance.
+    #[inline]
+    pub(super) fn vary(&mut self, point: DVec3, length: f64, law: &Law) {
+        self.point = point;
+        self.length = length;
+        self.linear = linear(length, law);
     }
 
     #[inline]
@@ -121,11 +134,23 @@ impl Leg {
         }
     }
 
+    /// Force after a step of the hook, with the member as it is now.
+    #[inline]
+    fn linearized(&self, step: DVec3) -> f64 {
+        self.force + self.stiffness * self.direction.dot(step)
+    }
+
     /// Tension.
     #[inline]
     pub(super) fn tension(&self) -> f64 {
         self.force.max(0.0)
     }
+}
+
+/// Stiffness EA/L of a linear member; negative for any other law.
+#[inline]
+fn linear(length: f64, law: &Law) -> f64 {
+    if let Law::Linear { ea } = law { ea / length } else { -1.0 }
 }
 
 /// Where a descent ended.
@@ -141,10 +166,28 @@ pub(super) struct End {
     pub(super) residual: f64,
     /// What was allowed.
     pub(super) allowed: f64,
+    /// Sum of the tensions.
+    sum: f64,
     /// Whether the residual is within what is allowed.
     pub(super) converged: bool,
     /// Steps taken.
     pub(super) steps: usize,
+}
+
+impl End {
+    /// What is unbalanced with the hook at `hook`; `up` stands for its direction where it has none.
+    #[inline]
+    fn at(legs: &[Leg], weight: f64, hook: DVec3, up: DVec3, steps: usize) -> Self {
+        let height = hook.length();
+        let up = if height > 0.0 { hook * (1.0 / height) } else { up };
+        let (pull, sum) = legs.iter().fold((DVec3::ZERO, 0.0), |(pull, sum), leg| {
+            let tension = leg.tension();
+            (pull + tension * leg.direction, sum + tension)
+        });
+        let residual = (weight * up - pull).length();
+        let allowed = FORCE_TOLERANCE * weight + ROUNDING_TOLERANCE * sum;
+        Self { hook, up, height, residual, allowed, sum, converged: residual <= allowed, steps }
+    }
 }
 
 /// Descends from `start` (relative to the center of gravity) by steps of at most `longest` (over the hook's height).
@@ -165,20 +208,10 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
         for (leg, law) in legs.iter_mut().zip(laws) {
             leg.update(offset, law);
         }
-        let hook = anchor + offset;
-        let height = hook.length();
-        if height > 0.0 {
-            up = hook * (1.0 / height);
-        }
-        let (pull, sum) = legs.iter().fold((DVec3::ZERO, 0.0), |(pull, sum), leg| {
-            let tension = leg.tension();
-            (pull + tension * leg.direction, sum + tension)
-        });
-        let residual = (weight * up - pull).length();
-        let allowed = FORCE_TOLERANCE * weight + ROUNDING_TOLERANCE * sum;
-        let converged = residual <= allowed;
+        let end = End::at(legs, weight, anchor + offset, up, steps);
+        let End { hook, height, residual, sum, converged, .. } = end;
+        up = end.up;
         within = if converged { within + 1 } else { 0 };
-        let end = End { hook, up, height, residual, allowed, converged, steps };
         if within >= 4 || steps >= MAX_STEPS {
             return end;
         }
@@ -200,7 +233,7 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
             return end;
         };
         for leg in legs.iter_mut() {
-            leg.foreseen = (leg.force + leg.stiffness * leg.direction.dot(step)).max(0.0);
+            leg.foreseen = leg.linearized(step).max(0.0);
         }
         let length = step.length();
         if converged && length <= STEP_TOLERANCE * height {
@@ -237,14 +270,12 @@ struct Bound {
     along: f64,
 }
 
-/// The step of the linearized members, with the least shift of the sequence that makes the problem convex and keeps
-/// the step within bounds.
+/// The geometric stiffness: of the tensions foreseen, and of the weight W/d that softens across the plumb line.
 #[inline]
-fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, memory: &mut f64) -> Option<DVec3> {
-    let softening = weight / bound.height;
+fn geometric(legs: &[Leg], softening: f64, up: DVec3) -> Symmetric {
     let mut geometric = Symmetric::default();
     let mut sum = -softening;
-    for leg in legs.iter() {
+    for leg in legs {
         if leg.foreseen > 0.0 && leg.distance > 0.0 {
             let t = leg.foreseen / leg.distance;
             geometric.add_outer(-t, leg.direction);
@@ -253,13 +284,22 @@ fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, memory:
     }
     geometric.add_outer(softening, up);
     geometric.add_diagonal(sum);
+    geometric
+}
+
+/// The step of the linearized members, with the least shift of the sequence that makes the problem convex and keeps
+/// the step within bounds.
+#[inline]
+fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, memory: &mut f64) -> Option<DVec3> {
+    let softening = weight / bound.height;
+    let geometric = geometric(legs, softening, up);
     let mut shift = 0.0;
     for _ in 0..300 {
         let mut shifted = geometric;
         shifted.add_diagonal(shift);
         shifted.add_outer((bound.along - 1.0) * shift, up);
         let mut grow = 4.0;
-        if let Some(step) = step(legs, &shifted, weight * up, 1.0e-10 * softening) {
+        if let Some(step) = step(legs, &shifted, weight * up, PIVOT_FLOOR * softening) {
             let excess = step.length() / bound.longest;
             if excess <= 1.0 {
                 *memory = shift;
@@ -292,7 +332,7 @@ fn step(legs: &mut [Leg], geometric: &Symmetric, force: DVec3, floor: f64) -> Op
         let next = matrix.solve(right, floor)?;
         let mut changed = false;
         for leg in legs.iter_mut() {
-            let taut = leg.force + leg.stiffness * leg.direction.dot(next) > 0.0;
+            let taut = leg.linearized(next) > 0.0;
             changed |= taut != leg.taut;
             leg.taut = taut;
         }
@@ -302,7 +342,7 @@ fn step(legs: &mut [Leg], geometric: &Symmetric, force: DVec3, floor: f64) -> Op
         point = if round < 3 { next } else { search(legs, geometric, force, point, next) };
         if round >= 3 {
             for leg in legs.iter_mut() {
-                leg.taut = leg.force + leg.stiffness * leg.direction.dot(point) > 0.0;
+                leg.taut = leg.linearized(point) > 0.0;
             }
         }
     }
@@ -315,9 +355,8 @@ fn search(legs: &[Leg], geometric: &Symmetric, force: DVec3, from: DVec3, to: DV
     let way = to - from;
     let slope = |share: f64| {
         let at = from + share * way;
-        let gradient = legs.iter().fold(geometric.times(at) - force, |sum, leg| {
-            sum + (leg.force + leg.stiffness * leg.direction.dot(at)).max(0.0) * leg.direction
-        });
+        let gradient =
+            legs.iter().fold(geometric.times(at) - force, |sum, leg| sum + leg.linearized(at).max(0.0) * leg.direction);
         gradient.dot(way)
     };
     let (mut low, mut high) = (0.0, 1.0);

@@ -107,6 +107,21 @@ pub fn bridle_of(system: &System) -> Result<bridle::Bridle, Error> {
     single::bridle(system, body)
 }
 
+/// The certificate of what was just solved in `workspace`, with the bridle of the system.
+///
+/// # Errors
+///
+/// As [`solve`].
+pub(crate) fn certify_bridle(
+    system: &System,
+    bridle: &bridle::Bridle,
+    workspace: &mut bridle::Workspace,
+    outcome: &bridle::Outcome,
+) -> Result<Certificate, Error> {
+    let (hook, body) = one_hook_one_body(system)?;
+    single::certify(system, hook, body, bridle, workspace, outcome)
+}
+
 fn one_hook_one_body(system: &System) -> Result<(&Hook, &Body), Error> {
     let root = Place::root();
     match (system.hooks(), system.joints(), system.bodies()) {

@@ -7,6 +7,7 @@ mod document;
 mod double_double;
 mod exact;
 mod foreign_checker;
+mod followed;
 mod generator;
 mod laws;
 mod network_branch;

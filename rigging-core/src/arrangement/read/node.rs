@@ -1,7 +1,7 @@
 //! A `serde` deserializer over a [`Tree`] whose errors are this crate's own, each with its place.
 
 use super::tree::Tree;
-use crate::error::{Error, Place, nearest};
+use crate::error::{Error, Key, Place, nearest};
 use serde::de::value::StrDeserializer;
 use serde::de::{
     DeserializeSeed, Deserializer, EnumAccess, Expected, IntoDeserializer, MapAccess, SeqAccess, Unexpected,
@@ -22,7 +22,7 @@ impl Failure {
         Self(Error::malformed(what, Place::root()))
     }
 
-    fn under(self, key: impl std::fmt::Display) -> Self {
+    fn under(self, key: impl Key) -> Self {
         Self(self.0.under(key))
     }
 }

@@ -1,6 +1,6 @@
 //! JSON text as a tree, with the limits that keep a hostile text from costing more than it is worth.
 
-use crate::error::{Error, Place};
+use crate::error::{Error, Key, Place};
 use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 use std::cell::RefCell;
 
@@ -71,7 +71,7 @@ impl Seed<'_> {
         E::custom("refused")
     }
 
-    fn below(&self, key: impl std::fmt::Display) -> Self {
+    fn below(&self, key: impl Key) -> Self {
         Self { place: self.place.child(key), depth: self.depth + 1, refusal: self.refusal }
     }
 

@@ -3,28 +3,38 @@
 use super::gauge::{Gauge, Seen};
 use super::{Extremes, states};
 use crate::arrangement::Lift;
-use crate::demand::ToleranceBox;
-use crate::equilibrium;
-use crate::equilibrium::bridle::Workspace;
+use crate::demand::{ToleranceBox, Vertex};
+use crate::equilibrium::bridle::{Outcome, Workspace};
+use crate::equilibrium::{self, Certificate};
 use crate::error::Error;
 use crate::system::System;
 use glam::DVec3;
 
-pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
+pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<(Certificate, Extremes), Error> {
     let mut bridle = equilibrium::bridle_of(model)?;
     let nominal_lengths = bridle.lengths().to_vec();
     let mut workspace = Workspace::default();
     let mut gauge = Gauge::new(lift, tolerances);
-    for vertex in states(tolerances)? {
+    let nominal = bridle.solve(&mut workspace)?;
+    let mut vertices = states(tolerances)?;
+    if let Some(drawn) = vertices.next() {
+        read(&mut gauge, &drawn, &workspace, &nominal);
+    }
+    let certificate = equilibrium::certify_bridle(model, &bridle, &mut workspace, &nominal)?;
+    // The others are what becomes of the nominal state, each from the one before, which differs in few sides.
+    for vertex in vertices {
         for (member, (length, offset)) in nominal_lengths.iter().zip(&vertex.lengths).enumerate() {
             bridle.set_length(member, length + offset)?;
         }
         bridle.set_center_of_gravity(DVec3::from_array(vertex.center))?;
-        let outcome = bridle.solve(&mut workspace)?;
-        let seen = Seen { vertical: outcome.up, up: outcome.up, state: outcome.state };
-        // End b of a member is the load's: its direction is the pull on the load.
-        let pulls = workspace.tensions().zip(workspace.directions());
-        gauge.read(&vertex, &seen, pulls, |_| None);
+        let outcome = bridle.follow(&mut workspace, &nominal)?;
+        read(&mut gauge, &vertex, &workspace, &outcome);
     }
-    Ok(gauge.extremes)
+    Ok((certificate, gauge.extremes))
+}
+
+fn read(gauge: &mut Gauge, vertex: &Vertex, workspace: &Workspace, outcome: &Outcome) {
+    let seen = Seen { vertical: outcome.up, up: outcome.up, state: outcome.state };
+    // End b of a member is the load's: its direction is the pull on the load.
+    gauge.read(vertex, &seen, workspace.tensions().zip(workspace.directions()), |_| None);
 }

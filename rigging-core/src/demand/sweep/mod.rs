@@ -6,7 +6,7 @@ mod network;
 
 use super::{ToleranceBox, Vertex};
 use crate::arrangement::{Anchor, Lift};
-use crate::equilibrium::State;
+use crate::equilibrium::{self, Certificate, State};
 use crate::error::Error;
 use crate::system::System;
 
@@ -77,8 +77,21 @@ impl Extremes {
 /// # Errors
 /// [`Error::Unsupported`] where the vertices are too many; every error of the solver.
 pub fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
+    Ok(certified(lift, model, tolerances)?.1)
+}
+
+/// The same, and the certificate of the nominal state.
+pub(super) fn certified(
+    lift: &Lift,
+    model: &System,
+    tolerances: &ToleranceBox,
+) -> Result<(Certificate, Extremes), Error> {
     let single = model.hooks().len() == 1 && model.joints().is_empty() && model.bodies().len() == 1;
-    if single { bridle::sweep(lift, model, tolerances) } else { network::sweep(lift, model, tolerances) }
+    if single {
+        bridle::sweep(lift, model, tolerances)
+    } else {
+        Ok((equilibrium::solve(model)?, network::sweep(lift, model, tolerances)?))
+    }
 }
 
 /// The nominal state and every vertex.
