@@ -10,7 +10,7 @@ use glam::{DMat3, DVec3};
 /// Newton steps for one time step; more mean that the time step is too long.
 const NEWTON: usize = 12;
 /// The most time steps of one descent.
-const MOST_STEPS: usize = 2_000_000;
+const MOST_STEPS: usize = 200_000;
 
 struct Legs {
     points: Vec<DVec3>,
@@ -59,6 +59,11 @@ impl Legs {
     }
 }
 
+/// Whether a symmetric matrix is positive definite: its leading minors are.
+fn positive(m: DMat3) -> bool {
+    m.x_axis.x > 0.0 && m.x_axis.x * m.y_axis.y > m.x_axis.y * m.x_axis.y && m.determinant() > 0.0
+}
+
 fn outer(a: DVec3, b: DVec3) -> DMat3 {
     DMat3::from_cols(a * b.x, a * b.y, a * b.z)
 }
@@ -88,8 +93,11 @@ pub fn implicit_descent(rig: &Rig, longest: f64, rest: f64) -> Option<DVec3> {
     let mut time = longest * hook.z / legs.weight;
     for _ in 0..MOST_STEPS {
         let height = hook.length();
-        let (gradient, _) = legs.slope(hook);
-        if gradient.length() <= rest * legs.weight + noise {
+        let (gradient, hessian) = legs.slope(hook);
+        if !positive(hessian) {
+            // Longer time steps would end in the saddle itself, or beyond it.
+            time = time.min(0.5 * height / legs.weight);
+        } else if gradient.length() <= rest * legs.weight + noise {
             return Some(hook);
         }
         let allowed = 1.0e-2 * rest * legs.weight + noise;
