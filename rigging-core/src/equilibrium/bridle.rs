@@ -326,7 +326,7 @@ impl Bridle {
     /// lowest balance of all or turns over; otherwise at its repetition by finer descents.
     fn decide(&self, workspace: &mut Workspace, start: DVec3) -> Result<Outcome, Error> {
         let mut steps = 0;
-        let mut before: Option<Outcome> = None;
+        let (mut usual, mut before): (Option<Outcome>, Option<Outcome>) = (None, None);
         let mut apart = f64::INFINITY;
         for (longest, accuracy) in FINER {
             let course = path::follow(&mut workspace.legs, &self.laws, self.weight, start, accuracy);
@@ -346,9 +346,15 @@ impl Bridle {
             // random bridles; none that is the lowest of all, and none that turned over.
             let open = outcome.lowest || outcome.state == State::Lost;
             if (open && course.spread <= MOST_SPREAD) || before.is_some_and(|before| before.agrees(&outcome)) {
+                if before.is_some() && usual.is_some_and(|usual| usual.agrees(&outcome)) {
+                    // One balance has one set of digits, however often its branch was looked at.
+                    outcome = self.descend(workspace, start, CAREFUL)?;
+                    steps += outcome.iterations;
+                }
                 outcome.iterations = steps;
                 return Ok(outcome);
             }
+            usual = usual.or(Some(outcome));
             before = Some(outcome);
         }
         workspace.state = None;
