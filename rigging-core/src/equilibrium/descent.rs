@@ -31,7 +31,7 @@ const ANCHOR_TOLERANCE: f64 = 1.0e-6;
 /// be the lowest of all, and for nothing else.
 pub(super) const HURRIED: f64 = 0.25;
 /// The longest step that keeps to the path of steepest descent. Of 300 000 random bridles 21 ended on another branch with
-/// steps of 0.25 and 3 with 0.02, counted against 0.005.
+/// steps of 0.25 and 3 with 0.02, counted against 0.005; which is why [`super::path`] gives a second opinion.
 pub(super) const CAREFUL: f64 = 0.02;
 /// The same once the load has turned past 90°, where there is no branch left to keep to.
 const LONGEST_OVERTURNED: f64 = 1.0;
@@ -43,7 +43,7 @@ const LEAST_SHIFT: f64 = 1.0e-7;
 /// only; the same shift along it would make the last steps slow. Far from a balance the shift is the same in all
 /// directions, because the path of steepest descent knows no preferred one.
 const SHIFT_ALONG: f64 = 1.0e-4;
-/// The most steps of one descent.
+/// The most steps of one descent; more in proportion where they must be shorter than [`CAREFUL`].
 const MAX_STEPS: usize = 3000;
 
 /// A member as the descent sees it.
@@ -70,9 +70,9 @@ pub(super) struct Leg {
     /// dT/dl.
     pub(super) stiffness: f64,
     /// Tension that the last step foresaw.
-    foreseen: f64,
+    pub(super) foreseen: f64,
     /// Whether the step counts the member as taut.
-    taut: bool,
+    pub(super) taut: bool,
 }
 
 impl Leg {
@@ -108,13 +108,13 @@ impl Leg {
     }
 
     #[inline]
-    fn anchor(&mut self, hook: DVec3) {
+    pub(super) fn anchor(&mut self, hook: DVec3) {
         self.arm = hook - self.point;
         self.excess = self.arm.length_squared() - self.length * self.length;
     }
 
     #[inline]
-    fn update(&mut self, offset: DVec3, law: &Law) {
+    pub(super) fn update(&mut self, offset: DVec3, law: &Law) {
         let arm = self.arm + offset;
         let s = self.excess + offset.dot(self.arm + arm);
         let distance = (self.length * self.length + s).max(0.0).sqrt();
@@ -203,6 +203,7 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
         leg.anchor(anchor);
         leg.foreseen = 0.0;
     }
+    let most_steps = MAX_STEPS.max((MAX_STEPS as f64 * (CAREFUL / longest)) as usize);
     let mut steps = 0;
     loop {
         for (leg, law) in legs.iter_mut().zip(laws) {
@@ -212,7 +213,7 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
         let End { hook, height, residual, sum, converged, .. } = end;
         up = end.up;
         within = if converged { within + 1 } else { 0 };
-        if within >= 4 || steps >= MAX_STEPS {
+        if within >= 4 || steps >= most_steps {
             return end;
         }
         if residual <= 1.0e-6 * (weight + sum) {
@@ -260,19 +261,9 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
     }
 }
 
-/// What bounds a step.
-struct Bound {
-    /// Height of the hook above the center of gravity, kept from vanishing.
-    height: f64,
-    /// The longest step.
-    longest: f64,
-    /// Share of the shift along the plumb line.
-    along: f64,
-}
-
-/// The geometric stiffness: of the tensions foreseen, and of the weight W/d that softens across the plumb line.
+/// The part of the Hessian that comes from the turning of members and of the plumb line, with the tensions foreseen.
 #[inline]
-fn geometric(legs: &[Leg], softening: f64, up: DVec3) -> Symmetric {
+pub(super) fn geometric(legs: &[Leg], softening: f64, up: DVec3) -> Symmetric {
     let mut geometric = Symmetric::default();
     let mut sum = -softening;
     for leg in legs {
@@ -285,6 +276,16 @@ fn geometric(legs: &[Leg], softening: f64, up: DVec3) -> Symmetric {
     geometric.add_outer(softening, up);
     geometric.add_diagonal(sum);
     geometric
+}
+
+/// What bounds a step.
+struct Bound {
+    /// Height of the hook above the center of gravity, kept from vanishing.
+    height: f64,
+    /// The longest step.
+    longest: f64,
+    /// Share of the shift along the plumb line.
+    along: f64,
 }
 
 /// The step of the linearized members, with the least shift of the sequence that makes the problem convex and keeps
@@ -318,7 +319,7 @@ fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, memory:
 /// Minimizes ½ s·G·s − force·s + Σ ½ k ((f/k + u·s)₊)² over s: semismooth Newton, which is exact once the set of taut
 /// members no longer changes, damped by an exact search along the step if it keeps changing.
 #[inline]
-fn step(legs: &mut [Leg], geometric: &Symmetric, force: DVec3, floor: f64) -> Option<DVec3> {
+pub(super) fn step(legs: &mut [Leg], geometric: &Symmetric, force: DVec3, floor: f64) -> Option<DVec3> {
     let mut point = DVec3::ZERO;
     for round in 0..60 {
         let mut matrix = *geometric;

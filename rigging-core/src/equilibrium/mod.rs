@@ -23,10 +23,11 @@
 //! tensions, and the signs of the Hessian's eigenvalues are known. Anything else is
 //! [`Error::Unconverged`].
 //!
-//! Where two branches nearly meet, which one quasi-static hoisting takes hangs by a thread: of 300,000 random bridles,
-//! three ended on another branch than a descent in steps 20 times finer, and one of these was called stable where the
-//! finer descent turns over. Nothing marks such a case; the worst case over tolerances, which looks at many neighbors, is
-//! the better judge.
+//! Where two branches nearly meet, which one quasi-static hoisting takes hangs by a thread. One body under one hook is
+//! therefore hung twice, by a descent in short steps and by an integration of the path of steepest descent to a stated
+//! accuracy, unless the balance is upright and proven to be the lowest of all. Where the two part, or the path passes too
+//! near to a separatrix, both are repeated up to 64 times finer; where they still part, the branch is not decided and the
+//! answer is [`Error::Unconverged`]. A network is hung by one descent in short steps, and nothing marks such a case.
 //!
 //! Results are the same bit for bit on every machine: additions in a fixed order, square roots, no other function of
 //! the platform's library.
@@ -43,6 +44,7 @@ pub mod mechanism;
 pub mod mode;
 pub mod network;
 pub mod other;
+mod path;
 pub mod period;
 pub mod running;
 pub mod self_stress;

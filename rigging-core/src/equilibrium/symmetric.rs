@@ -160,6 +160,15 @@ impl Symmetric {
         Some(DVec3::new(b.x * i1 - l2 * y - l3 * z, y, z))
     }
 
+    /// The least of v·M·v over unit vectors v at right angles to `way`, and its v.
+    pub(super) fn least_across(&self, way: DVec3) -> (f64, DVec3) {
+        let (a, b) = way.normalize_or(DVec3::Z).any_orthonormal_pair();
+        let (ma, mb) = (self.times(a), self.times(b));
+        let (xx, xy, yy) = (a.dot(ma), a.dot(mb), b.dot(mb));
+        let (c, s, p, q) = rotation(xx, yy, xy);
+        if p <= q { (p, c * a - s * b) } else { (q, s * a + c * b) }
+    }
+
     /// Eigenvalues ascending, with their unit eigenvectors, by cyclic Jacobi rotations.
     pub(super) fn eigen(&self) -> [(f64, DVec3); 3] {
         let mut m = *self;
