@@ -119,7 +119,6 @@ mod sealed {
     pub trait Sealed {}
     impl Sealed for &str {}
     impl Sealed for &String {}
-    impl Sealed for &crate::text::Text {}
     impl Sealed for usize {}
     impl Sealed for &usize {}
 }
@@ -142,12 +141,6 @@ impl Key for &str {
 }
 
 impl Key for &String {
-    fn push_onto(self, growing: &mut Growing) {
-        self.as_str().push_onto(growing);
-    }
-}
-
-impl Key for &crate::text::Text {
     fn push_onto(self, growing: &mut Growing) {
         self.as_str().push_onto(growing);
     }
