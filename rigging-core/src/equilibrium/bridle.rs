@@ -78,10 +78,14 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// Whether both are one balance. Where a lost load ends is of no account, and a neutral one has no single pose.
+    /// Whether both are one balance. Where a lost load ends is of no account, and a neutral one has no single pose; at
+    /// the limit of stability rounding alone may call one pose stable, neutral or unstable.
     fn agrees(&self, other: &Self) -> bool {
-        self.state == other.state
-            && (matches!(self.state, State::Lost | State::Neutral) || (self.up - other.up).length() <= SAME_POSE)
+        match (self.state, other.state) {
+            (State::Lost, State::Lost) | (State::Neutral, State::Neutral) => true,
+            (State::Lost, _) | (_, State::Lost) => false,
+            _ => (self.up - other.up).length() <= SAME_POSE,
+        }
     }
 }
 

@@ -89,5 +89,6 @@ fn every_random_bridle_is_certified_and_verified() {
     assert!(failures.is_empty(), "{} failures", failures.len());
     assert_eq!(iterations.len() as u64, total);
     assert!(slack >= 0.20 && bad >= 0.01);
-    assert!(quantile(0.5) <= 6 && quantile(0.999) <= 300 && quantile(1.0) <= 1500);
+    // The long ones are bridles whose branch is looked at again in finer steps.
+    assert!(quantile(0.5) <= 6 && quantile(0.999) <= 3_000 && quantile(1.0) <= 40_000);
 }
