@@ -1,6 +1,8 @@
 //! The C interface as a test calls it: handles that are freed, statuses that are looked at, texts that are read.
 #![allow(dead_code, reason = "each test binary uses a part")]
 
+pub mod hostile;
+
 use rigging::arrangement::*;
 use rigging::checks::*;
 use rigging::equilibrium::*;
