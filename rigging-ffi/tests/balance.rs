@@ -99,10 +99,7 @@ fn asked(handle: &Owned<rigging_balance>, balance: &Balance) -> Vec<(&'static st
         ("motions", answer(|a, e| unsafe { rigging_balance_motions(b, a, e) })),
         ("modes", answer(|a, e| unsafe { rigging_balance_modes(b, COUNT, a, e) })),
         ("self_stress", answer(|a, e| unsafe { rigging_balance_self_stress(b, TOLERANCE, a, e) })),
-        (
-            "order",
-            answer(|a, e| unsafe { rigging_balance_order(b, errors.as_ptr(), errors.len(), TOLERANCE, a, e) }),
-        ),
+        ("order", answer(|a, e| unsafe { rigging_balance_order(b, errors.as_ptr(), errors.len(), TOLERANCE, a, e) })),
         (
             "periods",
             answer(|a, e| unsafe { rigging_balance_periods(b, inputs.as_ptr().cast(), inputs.len(), COUNT, a, e) }),
@@ -178,7 +175,10 @@ fn the_matrix_is_the_derivatives_and_its_rows_have_names() {
             assert_eq!(row.tensions, tensions);
             let mut parameter: rigging_parameter = record();
             ok(|e| unsafe { rigging_balance_parameter(handle.0, index, &mut parameter, e) });
-            assert_eq!((string(parameter.quantity).as_str(), string(parameter.item)), (row.parameter, row.item.clone()));
+            assert_eq!(
+                (string(parameter.quantity).as_str(), string(parameter.item)),
+                (row.parameter, row.item.clone())
+            );
             assert_eq!((optional(parameter.axis).as_deref(), string(parameter.unit).as_str()), (row.axis, row.unit));
         }
     }
@@ -190,8 +190,7 @@ fn the_certificate_is_that_of_a_solve_and_tells_the_joints() {
     let text = demo("generator-skid-round-edge.json");
     let handle = hang(&read_lift(&text));
     let certificate: Owned<rigging_certificate> = made(|c, e| unsafe { rigging_balance_certificate(handle.0, c, e) });
-    let solved: Owned<rigging_certificate> =
-        made(|c, e| unsafe { rigging_lift_solve(read_lift(&text).0, c, e) });
+    let solved: Owned<rigging_certificate> = made(|c, e| unsafe { rigging_lift_solve(read_lift(&text).0, c, e) });
     let json = |certificate: &Owned<rigging_certificate>| {
         written(|b, n, l, e| unsafe { rigging::report::rigging_certificate_to_json(certificate.0, b, n, l, e) })
     };
@@ -240,16 +239,23 @@ fn an_unstable_balance_refuses_what_it_cannot_answer_and_answers_the_rest() {
     let text = demo("frame-tall-item.json").replace("\"-2.980 m\"", "\"-2.000 m\"");
     let handle = hang(&read_lift(&text));
     for (name, code) in [
-        ("derivatives", failure(|e| unsafe { rigging_balance_derivatives(handle.0, &mut std::ptr::null_mut(), e) }).code),
+        (
+            "derivatives",
+            failure(|e| unsafe { rigging_balance_derivatives(handle.0, &mut std::ptr::null_mut(), e) }).code,
+        ),
         ("margins", failure(|e| unsafe { rigging_balance_margins(handle.0, &mut std::ptr::null_mut(), e) }).code),
-        ("losses", failure(|e| unsafe { rigging_balance_losses(handle.0, null(), 0, &mut std::ptr::null_mut(), e) }).code),
+        (
+            "losses",
+            failure(|e| unsafe { rigging_balance_losses(handle.0, null(), 0, &mut std::ptr::null_mut(), e) }).code,
+        ),
     ] {
         assert_eq!(code, RIGGING_UNSUPPORTED, "{name}");
     }
     let mut count = 77;
     let refused = failure(|e| unsafe { rigging_balance_parameter_count(handle.0, &mut count, e) });
     assert_eq!((refused.code, count), (RIGGING_UNSUPPORTED, 77));
-    let modes: Value = serde_json::from_str(&answer(|a, e| unsafe { rigging_balance_modes(handle.0, 1, a, e) })).unwrap();
+    let modes: Value =
+        serde_json::from_str(&answer(|a, e| unsafe { rigging_balance_modes(handle.0, 1, a, e) })).unwrap();
     assert!(modes[0]["stiffness"].as_f64().unwrap() < 0.0);
 }
 

@@ -209,7 +209,9 @@ fn structs_of_every_size_and_null_handles_before_them() {
     calls.record("identify", |r, e| unsafe { rigging_rule_set_identify(rules.0, r, e) });
     calls.record("rule_set", |r, e| unsafe { rigging_assessment_rule_set(a.0, r, e) });
     calls.record("parameter", |r, e| unsafe { rigging_balance_parameter(hung.0, 0, r, e) });
-    calls.grown("figures", offset_of!(rigging_certificate_figures, joint_count), |r, e| unsafe { rigging_certificate_tell(solved.0, r, e) });
+    calls.grown("figures", offset_of!(rigging_certificate_figures, joint_count), |r, e| unsafe {
+        rigging_certificate_tell(solved.0, r, e)
+    });
     calls.record("pose", |r, e| unsafe { rigging_certificate_pose(solved.0, 0, r, e) });
     calls.record("member", |r, e| unsafe { rigging_certificate_member(solved.0, 0, r, e) });
     calls.record("leg", |r, e| unsafe { rigging_assessment_leg(a.0, 0, r, e) });

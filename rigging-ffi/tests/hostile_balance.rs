@@ -45,7 +45,9 @@ fn questions_with_wrong_inputs() {
     let mut array = [1.0f64; 9];
     let at = array.as_ptr();
     for count in [1, 7, 9, usize::MAX / 8, usize::MAX] {
-        calls.no_handle("losses", RIGGING_WRONG_COUNT, |slot, e| unsafe { rigging_balance_losses(b, at, count, slot, e) });
+        calls.no_handle("losses", RIGGING_WRONG_COUNT, |slot, e| unsafe {
+            rigging_balance_losses(b, at, count, slot, e)
+        });
         calls.no_handle("order", RIGGING_WRONG_COUNT, |slot, e| unsafe {
             rigging_balance_order(b, at, count, 1e-9, slot, e)
         });
@@ -68,20 +70,20 @@ fn questions_with_wrong_inputs() {
 
     let periods = |calls: &mut Calls, text: &str, status| {
         let at = text.as_ptr().cast();
-        calls.no_handle("periods", status, |slot, e| unsafe {
-            rigging_balance_periods(b, at, text.len(), 6, slot, e)
-        });
+        calls.no_handle("periods", status, |slot, e| unsafe { rigging_balance_periods(b, at, text.len(), 6, slot, e) });
     };
     let good = r#"{"moments": [4e3, 5e3, 6e3]}"#;
     periods(&mut calls, "", RIGGING_MALFORMED);
     periods(&mut calls, "[]", RIGGING_MALFORMED);
     periods(&mut calls, "{}", RIGGING_MISSING);
     periods(&mut calls, &format!(r#"{{"inertias": [{good}]}}"#), RIGGING_INCONSISTENT);
-    periods(&mut calls, &format!(r#"{{"inertias": [{good}, {{"moments": [1, 1, 3]}}]}}"#), RIGGING_OUT_OF_DOMAIN);
+    periods(&mut calls, &format!(r#"{{"inertias": [{good}, {{"moments": [1, 1, 3]}}]}}"#), RIGGING_INCONSISTENT);
     periods(&mut calls, &format!(r#"{{"inertias": [{good}, {{"moments": [-1, 1, 1]}}]}}"#), RIGGING_OUT_OF_DOMAIN);
     periods(&mut calls, &format!(r#"{{"inertias": [{good}, {{"moments": [1, 1]}}]}}"#), RIGGING_MALFORMED);
     periods(&mut calls, &format!(r#"{{"inertias": [{good}, {good}], "excitation": []}}"#), RIGGING_UNKNOWN_KEY);
-    let shaken = |range: &str| format!(r#"{{"inertias": [{good}, {good}], "excitations": [{{"name": "n", {range}, "source": "s"}}]}}"#);
+    let shaken = |range: &str| {
+        format!(r#"{{"inertias": [{good}, {good}], "excitations": [{{"name": "n", {range}, "source": "s"}}]}}"#)
+    };
     periods(&mut calls, &shaken(r#""shortest": 9, "longest": 3"#), RIGGING_OUT_OF_DOMAIN);
     periods(&mut calls, &shaken(r#""shortest": 0, "longest": 3"#), RIGGING_OUT_OF_DOMAIN);
     periods(&mut calls, &shaken(r#""shortest": 1"#), RIGGING_MISSING);

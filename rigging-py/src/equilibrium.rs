@@ -151,7 +151,8 @@ impl Certificate {
     #[getter]
     fn poses<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
         let document = self.lift.0.document();
-        let names = std::iter::once(&document.load.name).chain(document.spreaders.iter().map(|spreader| &spreader.name));
+        let names =
+            std::iter::once(&document.load.name).chain(document.spreaders.iter().map(|spreader| &spreader.name));
         let records = PyList::empty(py);
         for (name, pose) in names.zip(&self.core.bodies) {
             let record = PyDict::new(py);

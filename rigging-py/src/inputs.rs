@@ -11,11 +11,7 @@ use rigging_core::quantity::Quantity;
 use rigging_core::statics::BodyInertia;
 
 /// A force for each leg, N; none where it is not told. Empty without `given`.
-pub(crate) fn forces(
-    given: Option<&Bound<'_, PyAny>>,
-    legs: &[String],
-    parameter: &str,
-) -> PyResult<Vec<Option<f64>>> {
+pub(crate) fn forces(given: Option<&Bound<'_, PyAny>>, legs: &[String], parameter: &str) -> PyResult<Vec<Option<f64>>> {
     given.map_or_else(|| Ok(Vec::new()), |given| each::<Force>(given, legs, parameter))
 }
 
@@ -28,7 +24,11 @@ pub(crate) fn lengths(given: &Bound<'_, PyAny>, legs: &[String], parameter: &str
     let told = |(index, length): (usize, Option<f64>)| {
         length.ok_or_else(|| {
             let leg = legs.get(index).map_or_else(|| index.to_string(), Clone::clone);
-            Error::missing(format!("the length of \"{leg}\""), "a length such as \"0 mm\"", Place::root().child(parameter).child(leg))
+            Error::missing(
+                format!("the length of \"{leg}\""),
+                "a length such as \"0 mm\"",
+                Place::root().child(parameter).child(leg),
+            )
         })
     };
     guard(|| found.into_iter().enumerate().map(told).collect())
@@ -75,9 +75,11 @@ pub(crate) fn inertias(moments: &Bound<'_, PyAny>, products: Option<&Bound<'_, P
 /// Rows of three plain numbers.
 fn triples(given: &Bound<'_, PyAny>, parameter: &str) -> PyResult<Vec<[f64; 3]>> {
     let triple = |row: &Bound<'_, PyAny>| {
-        let numbers: Vec<f64> = items(row, parameter)?.iter().map(|value| number(value, parameter)).collect::<PyResult<_>>()?;
-        <[f64; 3]>::try_from(numbers)
-            .map_err(|numbers| PyTypeError::new_err(format!("{parameter}: each body has 3 numbers, not {}", numbers.len())))
+        let numbers: Vec<f64> =
+            items(row, parameter)?.iter().map(|value| number(value, parameter)).collect::<PyResult<_>>()?;
+        <[f64; 3]>::try_from(numbers).map_err(|numbers| {
+            PyTypeError::new_err(format!("{parameter}: each body has 3 numbers, not {}", numbers.len()))
+        })
     };
     items(given, parameter)?.iter().map(triple).collect()
 }
@@ -97,7 +99,9 @@ pub(crate) fn excitations(given: Option<&Bound<'_, PyAny>>) -> PyResult<Vec<Exci
         let place = Place::root().child("excitations").child(index);
         let Ok(entry) = entry.cast::<PyDict>() else {
             let kind = quantity::named(entry);
-            return Err(PyTypeError::new_err(format!("{place}: a dict with name, shortest, longest and source is needed, not {kind}")));
+            return Err(PyTypeError::new_err(format!(
+                "{place}: a dict with name, shortest, longest and source is needed, not {kind}"
+            )));
         };
         excitation(entry, &place)
     };
@@ -116,18 +120,22 @@ fn excitation(entry: &Bound<'_, PyDict>, place: &Place) -> PyResult<Excitation> 
     let value = |key: &str| -> PyResult<Bound<'_, PyAny>> {
         match entry.get_item(key)? {
             Some(value) => Ok(value),
-            None => guard(|| Err(Error::missing(format!("the {key} of an excitation"), format!("\"{key}\""), place.child(key)))),
+            None => guard(|| {
+                Err(Error::missing(format!("the {key} of an excitation"), format!("\"{key}\""), place.child(key)))
+            }),
         }
     };
     let words = |key: &str| -> PyResult<String> {
         let value = value(key)?;
         let Ok(text) = value.cast::<PyString>() else {
-            return Err(PyTypeError::new_err(format!("{place}/{key}: a text is needed, not {}", quantity::named(&value))));
+            return Err(PyTypeError::new_err(format!(
+                "{place}/{key}: a text is needed, not {}",
+                quantity::named(&value)
+            )));
         };
         Ok(text.to_str()?.to_owned())
     };
-    let period =
-        |key: &str| quantity::read_at::<Duration>(&value(key)?, &place.child(key)).map(|found| found.si());
+    let period = |key: &str| quantity::read_at::<Duration>(&value(key)?, &place.child(key)).map(|found| found.si());
     Ok(Excitation {
         name: words("name")?,
         shortest: period("shortest")?,

@@ -165,8 +165,7 @@ impl Balance {
     /// >>> (balance.tension_matrix()[row] * 1000 / 9.80665 / 1000).round(4).tolist()  # t
     /// [0.5666, 0.4334]
     fn tension_matrix<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        let rows: Vec<&[f64]> =
-            self.differentiated(py)?.rows.iter().map(|row| row.tensions.as_slice()).collect();
+        let rows: Vec<&[f64]> = self.differentiated(py)?.rows.iter().map(|row| row.tensions.as_slice()).collect();
         let shape = (rows.len(), self.core.legs().len());
         let numpy = py.import("numpy")?;
         numpy.call_method1("array", (rows, "float64"))?.call_method1("reshape", (shape,))
@@ -331,12 +330,7 @@ impl Balance {
     /// >>> order["slings"][:4], round(order["before"]), round(order["after"])
     /// (['upper 1', 'upper 3', 'upper 2', 'upper 4'], 8889, 0)
     #[pyo3(signature = (errors, *, tolerance = 1e-9))]
-    fn order<'py>(
-        &self,
-        py: Python<'py>,
-        errors: &Bound<'py, PyAny>,
-        tolerance: f64,
-    ) -> PyResult<Bound<'py, PyAny>> {
+    fn order<'py>(&self, py: Python<'py>, errors: &Bound<'py, PyAny>, tolerance: f64) -> PyResult<Bound<'py, PyAny>> {
         let errors = inputs::lengths(errors, self.core.legs(), "errors")?;
         self.answer(py, |core| core.order(&errors, tolerance))
     }
@@ -367,9 +361,9 @@ impl Balance {
     /// Raises
     /// ------
     /// InconsistentError
-    ///     Unless there is one inertia for each body.
+    ///     Unless there is one inertia for each body, and for one that no body can have.
     /// OutOfDomainError
-    ///     For an inertia that no body can have, or a range that is not positive and ascending.
+    ///     For a principal moment that is not positive, or a range of periods that is not positive and ascending.
     /// UnsupportedError
     ///     For an unstable balance.
     /// TypeError
@@ -455,7 +449,8 @@ impl Balance {
 
 impl Balance {
     fn parts(&self) -> String {
-        let counted = |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
+        let counted =
+            |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
         let legs = counted(self.core.legs().len(), "leg", "legs");
         let bodies = counted(self.core.bodies().len(), "body", "bodies");
         format!("{legs}, {bodies}, {}", counted(self.core.hooks().len(), "hook", "hooks"))

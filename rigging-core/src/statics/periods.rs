@@ -113,8 +113,9 @@ impl Balance {
     /// load first; `excitations` are ranges of periods of what may shake the lift, each with its source.
     ///
     /// # Errors
-    /// [`Error::Inconsistent`] unless there is one inertia for each body; [`Error::OutOfDomain`] for an inertia that no
-    /// body can have, or a range that is not positive and ascending; [`Error::Unsupported`] for an unstable balance.
+    /// [`Error::Inconsistent`] unless there is one inertia for each body, and for one that no body can have;
+    /// [`Error::OutOfDomain`] for a principal moment that is not positive, or a range of periods that is not positive and
+    /// ascending; [`Error::Unsupported`] for an unstable balance.
     pub fn periods(
         &self,
         inertias: &[BodyInertia],

@@ -79,7 +79,7 @@ def _scene(certificate: Certificate) -> _Scene:
         placed = {name: _placed(pose, _read(position)) for name, position in own.items()}
         bodies.append(list(placed.values()))
         anchors |= placed
-    legs = []
+    legs: list[_Leg | None] = []
     for leg in document["legs"]:
         names = [station["end"] for station in leg["path"] if "end" in station]
         if len(names) != 2:
