@@ -87,7 +87,7 @@ pub unsafe extern "C" fn rigging_balance_derivatives(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.derivatives()?))) }
+    unsafe { guard::guard(error, || answered(answer, || handle::borrow(balance, "balance")?.derivatives())) }
 }
 
 /// How far each center of gravity may move and each leg may be longer or shorter, in m, until a leg goes slack or the load
