@@ -4,7 +4,6 @@
 //! one rigid load at 2^n points. Lengths are off by up to 5 mm, the center of gravity by a tenth of the last span.
 
 use glam::{DQuat, DVec3};
-use rigging_core::equilibrium::State;
 use rigging_core::equilibrium::network::{Network, Workspace};
 use rigging_core::error::Error;
 use rigging_core::system::{Body, End, Hook, Joint, Law, Member, System};
@@ -89,11 +88,19 @@ fn tree(points: usize, ea: f64) -> Result<System, Error> {
     System::new(GRAVITY, vec![Hook { position: DVec3::ZERO }], tree.joints, tree.bodies, tree.members)
 }
 
+/// Slope of the straight line of least squares.
+fn slope(points: &[(f64, f64)]) -> f64 {
+    let count = points.len() as f64;
+    let (x, y) = points.iter().fold((0.0, 0.0), |(sx, sy), (x, y)| (sx + x / count, sy + y / count));
+    let (xy, xx) = points.iter().fold((0.0, 0.0), |(xy, xx), (a, b)| (xy + (a - x) * (b - y), xx + (a - x) * (a - x)));
+    xy / xx
+}
+
 fn main() -> Result<(), Error> {
     for ea in [100.0, 1.0e4, 1.0e6] {
         println!("EA/W = {ea} in every member:");
-        let mut last: Option<(f64, f64)> = None;
-        for power in std::env::var("P").map_or(vec![1, 2, 3, 4, 5, 6, 7, 8, 9, 10], |p| vec![p.parse().unwrap()]) {
+        let (mut fitted, mut most) = (Vec::new(), 0);
+        for power in 1..=10 {
             let points = 1 << power;
             let system = tree(points, ea)?;
             let network = Network::new(&system);
@@ -108,19 +115,20 @@ fn main() -> Result<(), Error> {
             times.sort_by(f64::total_cmp);
             let time = times.get(times.len() / 2).copied().unwrap_or(f64::NAN);
             let weight = system.bodies().iter().map(|body| body.mass).sum::<f64>() * GRAVITY;
-            let exponent = last.map_or(String::new(), |(before, unknowns)| {
-                format!("exponent {:.2}", (time / before).ln() / (network.unknowns() as f64 / unknowns).ln())
-            });
-            last = Some((time, network.unknowns() as f64));
+            if points >= 8 {
+                fitted.push(((points as f64).ln(), time.ln()));
+            }
+            most = most.max(outcome.iterations);
             println!(
-                "  {points:>5} points {:>6} unknowns {:>10.3} ms {:>3} steps, residual {:.1e} W, {} {exponent}",
+                "  {points:>5} points {:>6} unknowns {:>10.3} ms {:>3} steps, residual {:.1e} W, {}",
                 network.unknowns(),
                 1.0e3 * time,
                 outcome.iterations,
                 outcome.residual / weight,
-                if outcome.state == State::Stable { "stable" } else { outcome.state.word() },
+                outcome.state.word(),
             );
         }
+        println!("  exponent over 8 to 1024 points {:.2}, at most {most} steps", slope(&fitted));
     }
     Ok(())
 }

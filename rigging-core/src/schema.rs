@@ -25,6 +25,7 @@ use std::borrow::Cow;
 pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
     [
         ("lift.schema.json", schemars::schema_for!(Document)),
+        ("system.schema.json", schemars::schema_for!(crate::system::System)),
         ("certificate.schema.json", schemars::schema_for!(crate::equilibrium::Certificate)),
         ("balance.schema.json", answers()),
         ("assessment.schema.json", json::assessment_schema()),

@@ -1361,7 +1361,9 @@ int32_t rigging_balance_order(const struct rigging_balance *balance,
  * "products": [xy, xz, yz]}` in kg·m² about the body's center of gravity in the frame as drawn, one for each body, the load
  * first, then the spreaders; `products` may be left out where they are zero. An excitation is `{"name": …, "shortest": …,
  * "longest": …, "source": …}` with periods in s; `excitations` may be left out. Ends with an answer, as
- * `rigging_balance_derivatives`. An error's `place` points into the text.
+ * `rigging_balance_derivatives`. An error's `place` points into the text. `RIGGING_INCONSISTENT` unless there is one inertia
+ * for each body, and for one that no body can have; `RIGGING_OUT_OF_DOMAIN` for a principal moment that is not positive, or
+ * a range of periods that is not positive and ascending; `RIGGING_UNSUPPORTED` for an unstable balance.
  *
  * Requires:
  * `balance` is a handle; `inputs` has `length` bytes; `answer` may be written; `error` is null or initialized.

@@ -103,10 +103,15 @@ pub struct Certificate {
     pub residual: f64,
     /// `residual` over the weight of all bodies.
     pub residual_over_weight: f64,
+    /// Magnitude of the largest moment about its center of gravity that is left unbalanced on a body, N·m.
+    pub residual_moment: f64,
+    /// Largest product of a member's tension and of what its ends are closer together than its unstretched length, J: zero
+    /// when no slack member carries anything.
+    pub complementarity: f64,
     /// Eigenvalues of the reduced Hessian of the potential energy, ascending, N/m. Of one body under one hook it is that over the
     /// hook's position in the load's frame: three values, the turn about the plumb line removed. Of any other system
-    /// they are those of [`mode`](super::mode), free turns about plumb lines removed: all of them up to 48 unknowns, else
-    /// the 8 softest; empty if the iteration for those did not reach its accuracy.
+    /// they are those of `equilibrium::mode`, free turns about plumb lines removed: all of them up to 48 unknowns, else
+    /// the 8 softest; none of more than 200 unknowns, and none if the iteration did not reach its accuracy.
     pub eigenvalues: Vec<f64>,
     /// Number of negative eigenvalues.
     pub negative_modes: usize,
@@ -121,4 +126,11 @@ pub struct Certificate {
     /// Where an unstable load would go.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub destination: Option<Box<Certificate>>,
+}
+
+impl MemberState {
+    /// Tension times slack, J.
+    pub(super) fn complementarity(&self, unstretched: f64) -> f64 {
+        self.tension * (-self.strain * unstretched).max(0.0)
+    }
 }

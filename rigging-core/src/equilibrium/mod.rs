@@ -44,6 +44,7 @@ pub mod mode;
 pub mod network;
 pub mod other;
 pub mod period;
+pub mod running;
 pub mod self_stress;
 pub mod sensitivity;
 pub mod shape;

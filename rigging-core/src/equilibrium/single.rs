@@ -94,6 +94,19 @@ impl Scene<'_> {
             .tensions()
             .zip(workspace.directions())
             .fold(DVec3::ZERO, |sum, (tension, direction)| sum - tension * (turn * direction));
+        // The pull on the body acts from its point toward the hook.
+        let moment = self.system.members().iter().zip(workspace.tensions().zip(workspace.directions())).fold(
+            DVec3::ZERO,
+            |sum, (member, (tension, direction))| {
+                let ((End::Body { point, .. }, _) | (_, End::Body { point, .. })) = (member.a, member.b) else {
+                    return sum;
+                };
+                let arm = self.body.points.get(point).map_or(DVec3::ZERO, |p| *p - self.body.center_of_gravity);
+                sum + (turn * (self.body.rotation * arm)).cross(tension * (turn * direction))
+            },
+        );
+        let products = members.iter().zip(self.system.members()).map(|(state, m)| state.complementarity(m.length));
+        let complementarity = products.fold(0.0, f64::max);
         let eigenvalues = workspace.eigenvalues();
         let threshold = workspace.null_threshold();
         Certificate {
@@ -104,6 +117,8 @@ impl Scene<'_> {
             hooks: vec![pull],
             residual: outcome.residual,
             residual_over_weight: outcome.residual / self.weight,
+            residual_moment: moment.length(),
+            complementarity,
             eigenvalues: eigenvalues.to_vec(),
             negative_modes: eigenvalues.iter().filter(|value| **value < -threshold).count(),
             null_modes: 1 + eigenvalues.iter().filter(|value| value.abs() <= threshold).count(),

@@ -225,8 +225,10 @@ fn orthonormal(weighed: &mut Vec<Vec<f64>>, basis: &mut Vec<Vec<DVec3>>, mass: &
     let before = mass.weighed(&vector);
     let before = dot(&before, &before).sqrt();
     for _ in 0..2 {
+        let mut rest = mass.weighed(&vector);
         for (known, own) in weighed.iter().zip(basis.iter()) {
-            let share = dot(known, &mass.weighed(&vector));
+            let share = dot(known, &rest);
+            rest.iter_mut().zip(known).for_each(|(part, known)| *part -= share * known);
             vector.iter_mut().zip(own).for_each(|(part, own)| *part -= share * *own);
         }
     }

@@ -1,6 +1,7 @@
 //! The law of a member: tension against strain.
 
 use crate::error::{Error, Place};
+use serde::{Deserialize, Serialize};
 
 /// The highest degree of a polynomial law.
 const MAX_DEGREE: usize = 12;
@@ -11,7 +12,9 @@ const MAX_POINTS: usize = 10_000;
 ///
 /// Every law is strictly increasing for e > 0 with a positive slope at its start: a member that grows weaker as it
 /// stretches has no place in a static equilibrium.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Law {
     /// T = EA·e.
     Linear {

@@ -6,6 +6,7 @@
 
 mod from_lift;
 mod law;
+mod record;
 mod validate;
 
 pub use from_lift::{Masses, from_lift};
@@ -13,9 +14,12 @@ pub use law::Law;
 
 use crate::error::{Error, Place};
 use glam::{DQuat, DVec3};
+use serde::{Deserialize, Serialize};
 
 /// What one end of a member is attached to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum End {
     /// A hook, by its index: a point fixed in space.
     Hook(usize),
@@ -31,7 +35,9 @@ pub enum End {
 }
 
 /// A tension-only elastic member between two ends.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Member {
     /// The first end.
     pub a: End,
@@ -44,31 +50,43 @@ pub struct Member {
 }
 
 /// A rigid body.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Body {
     /// Mass, kg.
     pub mass: f64,
     /// Center of gravity in the body's frame, m.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub center_of_gravity: DVec3,
     /// Points of attachment in the body's frame, m.
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<[f64; 3]>"))]
     pub points: Vec<DVec3>,
     /// Origin of the body's frame in the world, as drawn, m.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub position: DVec3,
     /// Attitude as drawn: turns body coordinates into world coordinates. It is normalized by [`System::new`].
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 4]"))]
     pub rotation: DQuat,
 }
 
 /// A massless point at which members meet.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Joint {
     /// Position as drawn, m.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub position: DVec3,
 }
 
 /// A point fixed in space.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Hook {
     /// Position in the world, m.
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 3]"))]
     pub position: DVec3,
 }
 
@@ -91,7 +109,25 @@ pub struct Hook {
 /// assert_eq!(system.members().len(), 2);
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq)]
+///
+/// As JSON it has the keys `gravity`, `hooks`, `joints`, `bodies` and `members`, all in SI; what is read is validated by
+/// [`System::new`].
+///
+/// ```
+/// use rigging_core::system::System;
+/// let text = r#"{"gravity": 9.80665, "hooks": [{"position": [0, 0, 3]}], "joints": [],
+///     "bodies": [{"mass": 1000, "center_of_gravity": [0, 0, 0], "points": [[0, 0, 0.5]], "position": [0, 0, 0],
+///                 "rotation": [0, 0, 0, 1]}],
+///     "members": [{"a": {"hook": 0}, "b": {"body": {"body": 0, "point": 0}}, "length": 2, "law": {"linear": {"ea": 1e6}}}]}"#;
+/// let system: System = serde_json::from_str(text)?;
+/// let again: System = serde_json::from_str(&serde_json::to_string(&system)?)?;
+/// assert_eq!(system, again);
+/// assert!(serde_json::from_str::<System>(&text.replace("\"length\": 2", "\"length\": -2")).is_err());
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(try_from = "record::Parts")]
 pub struct System {
     gravity: f64,
     hooks: Vec<Hook>,

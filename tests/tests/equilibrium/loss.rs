@@ -75,6 +75,35 @@ fn a_leg_that_takes_the_load_suddenly_sees_twice_the_load() {
 }
 
 #[test]
+fn members_in_series_may_each_give_to_the_other() {
+    // Beside the sling that holds the load, two in series that are just straight. If the sling is lost, the load drops by
+    // e1 + e2, and member 1 can hold at most what U1 − W·e1 ≤ W·e2 − U2 ≤ W²/(2·k2) leaves: W·(1 + √(1 + k1/k2)).
+    let (weight, ea) = (1000.0 * GRAVITY, [1.0e7, 2.0e6, 5.0e6]);
+    let load = body(1000.0, DVec3::new(0.0, 0.0, -0.5), vec![DVec3::ZERO]);
+    let (at, ring) = (End::Body { body: 0, point: 0 }, End::Joint(0));
+    let straight = 3.0 * (1.0 + weight / ea[0]);
+    let member = |a, b, length, ea| Member { a, b, length, law: linear(ea) };
+    let members = vec![
+        member(End::Hook(0), at, 3.0, ea[0]),
+        member(End::Hook(0), ring, 1.0, ea[1]),
+        // Just straight, but for a share that keeps the ring in place.
+        member(ring, at, straight - 1.0 - 1.0e-7, ea[2]),
+    ];
+    let joints = vec![Joint { position: DVec3::new(0.0, 0.0, 2.0) }];
+    let hook = Hook { position: DVec3::new(0.0, 0.0, 3.0) };
+    let system = System::new(GRAVITY, vec![hook], joints, vec![load], members).unwrap();
+    let loss = lose(&system, &solve(&system).unwrap(), &[0]).unwrap();
+    let [k1, k2] = [ea[1] / 1.0, ea[2] / system.members()[2].length];
+    for (remaining, [own, other]) in rest(&loss).members.iter().zip([[k1, k2], [k2, k1]]) {
+        near(remaining.after, weight, 1.0e-8 * weight);
+        // The estimate, too, lets the ring swing against the load; that a massless ring cannot is no part of it.
+        let expected = weight * (1.0 + (1.0 + own / other).sqrt());
+        near(remaining.bound, expected, 1.0e-3 * weight);
+        near(remaining.peak.unwrap(), expected, 1.0e-3 * weight);
+    }
+}
+
+#[test]
 fn of_two_vertical_lines_the_other_takes_all() {
     let (weight, ea) = (9.6e4 * GRAVITY, 5.0e8);
     let load = |z| body(9.6e4, DVec3::new(-1.6, 0.0, z), vec![DVec3::new(-12.0, 0.0, 0.0), DVec3::new(12.0, 0.0, 0.0)]);

@@ -151,7 +151,8 @@ fn iterated_modes_of_symmetric_trees_are_the_softest() {
                 found.modes.windows(2).filter(|pair| pair[1].stiffness < pair[0].stiffness * (1.0 + 1.0e-9)).count();
             if count == 8 {
                 let stated: Vec<f64> = found.modes.iter().map(|mode| mode.stiffness).collect();
-                assert_eq!(certificate.eigenvalues, stated);
+                // A certificate of more than 200 unknowns states none.
+                assert_eq!(certificate.eigenvalues, if n > 200 { Vec::new() } else { stated });
             }
         }
     }

@@ -64,20 +64,21 @@ pub fn negatives<S: Scalar>(matrix: &[Vec<S>], scale: &[f64], share: f64) -> usi
 }
 
 /// Solves by elimination with row exchange.
-pub fn solve_dense(mut m: Vec<Vec<f64>>, mut b: Vec<f64>) -> Vec<f64> {
+pub fn solve_dense<S: Scalar>(mut m: Vec<Vec<S>>, mut b: Vec<S>) -> Vec<S> {
     let size = b.len();
     for p in 0..size {
-        let best = (p..size).fold(p, |best, row| if m[row][p].abs() > m[best][p].abs() { row } else { best });
+        let entry = |row: usize| m[row][p].to_real().abs();
+        let best = (p..size).fold(p, |best, row| if entry(row) > entry(best) { row } else { best });
         m.swap(p, best);
         b.swap(p, best);
         let pivot = m[p].clone();
         for r in p + 1..size {
             let factor = m[r][p] / pivot[p];
-            if factor != 0.0 {
+            if factor.to_real() != 0.0 {
                 for (entry, above) in m[r].iter_mut().zip(&pivot).skip(p) {
-                    *entry -= factor * above;
+                    *entry = *entry - factor * *above;
                 }
-                b[r] -= factor * b[p];
+                b[r] = b[r] - factor * b[p];
             }
         }
     }

@@ -156,6 +156,14 @@ impl Network {
             slack: stretch.elongation <= 0.0,
             direction: stretch.direction,
         });
+        let members: Vec<MemberState> = members.collect();
+        let products = members.iter().zip(system.members()).map(|(state, member)| state.complementarity(member.length));
+        let complementarity = products.fold(0.0, f64::max);
+        let moments =
+            self.model.nodes.iter().enumerate().filter(|(_, node)| node.body).map(|(index, _)| {
+                w.gradient.get(self.pattern.variable(index) + 1).map_or(0.0, |moment| moment.length())
+            });
+        let residual_moment = moments.fold(0.0, f64::max);
         let mut hooks = vec![DVec3::ZERO; system.hooks().len()];
         for (member, stretch) in system.members().iter().zip(&w.stretches) {
             let pull = stretch.tension() * stretch.direction;
@@ -178,10 +186,12 @@ impl Network {
             state: outcome.state,
             bodies,
             joints: w.stances.iter().take(joints).map(Stance::position).collect(),
-            members: members.collect(),
+            members,
             hooks,
             residual: outcome.residual,
             residual_over_weight: outcome.residual / self.model.weight,
+            residual_moment,
+            complementarity,
             eigenvalues: Vec::new(),
             negative_modes: outcome.negative_modes,
             null_modes: outcome.null_modes,

@@ -17,6 +17,8 @@ const ROUNDING_TOLERANCE: f64 = 64.0 * f64::EPSILON;
 const ROUNDING_NOISE: f64 = 16.0 * f64::EPSILON;
 /// A step below this no longer matters (relative motion).
 const STEP_TOLERANCE: f64 = 1.0e-11;
+/// A step below this that does not shrink is due to rounding (relative motion).
+const SETTLED_TOLERANCE: f64 = 1.0e-8;
 /// A step above this sets a new anchor (relative motion).
 const ANCHOR_TOLERANCE: f64 = 1.0e-6;
 /// The longest step in a hurry (relative motion).
@@ -57,6 +59,7 @@ impl Network {
         self.anchor(w);
         let (mut limit, mut within, mut steps) = (longest, 0, 0);
         let mut memory = FIRST_SHIFT;
+        let mut before = f64::INFINITY;
         let mut last: Vec<DVec3> = Vec::new();
         let mut motion: Vec<DVec3> = Vec::new();
         for (stretch, link) in w.stretches.iter_mut().zip(&self.model.links) {
@@ -88,9 +91,12 @@ impl Network {
                 stretch.foreseen = (stretch.force + stretch.stiffness * rate).max(0.0);
             }
             let extent = self.extent(&w.stretches, &w.step);
-            if converged && extent <= STEP_TOLERANCE {
+            // What rounding leaves along a soft mode does not shrink any further.
+            let settled = extent <= SETTLED_TOLERANCE && extent > 0.5 * before;
+            if converged && (extent <= STEP_TOLERANCE || settled) {
                 return end;
             }
+            before = extent;
             steps += 1;
             // Steps that undo each other are too long; steps that agree may grow again.
             self.relative(&w.stretches, &w.step, &mut motion);
@@ -188,7 +194,7 @@ impl Network {
     fn bounded_step(&self, w: &mut Workspace, limit: f64, memory: &mut f64) -> bool {
         let mut shift = LEAST_SHIFT;
         for _ in 0..300 {
-            let mut grow = 4.0;
+            let mut grow = if shift < FIRST_SHIFT { 16.0 } else { 4.0 };
             if self.step(w, shift) {
                 let excess = self.extent(&w.stretches, &w.step) / limit;
                 if excess <= 1.0 && self.correct(w, limit) {

@@ -38,6 +38,8 @@ const NULL_TOLERANCE: f64 = 1.0e-8;
 const LEAST_SHIFT: f64 = 1.0e-9;
 /// How many eigenvalues a certificate states of a system with many unknowns.
 const STATED_MODES: usize = 8;
+/// The most unknowns of which a certificate states eigenvalues: of more they would cost many times the solve.
+const STATED_UNKNOWNS: usize = 200;
 /// How far an unstable balance is disturbed (relative motion).
 const DISTURBANCE: f64 = 0.02;
 
@@ -235,6 +237,9 @@ impl Network {
 /// The eigenvalues that a certificate states; none if the iteration for many unknowns does not settle. The signs in the
 /// certificate come from a count of their own and do not hang on it.
 fn eigenvalues(system: &System, certificate: &super::Certificate) -> Vec<f64> {
+    if 3 * system.joints().len() + 6 * system.bodies().len() > STATED_UNKNOWNS {
+        return Vec::new();
+    }
     let found = super::mode::of_hung(&Hung::new(system, certificate), STATED_MODES);
     found.map_or_else(|_| Vec::new(), |found| found.modes.into_iter().map(|mode| mode.stiffness).collect())
 }
