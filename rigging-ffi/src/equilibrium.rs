@@ -58,6 +58,10 @@ pub struct rigging_certificate_figures {
     pub has_destination: i32,
     /// Number of joints.
     pub joint_count: usize,
+    /// Magnitude of the largest moment about its center of gravity that is left unbalanced on a body, in N·m.
+    pub residual_moment_n_m: f64,
+    /// Largest product of a member's tension and of its slack, in J: zero when no slack member carries anything.
+    pub complementarity_j: f64,
 }
 
 // SAFETY: `repr(C)` with `struct_size` first.
@@ -91,6 +95,8 @@ impl From<&Certificate> for rigging_certificate_figures {
             iterations: certificate.iterations,
             has_destination: i32::from(certificate.destination.is_some()),
             joint_count: certificate.joints.len(),
+            residual_moment_n_m: certificate.residual_moment,
+            complementarity_j: certificate.complementarity,
         }
     }
 }

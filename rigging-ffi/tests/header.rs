@@ -24,8 +24,8 @@ const INTRODUCTION: &str = "/*
  * New fields are only added at the end, and the library never writes beyond struct_size. What is not told is NaN or
  * NULL, beside a has_ field that is 0.
  *
- * Units are SI and stand at the end of a name: _n newtons, _m meters, _rad radians. Pointers may not be NULL unless it
- * says so.
+ * Units are SI and stand at the end of a name: _n newtons, _m meters, _n_m newton meters, _j joules, _rad radians. Pointers
+ * may not be NULL unless it says so.
  *
  * This file is generated from the Rust sources; a test compares it.
  */";

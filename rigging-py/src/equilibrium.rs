@@ -192,6 +192,18 @@ impl Certificate {
         self.core.residual_over_weight
     }
 
+    /// Magnitude of the largest moment about its center of gravity that is left unbalanced on a body, in N·m.
+    #[getter]
+    fn residual_moment_n_m(&self) -> f64 {
+        self.core.residual_moment
+    }
+
+    /// Largest product of a leg's tension and of its slack, in J: zero when no slack leg carries anything.
+    #[getter]
+    fn complementarity_j(&self) -> f64 {
+        self.core.complementarity
+    }
+
     /// Eigenvalues of the reduced Hessian of the potential energy, ascending, in N/m.
     #[getter]
     fn eigenvalues_n_per_m(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {

@@ -146,6 +146,9 @@ def test_a_balance_is_the_certificate_of_a_solve():
         assert balance.hooks == tuple(hook["name"] for hook in lift.to_document()["hooks"])
         assert balance.certificate.poses[0]["position_m"] == balance.certificate.position_m
         assert balance.certificate.joints_m == ()
+        record = json.loads(balance.certificate.to_json())
+        assert balance.certificate.residual_moment_n_m == record["residual_moment"] < 1e-3
+        assert balance.certificate.complementarity_j == record["complementarity"] == 0.0
 
 
 def test_a_joint_has_its_place(skid):

@@ -247,7 +247,9 @@ fn pass_on(system: &System, slings: &[Running], limit: Limit) -> Result<(System,
             // One meter more before the station, one less behind it.
             let [longer, shorter] = [station.before, station.after].map(|member| Parameter::Length { member });
             let (longer, shorter) = (derivatives.of(longer)?, derivatives.of(shorter)?);
-            columns.push(longer.tensions.iter().zip(&shorter.tensions).map(|(a, b)| a - b).collect::<Vec<f64>>());
+            columns.push(
+                longer.tensions.iter().zip(&shorter.tensions).map(|(a, b)| a - b).collect::<Vec<f64>>(),
+            );
         }
         let entry = |row: &Station, ratio: f64, column: &Vec<f64>| {
             let at = |member: usize| column.get(member).copied().unwrap_or(0.0);
@@ -343,13 +345,7 @@ fn validate(system: &System, slings: &[Running]) -> Result<(), Error> {
         for member in &sling.spans {
             if *member >= system.members().len() {
                 let allowed = format!("below {}", system.members().len());
-                return Err(Error::out_of_domain(
-                    "index of the span",
-                    *member as f64,
-                    "",
-                    allowed,
-                    place.child("spans"),
-                ));
+                return Err(Error::out_of_domain("index of the span", *member as f64, "", allowed, place.child("spans")));
             }
             if !seen.insert(*member) {
                 return Err(Error::inconsistent("a span belongs to two slings, or twice to one", place.child("spans")));
@@ -359,10 +355,7 @@ fn validate(system: &System, slings: &[Running]) -> Result<(), Error> {
             let [one, other] = [station.before, station.after].map(|member| system.members().get(member));
             let (Some(one), Some(other)) = (one, other) else { continue };
             if ![one, other].iter().all(|span| span.a == station.over.at || span.b == station.over.at) {
-                return Err(Error::inconsistent(
-                    "two spans do not meet where the sling runs over",
-                    place.child("over"),
-                ));
+                return Err(Error::inconsistent("two spans do not meet where the sling runs over", place.child("over")));
             }
             if one.law != other.law {
                 return Err(Error::inconsistent("the spans of one sling have different laws", place.child("spans")));
