@@ -18,8 +18,8 @@
  * New fields are only added at the end, and the library never writes beyond struct_size. What is not told is NaN or
  * NULL, beside a has_ field that is 0.
  *
- * Units are SI and stand at the end of a name: _n newtons, _m meters, _rad radians. Pointers may not be NULL unless it
- * says so.
+ * Units are SI and stand at the end of a name: _n newtons, _m meters, _n_m newton meters, _j joules, _rad radians. Pointers
+ * may not be NULL unless it says so.
  *
  * This file is generated from the Rust sources; a test compares it.
  */
@@ -478,6 +478,14 @@ typedef struct rigging_certificate_figures {
    * Number of joints.
    */
   size_t joint_count;
+  /**
+   * Magnitude of the largest moment about its center of gravity that is left unbalanced on a body, in N·m.
+   */
+  double residual_moment_n_m;
+  /**
+   * Largest product of a member's tension and of its slack, in J: zero when no slack member carries anything.
+   */
+  double complementarity_j;
 } rigging_certificate_figures;
 
 /**
