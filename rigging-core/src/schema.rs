@@ -7,6 +7,8 @@ use crate::error::{Error, Place};
 use crate::gear::{Known, Rated};
 use crate::quantity::{Entered, Quantity};
 use crate::report::json;
+use crate::statics;
+use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use std::borrow::Cow;
 
@@ -25,6 +27,7 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
         ("lift.schema.json", schemars::schema_for!(Document)),
         ("system.schema.json", schemars::schema_for!(crate::system::System)),
         ("certificate.schema.json", schemars::schema_for!(crate::equilibrium::Certificate)),
+        ("balance.schema.json", answers()),
         ("assessment.schema.json", json::assessment_schema()),
         ("report.schema.json", json::report_schema()),
     ]
@@ -35,6 +38,35 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
         Ok((name, text + "\n"))
     })
     .collect()
+}
+
+/// Schema of the answers of a balance: each stands under the name of its question, and `period_inputs` is what the
+/// question about natural periods takes.
+fn answers() -> Schema {
+    let mut generator = SchemaSettings::draft2020_12().into_generator();
+    let questions = [
+        ("derivatives", generator.subschema_for::<statics::Derivatives>()),
+        ("margins", generator.subschema_for::<Vec<statics::Margin>>()),
+        ("losses", generator.subschema_for::<Vec<statics::Loss>>()),
+        ("motions", generator.subschema_for::<Vec<statics::FreeMotion>>()),
+        ("modes", generator.subschema_for::<Vec<statics::Mode>>()),
+        ("self_stress", generator.subschema_for::<statics::SelfStress>()),
+        ("order", generator.subschema_for::<statics::Order>()),
+        ("periods", generator.subschema_for::<statics::Periods>()),
+        ("others", generator.subschema_for::<Vec<statics::OtherBalance>>()),
+        ("period_inputs", generator.subschema_for::<statics::PeriodInputs>()),
+    ];
+    let properties: serde_json::Map<String, serde_json::Value> =
+        questions.into_iter().map(|(question, answer)| (question.to_owned(), answer.to_value())).collect();
+    json_schema!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Balance",
+        "description": "Answers of a balance, each under the name of its question; period_inputs is what periods takes. SI units.",
+        "type": "object",
+        "properties": properties,
+        "additionalProperties": false,
+        "$defs": generator.take_definitions(true),
+    })
 }
 
 impl<Q: Quantity> JsonSchema for Entered<Q> {

@@ -7,9 +7,9 @@
  * may be NULL and is written only on failure. Outputs are written only on success. A load that hangs unstably and a check
  * that fails are results, not errors.
  *
- * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment) never change once they are made, so
- * threads may share them without locks. The caller frees each by its own function, which takes NULL too; none needs the
- * handles it was made from.
+ * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment, rigging_balance, rigging_answer) never
+ * change once they are made, so threads may share them without locks. The caller frees each by its own function, which
+ * takes NULL too; none needs the handles it was made from.
  *
  * Texts are UTF-8. What goes in has a length and is borrowed for the call. A document comes out in two calls: with a NULL
  * buffer for its length, then with a buffer of one byte more. A rigging_text is lent by the handle it was asked of.
@@ -18,8 +18,8 @@
  * New fields are only added at the end, and the library never writes beyond struct_size. What is not told is NaN or
  * NULL, beside a has_ field that is 0.
  *
- * Units are SI and stand at the end of a name: _n newtons, _m meters, _rad radians. Pointers may not be NULL unless it
- * says so.
+ * Units are SI and stand at the end of a name: _n newtons, _m meters, _n_m newton meters, _j joules, _rad radians. Pointers
+ * may not be NULL unless it says so.
  *
  * This file is generated from the Rust sources; a test compares it.
  */
@@ -302,9 +302,20 @@
 #define RIGGING_REMEDY_OTHER 3
 
 /**
+ * An answer about a balance. It does not change; threads may share it.
+ */
+typedef struct rigging_answer rigging_answer;
+
+/**
  * The outcome of an assessment: verdict, findings, figures of the legs. It does not change; threads may share it.
  */
 typedef struct rigging_assessment rigging_assessment;
+
+/**
+ * A lift that hangs at its stated mass, nominal lengths and center of gravity, ready for questions. It does not change;
+ * threads may share it.
+ */
+typedef struct rigging_balance rigging_balance;
 
 /**
  * A solved equilibrium: pose, tensions and the proof that they balance. It does not change; threads may share it.
@@ -463,6 +474,18 @@ typedef struct rigging_certificate_figures {
    * 1 if `rigging_certificate_destination` tells where the load would go.
    */
   int32_t has_destination;
+  /**
+   * Number of joints.
+   */
+  size_t joint_count;
+  /**
+   * Magnitude of the largest moment about its center of gravity that is left unbalanced on a body, in N·m.
+   */
+  double residual_moment_n_m;
+  /**
+   * Largest product of a member's tension and of its slack, in J: zero when no slack member carries anything.
+   */
+  double complementarity_j;
 } rigging_certificate_figures;
 
 /**
@@ -528,6 +551,32 @@ typedef struct rigging_member {
    */
   double direction[3];
 } rigging_member;
+
+/**
+ * A number on which the balance depends. The texts are lent by the balance.
+ */
+typedef struct rigging_parameter {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * What it is: length, axial_stiffness, law_scale, center_of_gravity, mass, hook_position.
+   */
+  struct rigging_text quantity;
+  /**
+   * Name of the leg, body or hook that it belongs to.
+   */
+  struct rigging_text item;
+  /**
+   * x, y or z where it is a coordinate; else null.
+   */
+  struct rigging_text axis;
+  /**
+   * Its unit: m, N, kg; empty for a pure number.
+   */
+  struct rigging_text unit;
+} rigging_parameter;
 
 /**
  * A value and how it came about, as a whole.
@@ -1108,7 +1157,7 @@ int32_t rigging_certificate_tell(const struct rigging_certificate *certificate,
                                  struct rigging_error *error);
 
 /**
- * Where a body hangs, by its index from 0; the load of a single-hook lift is body 0.
+ * Where a body hangs, by its index from 0: the load is body 0, the spreaders follow in the order of the document.
  *
  * Requires:
  * `certificate` is a handle; `pose` is initialized; `error` is null or initialized.
@@ -1166,6 +1215,17 @@ int32_t rigging_certificate_hook_force(const struct rigging_certificate *certifi
                                        struct rigging_error *error);
 
 /**
+ * Position of a joint in the world, in m: x, y, z; the joint by its index from 0, in the order of the document.
+ *
+ * Requires:
+ * `certificate` is a handle; `position_m` has 3 elements that may be written; `error` is null or initialized.
+ */
+int32_t rigging_certificate_joint(const struct rigging_certificate *certificate,
+                                  size_t joint,
+                                  double *position_m,
+                                  struct rigging_error *error);
+
+/**
  * Where an unstable load would go, as a certificate of its own: free it with `rigging_certificate_free`.
  * `RIGGING_NO_SUCH_ITEM` unless `has_destination` is 1.
  *
@@ -1183,6 +1243,227 @@ int32_t rigging_certificate_destination(const struct rigging_certificate *certif
  * `certificate` is null or a handle that has not been freed, and no thread uses it.
  */
 void rigging_certificate_free(struct rigging_certificate *certificate);
+
+/**
+ * Hangs the lift at its stated mass, nominal lengths and center of gravity, and keeps what the questions about its balance
+ * need. An unstable or lost equilibrium is a result, not an error, but some questions are refused then. The handle is the
+ * caller's: free it with `rigging_balance_free`. `RIGGING_MISSING` names an input that statics needs.
+ *
+ * Requires:
+ * `lift` is a handle; `balance` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_hang(const struct rigging_lift *lift,
+                          struct rigging_balance **balance,
+                          struct rigging_error *error);
+
+/**
+ * The certificate of the balance, that of `rigging_lift_solve`, as a handle of its own: free it with
+ * `rigging_certificate_free`.
+ *
+ * Requires:
+ * `balance` is a handle; `certificate` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_certificate(const struct rigging_balance *balance,
+                                    struct rigging_certificate **certificate,
+                                    struct rigging_error *error);
+
+/**
+ * How the balance depends on every number it is made of: exact derivatives of the tensions (N), tilts (rad) and hook
+ * forces (N) with respect to lengths (m), axial stiffnesses (N), centers of gravity (m), masses (kg) and hook positions
+ * (m), and how far each number may change until a leg goes slack or taut. The answer is the caller's: free it with
+ * `rigging_answer_free`. As numbers: `rigging_balance_tension_matrix`. `RIGGING_UNSUPPORTED` unless the balance is stable;
+ * `RIGGING_OUT_OF_DOMAIN` if a leg stands just between taut and slack.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_derivatives(const struct rigging_balance *balance,
+                                    struct rigging_answer **answer,
+                                    struct rigging_error *error);
+
+/**
+ * How far each center of gravity may move and each leg may be longer or shorter, in m, until a leg goes slack or the load
+ * is no longer stable, each change alone. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_UNSUPPORTED`
+ * unless the balance is stable.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_margins(const struct rigging_balance *balance,
+                                struct rigging_answer **answer,
+                                struct rigging_error *error);
+
+/**
+ * What the loss of each leg, and of each point with all its legs, does to the rest: new tensions, tilt, energies, and what
+ * is not exceeded on the way. `allowed_n` says what each leg may bear, in N, in the order of the legs, NaN where it is not
+ * known; null with a `count` of 0 where utilizations are not asked for. Ends with an answer, as
+ * `rigging_balance_derivatives`. `RIGGING_WRONG_COUNT` for another `count`; `RIGGING_OUT_OF_DOMAIN` for a force that is
+ * not positive and finite; `RIGGING_UNSUPPORTED` unless the balance is stable or neutral.
+ *
+ * Requires:
+ * `balance` is a handle; `allowed_n` has `count` elements; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_losses(const struct rigging_balance *balance,
+                               const double *allowed_n,
+                               size_t count,
+                               struct rigging_answer **answer,
+                               struct rigging_error *error);
+
+/**
+ * The motions that nothing resists, in words, free turns about plumb lines among them. Ends with an answer, as
+ * `rigging_balance_derivatives`.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_motions(const struct rigging_balance *balance,
+                                struct rigging_answer **answer,
+                                struct rigging_error *error);
+
+/**
+ * The softest modes, free turns about plumb lines left out: all of them up to 48 unknowns (three for a joint, six for a
+ * body), else `count`. Ends with an answer, as `rigging_balance_derivatives`.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_modes(const struct rigging_balance *balance,
+                              size_t count,
+                              struct rigging_answer **answer,
+                              struct rigging_error *error);
+
+/**
+ * The states of self-stress: which legs must match in length, and what a length error does through them, in N/m.
+ * `tolerance` is the singular value, over the largest, up to which a combination of legs counts as one: 1e-9 for what
+ * geometry makes exact, more for legs that are nearly parallel. Ends with an answer, as `rigging_balance_derivatives`.
+ * `RIGGING_OUT_OF_DOMAIN` unless the tolerance lies between 0 and 1.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_self_stress(const struct rigging_balance *balance,
+                                    double tolerance,
+                                    struct rigging_answer **answer,
+                                    struct rigging_error *error);
+
+/**
+ * Which of the measured slings goes where, so that the largest change of a tension by self-stress is the least.
+ * `errors_m` are the measured length errors, in m, in the order of the legs; `count` is their number; `tolerance` as in
+ * `rigging_balance_self_stress`. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_WRONG_COUNT` unless there is
+ * one error for each leg; `RIGGING_OUT_OF_DOMAIN` for an error that is not finite.
+ *
+ * Requires:
+ * `balance` is a handle; `errors_m` has `count` elements; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_order(const struct rigging_balance *balance,
+                              const double *errors_m,
+                              size_t count,
+                              double tolerance,
+                              struct rigging_answer **answer,
+                              struct rigging_error *error);
+
+/**
+ * The natural periods: all of them up to 48 unknowns (three for a joint, six for a body), else the `count` longest.
+ *
+ * `inputs` is a JSON text of `length` bytes: `{"inertias": […], "excitations": […]}`. An inertia is `{"moments": [x, y, z],
+ * "products": [xy, xz, yz]}` in kg·m² about the body's center of gravity in the frame as drawn, one for each body, the load
+ * first, then the spreaders; `products` may be left out where they are zero. An excitation is `{"name": …, "shortest": …,
+ * "longest": …, "source": …}` with periods in s; `excitations` may be left out. Ends with an answer, as
+ * `rigging_balance_derivatives`. An error's `place` points into the text. `RIGGING_INCONSISTENT` unless there is one inertia
+ * for each body, and for one that no body can have; `RIGGING_OUT_OF_DOMAIN` for a principal moment that is not positive, or
+ * a range of periods that is not positive and ascending; `RIGGING_UNSUPPORTED` for an unstable balance.
+ *
+ * Requires:
+ * `balance` is a handle; `inputs` has `length` bytes; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_periods(const struct rigging_balance *balance,
+                                const char *inputs,
+                                size_t length,
+                                size_t count,
+                                struct rigging_answer **answer,
+                                struct rigging_error *error);
+
+/**
+ * Other stable poses in which the lift could come to rest, lowest energy first: a search, and no proof that there are no
+ * more. Ends with an answer, as `rigging_balance_derivatives`.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_others(const struct rigging_balance *balance,
+                               struct rigging_answer **answer,
+                               struct rigging_error *error);
+
+/**
+ * Frees a balance; null is allowed. Certificates and answers made from it stay.
+ *
+ * Requires:
+ * `balance` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ */
+void rigging_balance_free(struct rigging_balance *balance);
+
+/**
+ * The record as one line of JSON, in SI units; the committed schema of a balance says what each key means. The text is
+ * lent by the answer.
+ *
+ * Requires:
+ * `answer` is a handle; `text` may be written; `error` is null or initialized.
+ */
+int32_t rigging_answer_text(const struct rigging_answer *answer,
+                            struct rigging_text *text,
+                            struct rigging_error *error);
+
+/**
+ * Frees an answer; null is allowed.
+ *
+ * Requires:
+ * `answer` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ */
+void rigging_answer_free(struct rigging_answer *answer);
+
+/**
+ * Empties the struct and notes its size: `rigging_parameter_init(&parameter, sizeof parameter)`.
+ *
+ * Requires:
+ * `parameter` is null or points to `size` bytes that may be written.
+ */
+void rigging_parameter_init(struct rigging_parameter *parameter, size_t size);
+
+/**
+ * Number of parameters: the rows of `rigging_balance_tension_matrix`. The derivatives are made when they are first asked
+ * for; it fails as `rigging_balance_derivatives`.
+ *
+ * Requires:
+ * `balance` is a handle; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_parameter_count(const struct rigging_balance *balance,
+                                        size_t *count,
+                                        struct rigging_error *error);
+
+/**
+ * A parameter, by its index from 0: what a row of `rigging_balance_tension_matrix` is the derivative with respect to.
+ *
+ * Requires:
+ * `balance` is a handle; `parameter` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_balance_parameter(const struct rigging_balance *balance,
+                                  size_t index,
+                                  struct rigging_parameter *parameter,
+                                  struct rigging_error *error);
+
+/**
+ * Exact derivatives of the tensions, row after row: element [row × legs + leg] is what the tension of that leg gains for
+ * each unit of that row's parameter, in N per its unit; zero for a slack leg. `count` must be the number of parameters
+ * times the number of legs (`rigging_balance_parameter_count`, `rigging_lift_leg_count`). It fails as
+ * `rigging_balance_derivatives`.
+ *
+ * Requires:
+ * `balance` is a handle; `tension_n_per_unit` has `count` elements that may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_tension_matrix(const struct rigging_balance *balance,
+                                       double *tension_n_per_unit,
+                                       size_t count,
+                                       struct rigging_error *error);
 
 /**
  * Hangs `count` loads on bridles of `legs` legs each, with linear stretch, row after row.

@@ -5,6 +5,7 @@ use crate::error::{Failure, rigging_error};
 use crate::record::{self, Record};
 use crate::{guard, handle};
 use rigging_core::equilibrium::{Certificate, MemberState, Pose, State};
+use std::mem::offset_of;
 
 /// A minimum of the potential energy, reached from the attitude as drawn without turning past 90 degrees.
 pub const RIGGING_STATE_STABLE: i32 = 0;
@@ -55,10 +56,18 @@ pub struct rigging_certificate_figures {
     pub iterations: usize,
     /// 1 if `rigging_certificate_destination` tells where the load would go.
     pub has_destination: i32,
+    /// Number of joints.
+    pub joint_count: usize,
+    /// Magnitude of the largest moment about its center of gravity that is left unbalanced on a body, in N·m.
+    pub residual_moment_n_m: f64,
+    /// Largest product of a member's tension and of its slack, in J: zero when no slack member carries anything.
+    pub complementarity_j: f64,
 }
 
 // SAFETY: `repr(C)` with `struct_size` first.
-unsafe impl Record for rigging_certificate_figures {}
+unsafe impl Record for rigging_certificate_figures {
+    const FIRST_SIZE: usize = offset_of!(Self, joint_count);
+}
 
 impl From<&Certificate> for rigging_certificate_figures {
     fn from(certificate: &Certificate) -> Self {
@@ -85,6 +94,9 @@ impl From<&Certificate> for rigging_certificate_figures {
             null_modes: certificate.null_modes,
             iterations: certificate.iterations,
             has_destination: i32::from(certificate.destination.is_some()),
+            joint_count: certificate.joints.len(),
+            residual_moment_n_m: certificate.residual_moment,
+            complementarity_j: certificate.complementarity,
         }
     }
 }
@@ -230,7 +242,7 @@ pub unsafe extern "C" fn rigging_certificate_tell(
     }
 }
 
-/// Where a body hangs, by its index from 0; the load of a single-hook lift is body 0.
+/// Where a body hangs, by its index from 0: the load is body 0, the spreaders follow in the order of the document.
 ///
 /// # Safety
 /// `certificate` is a handle; `pose` is initialized; `error` is null or initialized.
@@ -334,6 +346,27 @@ pub unsafe extern "C" fn rigging_certificate_hook_force(
             let hooks = &handle::borrow(certificate, "certificate")?.0.hooks;
             let force: [f64; 3] = (*record::item(hooks, hook, "hook")?).into();
             record::array(force_n, force.len(), "force_n", force.into_iter())
+        })
+    }
+}
+
+/// Position of a joint in the world, in m: x, y, z; the joint by its index from 0, in the order of the document.
+///
+/// # Safety
+/// `certificate` is a handle; `position_m` has 3 elements that may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_certificate_joint(
+    certificate: *const rigging_certificate,
+    joint: usize,
+    position_m: *mut f64,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let joints = &handle::borrow(certificate, "certificate")?.0.joints;
+            let position: [f64; 3] = (*record::item(joints, joint, "joint")?).into();
+            record::array(position_m, position.len(), "position_m", position.into_iter())
         })
     }
 }

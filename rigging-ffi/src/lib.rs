@@ -16,6 +16,7 @@ pub mod arrangement;
 pub mod rules;
 
 pub mod equilibrium;
+pub mod statics;
 
 pub mod batch;
 pub mod sharing;

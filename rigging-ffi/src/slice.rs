@@ -42,6 +42,23 @@ pub(crate) unsafe fn read<'a, T>(
     Ok(unsafe { std::slice::from_raw_parts(array, elements) })
 }
 
+/// An array that is read, of exactly `needed` elements: a wrong `count` is refused before the array is looked at.
+///
+/// # Safety
+/// As [`read`], with a width of 1.
+pub(crate) unsafe fn each<'a, T>(
+    array: *const T,
+    count: usize,
+    needed: usize,
+    name: &'static str,
+) -> Result<&'a [T], Failure> {
+    if count != needed {
+        return Err(Failure::WrongCount(name, count, needed));
+    }
+    // SAFETY: the caller vouches for the elements.
+    unsafe { read(array, count, 1, name) }
+}
+
 /// An array that is written; null is allowed for none.
 ///
 /// # Safety

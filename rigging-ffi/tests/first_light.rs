@@ -88,6 +88,8 @@ fn the_demo_lifts_give_the_same_through_the_boundary() {
         assert_eq!(figures.state, RIGGING_STATE_STABLE);
         assert_eq!(figures.residual_n.to_bits(), certificate.residual.to_bits());
         assert_eq!(figures.residual_over_weight.to_bits(), certificate.residual_over_weight.to_bits());
+        assert_eq!(figures.residual_moment_n_m.to_bits(), certificate.residual_moment.to_bits());
+        assert_eq!(figures.complementarity_j.to_bits(), certificate.complementarity.to_bits());
         assert_eq!((figures.negative_modes, figures.null_modes), (certificate.negative_modes, certificate.null_modes));
         assert_eq!((figures.iterations, figures.lowest), (certificate.iterations, i32::from(certificate.lowest)));
         let event = certificate.nearest_slack_event.unwrap();

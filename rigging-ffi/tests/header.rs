@@ -13,9 +13,9 @@ const INTRODUCTION: &str = "/*
  * may be NULL and is written only on failure. Outputs are written only on success. A load that hangs unstably and a check
  * that fails are results, not errors.
  *
- * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment) never change once they are made, so
- * threads may share them without locks. The caller frees each by its own function, which takes NULL too; none needs the
- * handles it was made from.
+ * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment, rigging_balance, rigging_answer) never
+ * change once they are made, so threads may share them without locks. The caller frees each by its own function, which
+ * takes NULL too; none needs the handles it was made from.
  *
  * Texts are UTF-8. What goes in has a length and is borrowed for the call. A document comes out in two calls: with a NULL
  * buffer for its length, then with a buffer of one byte more. A rigging_text is lent by the handle it was asked of.
@@ -24,8 +24,8 @@ const INTRODUCTION: &str = "/*
  * New fields are only added at the end, and the library never writes beyond struct_size. What is not told is NaN or
  * NULL, beside a has_ field that is 0.
  *
- * Units are SI and stand at the end of a name: _n newtons, _m meters, _rad radians. Pointers may not be NULL unless it
- * says so.
+ * Units are SI and stand at the end of a name: _n newtons, _m meters, _n_m newton meters, _j joules, _rad radians. Pointers
+ * may not be NULL unless it says so.
  *
  * This file is generated from the Rust sources; a test compares it.
  */";

@@ -5,6 +5,7 @@
 
 mod calls;
 
+use calls::hostile::*;
 use calls::*;
 use rigging::arrangement::*;
 use rigging::chain::*;
@@ -15,109 +16,13 @@ use rigging::equilibrium::*;
 use rigging::error::*;
 use rigging::report::*;
 use rigging::rules::*;
+use rigging::statics::answer::*;
+use rigging::statics::matrix::*;
+use rigging::statics::*;
 use rigging::text::rigging_text;
 use std::ffi::c_char;
+use std::mem::offset_of;
 use std::ptr::{null, null_mut};
-
-/// Bytes behind an output that must stay untouched.
-const STRIP: usize = 64;
-
-/// Counts the hostile calls, and looks at each.
-#[derive(Default)]
-struct Calls(usize);
-
-impl Calls {
-    /// The call fails with `status`, whatever the error struct is: whole, null, or too short for anything but its size.
-    fn refused(&mut self, name: &str, status: i32, call: impl Fn(*mut rigging_error) -> i32) {
-        let failed = failure(&call);
-        assert_eq!(failed.code, status, "{name}: {}", failed.message);
-        assert!(!failed.message.is_empty(), "{name}");
-        assert_eq!(call(null_mut()), status, "{name}, without an error struct");
-        let mut short = [8u32, 0x5555_5555, 0x5555_5555];
-        assert_eq!(call(short.as_mut_ptr().cast()), status, "{name}, with a short error struct");
-        assert_eq!(short[2], 0x5555_5555, "{name}");
-        let mut shorter = [4u32, 0x5555_5555];
-        assert_eq!(call(shorter.as_mut_ptr().cast()), status, "{name}, with a shorter error struct");
-        assert_eq!(shorter[1], 0x5555_5555, "{name}");
-        self.0 += 4;
-    }
-
-    /// An output struct: null, every size that is too small, and sizes of later headers.
-    fn record<T>(&mut self, name: &str, call: impl Fn(*mut T, *mut rigging_error) -> i32) {
-        self.refused(name, RIGGING_NULL_ARGUMENT, |error| call(null_mut(), error));
-        let size = u32::try_from(size_of::<T>()).unwrap();
-        for told in [0, 1, 3, 4, 7, 8, size / 2, size - 1] {
-            let mut area = Area::<T>::telling(told);
-            let before = area.bytes().to_vec();
-            let at = area.start();
-            self.refused(name, RIGGING_WRONG_SIZE, |error| call(at, error));
-            assert_eq!(area.bytes(), before, "{name}, size {told}");
-        }
-        for told in [size, size + 1, size + 16, u32::MAX] {
-            let mut area = Area::<T>::telling(told);
-            let at = area.start();
-            ok(|error| call(at, error));
-            self.0 += 1;
-            assert_eq!(area.bytes()[..4], told.to_ne_bytes(), "{name}: the size stays as it was told");
-            assert!(area.bytes()[size_of::<T>()..].iter().all(|byte| *byte == 0xAA), "{name}, size {told}");
-        }
-    }
-
-    /// A document in two calls.
-    fn document(&mut self, name: &str, call: impl Fn(*mut c_char, usize, *mut usize, *mut rigging_error) -> i32) {
-        let mut length = 0;
-        ok(|error| call(null_mut(), usize::MAX, &mut length, error));
-        let needed = length;
-        let mut buffer = vec![0xAAu8; needed + 1 + STRIP];
-        let at: *mut c_char = buffer.as_mut_ptr().cast();
-        self.refused(name, RIGGING_NULL_ARGUMENT, |error| call(null_mut(), 0, null_mut(), error));
-        self.refused(name, RIGGING_NULL_ARGUMENT, |error| call(at, needed + 1, null_mut(), error));
-        for capacity in [0, 1, needed / 2, needed] {
-            let mut length = 77;
-            let slot = &raw mut length;
-            self.refused(name, RIGGING_BUFFER_TOO_SMALL, |error| call(at, capacity, slot, error));
-            assert_eq!(length, 77, "{name}");
-        }
-        assert!(buffer.iter().all(|byte| *byte == 0xAA), "{name}");
-        let at: *mut c_char = buffer.as_mut_ptr().cast();
-        // A capacity without bound writes what the document needs and no more.
-        ok(|error| call(at, usize::MAX, &mut length, error));
-        assert!(length == needed && buffer[needed] == 0, "{name}");
-        assert!(buffer[needed + 1..].iter().all(|byte| *byte == 0xAA), "{name}");
-        self.0 += 2;
-    }
-
-    /// A new handle from a call that must not succeed.
-    fn no_handle<T>(&mut self, name: &str, status: i32, call: impl Fn(*mut *mut T, *mut rigging_error) -> i32) {
-        let mut slot: *mut T = null_mut();
-        let at = &raw mut slot;
-        self.refused(name, status, |error| call(at, error));
-        assert!(slot.is_null(), "{name}");
-    }
-}
-
-/// Room for a struct, and a strip behind it.
-struct Area<T> {
-    words: Vec<u64>,
-    of: std::marker::PhantomData<T>,
-}
-
-impl<T> Area<T> {
-    fn telling(size: u32) -> Self {
-        let words = vec![0xAAAA_AAAA_AAAA_AAAA; (size_of::<T>() + STRIP) / 8];
-        let mut area = Self { words, of: std::marker::PhantomData };
-        unsafe { area.start().cast::<u32>().write(size) };
-        area
-    }
-
-    fn start(&mut self) -> *mut T {
-        self.words.as_mut_ptr().cast()
-    }
-
-    fn bytes(&self) -> &[u8] {
-        unsafe { std::slice::from_raw_parts(self.words.as_ptr().cast(), size_of::<T>() + STRIP) }
-    }
-}
 
 /// The index of a finding with demand and capacity, and of one that lacks an input.
 fn indices(assessment: &Owned<rigging_assessment>) -> (usize, usize, usize) {
@@ -220,6 +125,12 @@ fn null_handles_and_null_outputs() {
         rigging_certificate_destination(solved.0, slot, e)
     });
 
+    let hung = hang(&lift);
+    calls.refused("hang", no, |e| unsafe { rigging_lift_hang(lift.0, null_mut(), e) });
+    calls.no_handle("hang", no, |slot, e| unsafe { rigging_lift_hang(null(), slot, e) });
+    calls.refused("certificate", no, |e| unsafe { rigging_balance_certificate(hung.0, null_mut(), e) });
+    calls.no_handle("certificate", no, |slot, e| unsafe { rigging_balance_certificate(null(), slot, e) });
+
     // Plain values.
     type Count<T> = unsafe extern "C" fn(*const T, *mut usize, *mut rigging_error) -> i32;
     fn count<T>(calls: &mut Calls, name: &str, handle: *const T, count: Count<T>) {
@@ -232,6 +143,7 @@ fn null_handles_and_null_outputs() {
     }
     count(&mut calls, "leg count of a lift", lift.0, rigging_lift_leg_count);
     count(&mut calls, "leg count", assessed.0, rigging_assessment_leg_count);
+    count(&mut calls, "parameter count", hung.0, rigging_balance_parameter_count);
     count(&mut calls, "finding count", assessed.0, rigging_assessment_finding_count);
     count(&mut calls, "assumption count", assessed.0, rigging_assessment_assumption_count);
     let mut verdict = 77;
@@ -251,6 +163,8 @@ fn null_handles_and_null_outputs() {
     text(&mut calls, "name of a lift", lift.0, rigging_lift_name);
     text(&mut calls, "hash of a lift", lift.0, rigging_lift_hash);
     text(&mut calls, "name of the lift assessed", assessed.0, rigging_assessment_lift_name);
+    let motions: Owned<rigging_answer> = made(|slot, e| unsafe { rigging_balance_motions(hung.0, slot, e) });
+    text(&mut calls, "text of an answer", motions.0, rigging_answer_text);
     text(&mut calls, "hash of the lift assessed", assessed.0, rigging_assessment_lift_hash);
 
     // Documents.
@@ -290,10 +204,14 @@ fn structs_of_every_size_and_null_handles_before_them() {
     let a = assess(&lift, "us-general");
     let (_, compared, lacking) = indices(&a);
     let side = RIGGING_SIDE_DEMAND;
+    let hung = hang(&lift);
 
     calls.record("identify", |r, e| unsafe { rigging_rule_set_identify(rules.0, r, e) });
     calls.record("rule_set", |r, e| unsafe { rigging_assessment_rule_set(a.0, r, e) });
-    calls.record("figures", |r, e| unsafe { rigging_certificate_tell(solved.0, r, e) });
+    calls.record("parameter", |r, e| unsafe { rigging_balance_parameter(hung.0, 0, r, e) });
+    calls.grown("figures", offset_of!(rigging_certificate_figures, joint_count), |r, e| unsafe {
+        rigging_certificate_tell(solved.0, r, e)
+    });
     calls.record("pose", |r, e| unsafe { rigging_certificate_pose(solved.0, 0, r, e) });
     calls.record("member", |r, e| unsafe { rigging_certificate_member(solved.0, 0, r, e) });
     calls.record("leg", |r, e| unsafe { rigging_assessment_leg(a.0, 0, r, e) });
@@ -320,6 +238,7 @@ fn structs_of_every_size_and_null_handles_before_them() {
     null_handle!(rigging_rule_set_identity, |r, e| rigging_rule_set_identify(null(), r, e));
     null_handle!(rigging_rule_set_identity, |r, e| rigging_assessment_rule_set(null(), r, e));
     null_handle!(rigging_certificate_figures, |r, e| rigging_certificate_tell(null(), r, e));
+    null_handle!(rigging_parameter, |r, e| rigging_balance_parameter(null(), 0, r, e));
     null_handle!(rigging_pose, |r, e| rigging_certificate_pose(null(), 0, r, e));
     null_handle!(rigging_member, |r, e| rigging_certificate_member(null(), 0, r, e));
     null_handle!(rigging_leg, |r, e| rigging_assessment_leg(null(), 0, r, e));
@@ -343,6 +262,7 @@ fn indices_beyond_the_end_and_sides_that_are_none() {
     let solved: Owned<rigging_certificate> = made(|slot, e| unsafe { rigging_lift_solve(lift.0, slot, e) });
     let a = assess(&lift, "us-general");
     let (count, compared, lacking) = indices(&a);
+    let hung = hang(&lift);
     macro_rules! beyond {
         ($type:ty, $call:expr, $($index:expr),+) => {
             for index in [$($index),+, usize::MAX / 2 + 1, usize::MAX] {
@@ -360,6 +280,8 @@ fn indices_beyond_the_end_and_sides_that_are_none() {
     beyond!(rigging_pose, |i, r, e| rigging_certificate_pose(solved.0, i, r, e), 1);
     beyond!(rigging_member, |i, r, e| rigging_certificate_member(solved.0, i, r, e), 4);
     beyond!([f64; 3], |i, r: *mut [f64; 3], e| rigging_certificate_hook_force(solved.0, i, r.cast(), e), 1);
+    beyond!([f64; 3], |i, r: *mut [f64; 3], e| rigging_certificate_joint(solved.0, i, r.cast(), e), 0);
+    beyond!(rigging_parameter, |i, r, e| rigging_balance_parameter(hung.0, i, r, e), 9999);
     beyond!(rigging_leg, |i, r, e| rigging_assessment_leg(a.0, i, r, e), 4);
     beyond!(rigging_assumption, |i, r, e| rigging_assessment_assumption(a.0, i, r, e), 99);
     beyond!(rigging_finding, |i, r, e| rigging_assessment_finding(a.0, i, r, e), count);
@@ -417,6 +339,8 @@ fn nothing_is_freed_and_nothing_is_initialized() {
         rigging_rule_set_free(null_mut());
         rigging_certificate_free(null_mut());
         rigging_assessment_free(null_mut());
+        rigging_balance_free(null_mut());
+        rigging_answer_free(null_mut());
     }
     macro_rules! init {
         ($($init:ident: $type:ty),+) => {$(
@@ -439,6 +363,7 @@ fn nothing_is_freed_and_nothing_is_initialized() {
         rigging_rule_set_identity_init: rigging_rule_set_identity,
         rigging_certificate_figures_init: rigging_certificate_figures,
         rigging_pose_init: rigging_pose,
+        rigging_parameter_init: rigging_parameter,
         rigging_member_init: rigging_member,
         rigging_leg_init: rigging_leg,
         rigging_assumption_init: rigging_assumption,

@@ -8,6 +8,7 @@ use crate::error;
 use crate::guard::guard;
 use crate::html;
 use crate::rules::RuleSet;
+use crate::statics::Balance;
 use crate::text;
 use pyo3::exceptions::PyOSError;
 use pyo3::prelude::*;
@@ -18,10 +19,13 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Demo lifts: name and document.
-const DEMOS: [(&str, &str); 3] = [
+const DEMOS: [(&str, &str); 6] = [
+    ("frame-tall-item", include_str!("../../rigging-core/examples/lifts/frame-tall-item.json")),
     ("generator-skid", include_str!("../../rigging-core/examples/lifts/generator-skid.json")),
     ("generator-skid-round-edge", include_str!("../../rigging-core/examples/lifts/generator-skid-round-edge.json")),
     ("generator-skid-stiff-slings", include_str!("../../rigging-core/examples/lifts/generator-skid-stiff-slings.json")),
+    ("panel-spreader", include_str!("../../rigging-core/examples/lifts/panel-spreader.json")),
+    ("vessel-two-cranes", include_str!("../../rigging-core/examples/lifts/vessel-two-cranes.json")),
 ];
 
 /// A lift, described once and checked: load, hooks, legs, slings, fittings, contacts and environment.
@@ -111,8 +115,14 @@ impl Lift {
     /// Examples
     /// --------
     /// >>> from rigging_py import Lift
-    /// >>> Lift.demos()
-    /// ('generator-skid', 'generator-skid-round-edge', 'generator-skid-stiff-slings')
+    /// >>> for name in Lift.demos():
+    /// ...     print(name)
+    /// frame-tall-item
+    /// generator-skid
+    /// generator-skid-round-edge
+    /// generator-skid-stiff-slings
+    /// panel-spreader
+    /// vessel-two-cranes
     #[staticmethod]
     fn demos(py: Python<'_>) -> PyResult<Py<PyAny>> {
         text::tuple(py, DEMOS.iter().map(|(name, _)| *name))
@@ -263,6 +273,21 @@ impl Lift {
     ///     For what is not calculated.
     pub(crate) fn solve(&self, py: Python<'_>) -> PyResult<Certificate> {
         guard(|| py.detach(|| self.0.solve())).map(|solved| Certificate::of(self, None, solved))
+    }
+
+    /// Hang the lift as `solve` does, and keep what the questions about its balance need.
+    ///
+    /// Returns
+    /// -------
+    /// Balance
+    ///     The certificate, and answers: derivatives, margins, losses, modes, self-stress, natural periods.
+    ///
+    /// Raises
+    /// ------
+    /// MissingError, UnsupportedError
+    ///     As `solve`.
+    fn hang(&self, py: Python<'_>) -> PyResult<Balance> {
+        guard(|| py.detach(|| self.0.hang())).map(|balance| Balance::of(self, balance))
     }
 
     /// Assess the lift under a rule set.

@@ -7,6 +7,7 @@ use crate::rules::RuleSet;
 use crate::text;
 use glam::DVec3;
 use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyList};
 use rigging_core::equilibrium::{Certificate as Core, MemberState};
 use rigging_core::quantity::{Angle, AngleUnit};
 use rigging_core::report::json;
@@ -142,6 +143,37 @@ impl Certificate {
         self.core.bodies.first().map(|pose| vector(pose.hook_in_body))
     }
 
+    /// Where each body hangs, the load first, then the spreaders: a list of dicts.
+    ///
+    /// Keys: `name`; `center_of_gravity_m` and `position_m` (origin of the body's frame) in the world, in m; `rotation` (unit
+    /// quaternion x, y, z, w from the body's frame to the world's); `up_in_body`; `tilt_deg`; `hook_in_body_m` (the first
+    /// hook, in m).
+    #[getter]
+    fn poses<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
+        let document = self.lift.0.document();
+        let names =
+            std::iter::once(&document.load.name).chain(document.spreaders.iter().map(|spreader| &spreader.name));
+        let records = PyList::empty(py);
+        for (name, pose) in names.zip(&self.core.bodies) {
+            let record = PyDict::new(py);
+            record.set_item("name", name.as_str())?;
+            record.set_item("center_of_gravity_m", vector(pose.center_of_gravity))?;
+            record.set_item("position_m", vector(pose.position))?;
+            record.set_item("rotation", <(f64, f64, f64, f64)>::from(pose.rotation))?;
+            record.set_item("up_in_body", vector(pose.up_in_body))?;
+            record.set_item("tilt_deg", Angle::radians(pose.tilt).to(AngleUnit::Degree))?;
+            record.set_item("hook_in_body_m", vector(pose.hook_in_body))?;
+            records.append(record)?;
+        }
+        Ok(records)
+    }
+
+    /// Position of each joint in the world, (x, y, z) in m, in the order of the document.
+    #[getter]
+    fn joints_m(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        text::tuple(py, self.core.joints.iter().map(|joint| vector(*joint)))
+    }
+
     /// Force on each hook in the world, (x, y, z) in N.
     #[getter]
     fn hooks_n(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
@@ -158,6 +190,18 @@ impl Certificate {
     #[getter]
     fn residual_over_weight(&self) -> f64 {
         self.core.residual_over_weight
+    }
+
+    /// Magnitude of the largest moment about its center of gravity that is left unbalanced on a body, in N·m.
+    #[getter]
+    fn residual_moment_n_m(&self) -> f64 {
+        self.core.residual_moment
+    }
+
+    /// Largest product of a leg's tension and of its slack, in J: zero when no slack leg carries anything.
+    #[getter]
+    fn complementarity_j(&self) -> f64 {
+        self.core.complementarity
     }
 
     /// Eigenvalues of the reduced Hessian of the potential energy, ascending, in N/m.

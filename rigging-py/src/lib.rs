@@ -12,10 +12,12 @@ mod error;
 mod guard;
 mod hidden;
 mod html;
+mod inputs;
 mod quantity;
 mod report;
 mod rules;
 mod sharing;
+mod statics;
 mod text;
 
 use pyo3::prelude::*;
@@ -28,6 +30,7 @@ fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     arrangement::register(module)?;
     rules::register(module)?;
     equilibrium::register(module)?;
+    statics::register(module)?;
     checks::register(module)?;
     sharing::register(module)?;
     batch::register(module)?;

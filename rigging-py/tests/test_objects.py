@@ -13,7 +13,7 @@ from rigging_py import Length, Lift, RuleSet
 
 @pytest.fixture
 def objects(skid, us_general):
-    return [skid, us_general, skid.solve(), skid.assess(us_general)]
+    return [skid, us_general, skid.solve(), skid.assess(us_general), skid.hang()]
 
 
 def test_they_are_ordinary_values(objects):
@@ -29,7 +29,7 @@ def test_they_are_ordinary_values(objects):
             type("Derived", (type(thing),), {})
         with pytest.raises(TypeError):
             thing < thing
-    assert len(set(objects)) == 4
+    assert len(set(objects)) == 5
 
 
 def test_a_pickle_gives_the_same_bits(skid, us_general):
@@ -174,7 +174,8 @@ def test_the_notebook_shows_tables(skid, us_general):
     shown = skid.assess(us_general)._repr_html_()
     assert "verdict: pass" in shown and "88.75" in shown
     hostile = skid.with_({"/name": "<script>&\"", "/legs/0/name": "<b>"})
-    for thing in (hostile, hostile.solve(), hostile.assess(us_general)):
+    assert "<td>54.21</td>" in skid.hang()._repr_html_()
+    for thing in (hostile, hostile.solve(), hostile.hang(), hostile.assess(us_general)):
         assert "<script" not in thing._repr_html_() and "<b>" not in thing._repr_html_()
         assert "&lt;script&gt;&amp;&quot;" in thing._repr_html_()
 
@@ -191,6 +192,7 @@ def test_str_is_short(objects):
         "<Lift 'Generator skid GS-4, yard Y4': 4 legs>",
         "<Certificate stable: 54.205, 69.116, 47.606, 32.641 kN>",
         "<Assessment of 'Generator skid GS-4, yard Y4' under 'us-general': pass>",
+        "<Balance stable: 4 legs, 1 body, 1 hook>",
     ]
 
 
@@ -211,7 +213,7 @@ def test_a_file_that_is_not_there_or_not_text(tmp_path, lifts):
 def test_demos_are_the_files(lifts):
     for name in Lift.demos():
         assert Lift.demo(name) == Lift.from_file(lifts / f"{name}.json")
-    assert len(Lift.demos()) == 3
+    assert len(Lift.demos()) == 6
     with pytest.raises(rigging_py.UnknownNameError, match='"generator-skid"'):
         Lift.demo("generator-skit")
 

@@ -8,7 +8,7 @@ import matplotlib.pyplot as plt
 import numpy as np
 import pytest
 
-from rigging_py import Length, plot
+from rigging_py import Length, Lift, plot
 
 
 @pytest.fixture(autouse=True)
@@ -20,7 +20,8 @@ def no_figure_is_shown_or_left(monkeypatch):
 
 def lines(ax):
     """Ends of the drawn legs, by label-free black lines of two points."""
-    return [np.array(line.get_data()).T for line in ax.lines if line.get_linewidth() == 1.5 and len(line.get_xdata()) == 2]
+    drawn = (line for line in ax.lines if line.get_linewidth() == 1.5 and line.get_linestyle() != "None")
+    return [np.array(line.get_data()).T for line in drawn if len(line.get_xdata()) == 2]
 
 
 def test_the_given_axes_are_drawn_on(skid):
@@ -46,6 +47,21 @@ def test_the_legs_have_their_solved_lengths_and_directions(skid):
         for (hook, point), direction, length in zip(drawn, certificate.directions, certificate.lengths_m, strict=True):
             expected = np.array(direction)[list(kept)] * length
             assert np.abs(hook - point - expected).max() < 1e-9
+
+
+@pytest.mark.parametrize("name", ["vessel-two-cranes", "panel-spreader", "frame-tall-item"])
+def test_legs_between_hooks_spreaders_and_load_have_their_solved_lengths(name):
+    # Off center and on unequal slings, so that nothing is where it was drawn.
+    changes = {"/load/center_of_gravity/position/0": "0.30 m", "/slings/0/length/value": "2.20 m"}
+    lift = Lift.demo(name)
+    certificate = lift.with_(changes if name == "frame-tall-item" else {"/slings/0/length/value": "8.99 m"}).solve()
+    if name == "frame-tall-item":
+        assert certificate.poses[0]["tilt_deg"] != certificate.poses[1]["tilt_deg"]
+    for kept, ax in {(0, 2): plot.elevation(certificate, across="x"), (0, 1): plot.plan(certificate)}.items():
+        drawn = lines(ax)
+        assert len(drawn) == len(certificate.legs)
+        for (first, last), direction, length in zip(drawn, certificate.directions, certificate.lengths_m, strict=True):
+            assert np.abs(first - last - np.array(direction)[list(kept)] * length).max() < 1e-9
 
 
 def test_the_figures_stand_beside_the_legs(skid):

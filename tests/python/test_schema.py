@@ -35,3 +35,38 @@ def test_the_records_fit_their_schemas(path):
     jsonschema.Draft202012Validator(schema("certificate")).validate(certificate)
     assessment = json.loads(lift.assess(RuleSet.built_in("us-general")).to_json())
     jsonschema.Draft202012Validator(schema("assessment")).validate(assessment)
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
+def test_the_answers_of_a_balance_fit_their_schema(path):
+    from rigging_py import Lift
+
+    balance = Lift.from_file(path).hang()
+    inertias = [(5e3, 6e3, 7e3) for _ in balance.bodies]
+    shaken = {"name": "waves", "shortest": "4 s", "longest": "12 s", "source": "invented"}
+    answers = {
+        "derivatives": balance.derivatives(),
+        "margins": balance.margins(),
+        "losses": balance.losses(allowed=["100 kN"] * len(balance.legs)),
+        "motions": balance.motions(),
+        "modes": balance.modes(),
+        "self_stress": balance.self_stress(),
+        "order": balance.order(["1 mm"] * len(balance.legs)),
+        "periods": balance.periods(moments_kg_m2=inertias, excitations=[shaken]),
+        "others": balance.others(),
+    }
+    of_balance = schema("balance")
+    jsonschema.Draft202012Validator.check_schema(of_balance)
+    validator = jsonschema.Draft202012Validator(of_balance)
+    validator.validate(answers)
+    assert set(of_balance["properties"]) == {*answers, "period_inputs"}
+    # The schema sees what is wrong: a key that is missing, a value of another kind, an answer that is none.
+    for question, broken in answers.items():
+        record = (broken[0] if broken else {}) if isinstance(broken, list) else broken
+        less = dict(list(record.items())[1:])
+        assert list(validator.iter_errors({question: [less] if isinstance(broken, list) else less})), question
+    assert list(validator.iter_errors({"answer": 1}))
+    inputs = {"inertias": [{"moments": [5e3, 6e3, 7e3]}]}
+    validator.validate({"period_inputs": inputs})
+    assert list(validator.iter_errors({"period_inputs": {"inertias": [{"moments": [5e3, 6e3]}]}}))
+    assert list(validator.iter_errors({"period_inputs": inputs | {"excitation": []}}))

@@ -73,6 +73,14 @@ pub fn certificate(certificate: &Certificate) -> Result<String, Error> {
     line(certificate)
 }
 
+/// An answer of a [`Balance`](crate::statics::Balance) as one line of JSON.
+///
+/// # Errors
+/// As [`certificate`].
+pub fn answer(answer: &impl Serialize) -> Result<String, Error> {
+    line(answer)
+}
+
 /// The assessment as one line of JSON: its canonical text, with the nominal certificate and every chain.
 ///
 /// # Errors

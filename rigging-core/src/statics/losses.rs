@@ -3,7 +3,7 @@
 use super::Balance;
 use crate::equilibrium::State;
 use crate::equilibrium::loss::{Aftermath, lose};
-use crate::error::Error;
+use crate::error::{Error, Place};
 use serde::Serialize;
 
 /// What is lost.
@@ -67,12 +67,9 @@ impl Balance {
     ///
     /// # Errors
     /// [`Error::Unsupported`] unless the balance is stable or neutral; [`Error::Inconsistent`] if `allowed` is neither empty
-    /// nor one for each leg; every error of the solver.
+    /// nor one for each leg; [`Error::OutOfDomain`] if one of them is not positive and finite; every error of the solver.
     pub fn losses(&self, allowed: &[Option<f64>]) -> Result<Vec<Loss>, Error> {
-        if !allowed.is_empty() && allowed.len() != self.names.legs.len() {
-            let what = format!("{} allowed values for {} legs", allowed.len(), self.names.legs.len());
-            return Err(Error::inconsistent(what, crate::error::Place::root().child("allowed")));
-        }
+        self.validate(allowed)?;
         let mut losses = Vec::new();
         for (member, name) in self.names.legs.iter().enumerate() {
             losses.push(self.loss(LossKind::Leg, name, &[member], allowed)?);
@@ -93,6 +90,21 @@ impl Balance {
             }
         }
         Ok(losses)
+    }
+
+    fn validate(&self, allowed: &[Option<f64>]) -> Result<(), Error> {
+        let place = Place::root().child("allowed");
+        if !allowed.is_empty() && allowed.len() != self.names.legs.len() {
+            let what = format!("{} allowed values for {} legs", allowed.len(), self.names.legs.len());
+            return Err(Error::inconsistent(what, place));
+        }
+        let told = allowed.iter().enumerate().filter_map(|(leg, most)| most.map(|most| (leg, most)));
+        match told.into_iter().find(|(_, most)| !(*most > 0.0 && most.is_finite())) {
+            Some((leg, most)) => {
+                Err(Error::out_of_domain("allowed force", most, "N", "positive and finite", place.child(leg)))
+            }
+            None => Ok(()),
+        }
     }
 
     fn loss(&self, kind: LossKind, item: &str, members: &[usize], allowed: &[Option<f64>]) -> Result<Loss, Error> {

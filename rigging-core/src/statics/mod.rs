@@ -20,7 +20,7 @@ pub use margins::{Enclosed, Margin};
 pub use matching::{Order, SelfStress};
 pub use motions::{FreeMotion, Mode, PartMotion};
 pub use others::OtherBalance;
-pub use periods::{BodyInertia, NaturalPeriod, Periods};
+pub use periods::{BodyInertia, NaturalPeriod, PeriodInputs, Periods};
 
 use crate::arrangement::{Anchor, Lift};
 use crate::equilibrium::{self, Certificate};

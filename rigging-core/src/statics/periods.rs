@@ -2,10 +2,14 @@
 
 use super::Balance;
 use super::motions::PartMotion;
+use crate::arrangement::read;
 use crate::equilibrium::period::{Excitation, Inertia, natural_periods};
 use crate::error::{Error, Place};
 use glam::{DMat3, DVec3};
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
+
+/// Format of [`PeriodInputs`]; additions do not change it.
+const INPUTS_FORMAT: u64 = 1;
 
 /// Mass moments of inertia of a body about its center of gravity, in the frame as drawn, kg·m².
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -17,6 +21,61 @@ pub struct BodyInertia {
     /// Products of inertia ∫xy dm, ∫xz dm, ∫yz dm.
     #[serde(default)]
     pub products: [f64; 3],
+}
+
+/// What natural periods need beside the balance, as one JSON document: `inertias`, and `excitations` where there are any.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct PeriodInputs {
+    /// One for each body, the load first.
+    pub inertias: Vec<BodyInertia>,
+    /// What may shake the lift.
+    #[serde(default, deserialize_with = "excitations")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<Entry>"))]
+    pub excitations: Vec<Excitation>,
+}
+
+impl PeriodInputs {
+    /// Reads the inputs from a JSON text.
+    ///
+    /// # Errors
+    /// Every error of the form of the text, each with its JSON pointer.
+    ///
+    /// ```
+    /// use rigging_core::statics::PeriodInputs;
+    /// let inputs = PeriodInputs::from_json(
+    ///     r#"{"inertias": [{"moments": [30e3, 60e3, 70e3]}],
+    ///         "excitations": [{"name": "waves", "shortest": 5.0, "longest": 12.0, "source": "forecast"}]}"#,
+    /// )?;
+    /// assert_eq!((inputs.inertias[0].products, inputs.excitations[0].longest), ([0.0; 3], 12.0));
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn from_json(text: &str) -> Result<Self, Error> {
+        read::read(text, INPUTS_FORMAT)
+    }
+}
+
+/// An excitation as the document has it.
+#[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "Excitation"))]
+#[serde(deny_unknown_fields)]
+struct Entry {
+    /// What shakes: waves, starts of hoisting, gusts…
+    name: String,
+    /// Shortest period, s.
+    shortest: f64,
+    /// Longest period, s.
+    longest: f64,
+    /// Where the range comes from.
+    source: String,
+}
+
+fn excitations<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Excitation>, D::Error> {
+    let entries = Vec::<Entry>::deserialize(deserializer)?;
+    let excitation = |Entry { name, shortest, longest, source }| Excitation { name, shortest, longest, source };
+    Ok(entries.into_iter().map(excitation).collect())
 }
 
 /// A natural period.
@@ -54,8 +113,9 @@ impl Balance {
     /// load first; `excitations` are ranges of periods of what may shake the lift, each with its source.
     ///
     /// # Errors
-    /// [`Error::Inconsistent`] unless there is one inertia for each body; [`Error::OutOfDomain`] for an inertia that no
-    /// body can have, or a range that is not positive and ascending; [`Error::Unsupported`] for an unstable balance.
+    /// [`Error::Inconsistent`] unless there is one inertia for each body, and for one that no body can have;
+    /// [`Error::OutOfDomain`] for a principal moment that is not positive, or a range of periods that is not positive and
+    /// ascending; [`Error::Unsupported`] for an unstable balance.
     pub fn periods(
         &self,
         inertias: &[BodyInertia],

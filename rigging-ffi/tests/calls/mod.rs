@@ -1,11 +1,15 @@
 //! The C interface as a test calls it: handles that are freed, statuses that are looked at, texts that are read.
 #![allow(dead_code, reason = "each test binary uses a part")]
 
+pub mod hostile;
+
 use rigging::arrangement::*;
 use rigging::checks::*;
 use rigging::equilibrium::*;
 use rigging::error::*;
 use rigging::rules::*;
+use rigging::statics::answer::*;
+use rigging::statics::*;
 use rigging::text::rigging_text;
 use std::ffi::c_char;
 use std::path::PathBuf;
@@ -60,6 +64,12 @@ impl Handle for rigging_certificate {
 }
 impl Handle for rigging_assessment {
     const FREE: unsafe extern "C" fn(*mut Self) = rigging_assessment_free;
+}
+impl Handle for rigging_balance {
+    const FREE: unsafe extern "C" fn(*mut Self) = rigging_balance_free;
+}
+impl Handle for rigging_answer {
+    const FREE: unsafe extern "C" fn(*mut Self) = rigging_answer_free;
 }
 
 /// Owns a handle.
@@ -173,6 +183,21 @@ pub fn optional(text: rigging_text) -> Option<String> {
 #[track_caller]
 pub fn read_lift(text: &str) -> Owned<rigging_lift> {
     made(|slot, error| unsafe { rigging_lift_from_json(text.as_ptr().cast(), text.len(), slot, error) })
+}
+
+/// Hangs a lift.
+#[track_caller]
+pub fn hang(lift: &Owned<rigging_lift>) -> Owned<rigging_balance> {
+    made(|slot, error| unsafe { rigging_lift_hang(lift.0, slot, error) })
+}
+
+/// The text of an answer.
+#[track_caller]
+pub fn answer(ask: impl FnOnce(*mut *mut rigging_answer, *mut rigging_error) -> i32) -> String {
+    let answer = made(ask);
+    let mut text = rigging_text { data: std::ptr::null(), length: 0 };
+    ok(|error| unsafe { rigging_answer_text(answer.0, &mut text, error) });
+    string(text)
 }
 
 /// A rule set that comes with the library.

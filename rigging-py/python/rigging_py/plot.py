@@ -21,13 +21,22 @@ _Point = tuple[float, float, float]
 _AXES = "xyz"
 
 
+class _Leg(NamedTuple):
+    """A leg from end to end, and the end beside which its tension stands."""
+
+    ends: tuple[_Point, _Point]
+    label: _Point
+
+
 class _Scene(NamedTuple):
     """Places in the world, in m."""
 
-    hook: _Point
-    center: _Point
-    lift_points: dict[str, _Point]
-    ends: list[str | None]
+    hooks: list[_Point]
+    centers: list[_Point]
+    # Points of each body, the load first.
+    bodies: list[list[_Point]]
+    joints: list[_Point]
+    legs: list[_Leg | None]
 
 
 def _turned(rotation: tuple[float, float, float, float], point: _Point) -> _Point:
@@ -39,26 +48,49 @@ def _turned(rotation: tuple[float, float, float, float], point: _Point) -> _Poin
     return a + w * u + y * t - z * v, b + w * v + z * u - x * t, c + w * t + x * v - y * u
 
 
+def _read(position: list[str]) -> _Point:
+    x, y, z = (Length(text).si for text in position)
+    return x, y, z
+
+
+def _placed(pose: dict[str, Any], point: _Point) -> _Point:
+    """A point of a body, in the world."""
+    origin, (x, y, z) = pose["position_m"], _turned(pose["rotation"], point)
+    return origin[0] + x, origin[1] + y, origin[2] + z
+
+
 def _scene(certificate: Certificate) -> _Scene:
-    rotation, origin = certificate.rotation, certificate.position_m
-    hook, center = certificate.hook_in_load_m, certificate.center_of_gravity_m
-    if rotation is None or origin is None or hook is None or center is None:
+    poses = certificate.poses
+    if not poses:
         raise ValueError("the certificate holds no body to draw")
-
-    def world(point: _Point) -> _Point:
-        x, y, z = _turned(rotation, point)
-        return origin[0] + x, origin[1] + y, origin[2] + z
-
     document = certificate.lift.to_document()
-    points = {}
-    for point in document["load"]["lift_points"]:
-        x, y, z = (Length(text).si for text in point["position"])
-        points[point["name"]] = world((x, y, z))
-    ends = []
+    # A single hook follows the center of gravity; several stand where they are drawn.
+    hooks = {hook["name"]: hook for hook in document["hooks"]}
+    if len(hooks) == 1:
+        above = {name: _placed(poses[0], poses[0]["hook_in_body_m"]) for name in hooks}
+    else:
+        above = {name: _read(hook["position"]) for name, hook in hooks.items()}
+    joints = [joint["name"] for joint in document.get("joints", [])]
+    meeting = dict(zip(joints, certificate.joints_m, strict=True))
+    points = {point["name"]: _placed(poses[0], _read(point["position"])) for point in document["load"]["lift_points"]}
+    bodies, anchors = [list(points.values())], above | meeting | points
+    for spreader, pose in zip(document.get("spreaders", []), poses[1:], strict=True):
+        own = {f"{spreader['name']}/{point['name']}": point["position"] for point in spreader["points"]}
+        placed = {name: _placed(pose, _read(position)) for name, position in own.items()}
+        bodies.append(list(placed.values()))
+        anchors |= placed
+    legs: list[_Leg | None] = []
     for leg in document["legs"]:
-        stations = (station.get("end") for station in leg["path"])
-        ends.append(next((station for station in stations if station in points), None))
-    return _Scene(world(hook), center, points, ends)
+        names = [station["end"] for station in leg["path"] if "end" in station]
+        if len(names) != 2:
+            legs.append(None)
+            continue
+        ends = anchors[names[0]], anchors[names[1]]
+        # Beside the load where the leg reaches it, else beside the lower end.
+        at_load = next((anchors[name] for name in names if name in points), None)
+        legs.append(_Leg(ends, at_load or min(ends, key=lambda end: end[2])))
+    centers = [pose["center_of_gravity_m"] for pose in poses]
+    return _Scene(list(above.values()), centers, bodies, list(meeting.values()), legs)
 
 
 def elevation(certificate: Certificate, *, across: str = "x", ax: Axes | None = None) -> Axes:
@@ -129,15 +161,18 @@ def _draw(certificate: Certificate, across: str, up: str, ax: Axes | None) -> Ax
     def seen(point: _Point) -> tuple[float, float]:
         return point[_AXES.index(across)], point[_AXES.index(up)]
 
-    outline = [seen(point) for point in scene.lift_points.values()]
-    if len(outline) > 1:
-        ax.plot(*zip(*outline, outline[0], strict=True), color="0.6", linewidth=1, label="line through the lift points")
-    if up == "z":
-        plumb: Any = zip(seen(scene.hook), seen(scene.center), strict=True)
-        ax.plot(*plumb, color="0.4", linewidth=0.8, linestyle=":", label="plumb line")
+    for points in scene.bodies:
+        outline = _hull([seen(point) for point in points])
+        if len(outline) > 1:
+            label = "line around the points of a body" if points is scene.bodies[0] else None
+            ax.plot(*zip(*outline, outline[0], strict=True), color="0.6", linewidth=1, label=label)
+    if up == "z" and len(scene.hooks) == 1:
+        plumb: Any = zip(seen(scene.hooks[0]), seen(scene.centers[0]), strict=True)
+        ax.plot(*plumb, color="0.4", linewidth=0.8, linestyle=":", label="line from the hook to the center of gravity")
     _draw_legs(certificate, scene, seen, ax)
-    ax.plot(*seen(scene.hook), marker="v", color="black", linestyle="none", label="hook")
-    ax.plot(*seen(scene.center), marker="P", color="black", linestyle="none", label="center of gravity")
+    _draw_marks(scene.hooks, "v", "hook", seen, ax)
+    _draw_marks(scene.joints, "o", "joint", seen, ax)
+    _draw_marks(scene.centers, "P", "center of gravity", seen, ax)
     ax.set_aspect("equal", adjustable="datalim")
     # Room for the labels on both sides.
     ax.margins(x=0.5, y=0.1)
@@ -146,20 +181,46 @@ def _draw(certificate: Certificate, across: str, up: str, ax: Axes | None) -> Ax
     return ax
 
 
+def _hull(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The convex line around points, counterclockwise."""
+
+    def half(ordered: list[tuple[float, float]]) -> list[tuple[float, float]]:
+        line: list[tuple[float, float]] = []
+        for point in ordered:
+            while len(line) > 1 and not _turns_left(line[-2], line[-1], point):
+                line.pop()
+            line.append(point)
+        return line[:-1]
+
+    ordered = sorted(set(points))
+    return half(ordered) + half(ordered[::-1]) if len(ordered) > 1 else ordered
+
+
+def _turns_left(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> bool:
+    return (b[0] - a[0]) * (c[1] - a[1]) > (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _draw_marks(points: list[_Point], marker: str, label: str, seen: Any, ax: Axes) -> None:
+    if points:
+        across, up = zip(*map(seen, points), strict=True)
+        ax.plot(across, up, marker=marker, color="black", linestyle="none", label=label)
+
+
 def _draw_legs(certificate: Certificate, scene: _Scene, seen: Any, ax: Axes) -> None:
-    """Lines from the hook to the lift points, and beside each point what its leg carries."""
-    hook = seen(scene.hook)
-    places: list[tuple[float, float]] = [seen(point) for point in scene.lift_points.values()]
+    """Lines from end to end, and beside each leg what it carries."""
+    ends = [seen(end) for leg in scene.legs if leg is not None for end in leg.ends]
+    middle = sum(across for across, _ in map(seen, scene.hooks)) / len(scene.hooks)
     # Points that nearly coincide in this view share a label.
-    near = 0.05 * max((abs(x - hook[0]) + abs(y - hook[1]) for x, y in places), default=0.0)
+    near = 0.05 * max((abs(x - u) + abs(y - v) for x, y in ends for u, v in ends), default=0.0)
     labels: list[tuple[tuple[float, float], list[str]]] = []
-    for name, tension, slack, end in zip(
-        certificate.legs, certificate.tensions_n, certificate.slack, scene.ends, strict=True
+    for name, tension, slack, leg in zip(
+        certificate.legs, certificate.tensions_n, certificate.slack, scene.legs, strict=True
     ):
-        if end is None:
+        if leg is None:
             continue
-        point = seen(scene.lift_points[end])
-        ax.plot((hook[0], point[0]), (hook[1], point[1]), color="black", linewidth=1.5, linestyle="--" if slack else "-")
+        first, last = map(seen, leg.ends)
+        ax.plot((first[0], last[0]), (first[1], last[1]), color="black", linewidth=1.5, linestyle="--" if slack else "-")
+        point = seen(leg.label)
         text = f"{name} slack" if slack else f"{name} {tension / 1e3:.1f} kN"
         beside = (lines for place, lines in labels if abs(place[0] - point[0]) + abs(place[1] - point[1]) < near)
         lines = next(beside, None)
@@ -168,7 +229,7 @@ def _draw_legs(certificate: Certificate, scene: _Scene, seen: Any, ax: Axes) -> 
         else:
             lines.append(text)
     for place, lines in labels:
-        side = 1 if place[0] >= hook[0] else -1
+        side = 1 if place[0] >= middle else -1
         ax.annotate(
             "\n".join(lines),
             place,

@@ -5,9 +5,9 @@ mod define;
 mod pint;
 mod read;
 
-pub(crate) use class::register;
+pub(crate) use class::{Duration, Force, Length, register};
 pub(crate) use pint::text as pint_text;
-pub(crate) use read::{has_unit, is_number, named, own_text, read};
+pub(crate) use read::{has_unit, is_number, named, own_text, read, read_at};
 
 use pyo3::PyClass;
 use rigging_core::quantity::Quantity;

@@ -13,24 +13,31 @@ use rigging_core::quantity::{Quantity, parse};
 /// # Errors
 /// Every refusal names the parameter: by the place `/parameter`, or in the words of a `TypeError`.
 pub(crate) fn read<T: Object>(value: &Bound<'_, PyAny>, parameter: &str) -> PyResult<T::Core> {
-    let place = Place::root().child(parameter);
+    read_at::<T>(value, &Place::root().child(parameter))
+}
+
+/// Reads a part of a parameter, by its place.
+///
+/// # Errors
+/// As [`read`].
+pub(crate) fn read_at<T: Object>(value: &Bound<'_, PyAny>, place: &Place) -> PyResult<T::Core> {
     if let Ok(own) = value.cast::<T>() {
         return Ok(own.get().core());
     }
     if let Ok(text) = value.cast::<PyString>() {
         let text = text.to_str()?;
-        return guard(|| parsed::<T::Core>(text, &place));
+        return guard(|| parsed::<T::Core>(text, place));
     }
     if let Some(text) = own_text(value) {
-        return guard(|| Err(refused::<T::Core>(&text, &place)));
+        return guard(|| Err(refused::<T::Core>(&text, place)));
     }
     if pint::is_quantity(value) {
-        return pint::read::<T>(value, &place);
+        return pint::read::<T>(value, place);
     }
     if let Some(number) = real(value) {
-        return guard(|| Err(refused::<T::Core>(&number.to_string(), &place)));
+        return guard(|| Err(refused::<T::Core>(&number.to_string(), place)));
     }
-    let name = named(value);
+    let (parameter, name) = (place.as_str().trim_start_matches('/'), named(value));
     let (class, example) = (T::NAME, T::Core::EXAMPLE);
     let never = if has_unit(value) { "; a unit of another package is never stripped" } else { "" };
     let message =

@@ -6,9 +6,14 @@ use crate::workspace::Workspace;
 use std::path::PathBuf;
 use std::process::Command;
 
-/// What every client is told: where the lift documents are, what Rust makes of them, and the reference cases.
-pub const ARGUMENTS: [&str; 3] =
-    ["rigging-core/examples/lifts", "tests/reference/first_light.txt", "tests/reference/case-documents.json"];
+/// What every client is told: where the lift documents are, what Rust makes of them, the reference cases, and what Rust
+/// answers about balances.
+pub const ARGUMENTS: [&str; 4] = [
+    "rigging-core/examples/lifts",
+    "tests/reference/first_light.txt",
+    "tests/reference/case-documents.json",
+    "tests/reference/balance.txt",
+];
 const STRICT: [&str; 6] = ["-pthread", "-Wall", "-Wextra", "-pedantic", "-Werror", "-O1"];
 
 /// A language with its compiler.
