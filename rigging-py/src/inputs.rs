@@ -27,7 +27,7 @@ pub(crate) fn lengths(given: &Bound<'_, PyAny>, legs: &[String], parameter: &str
             Error::missing(
                 format!("the length of \"{leg}\""),
                 "a length such as \"0 mm\"",
-                Place::root().child(parameter).child(leg),
+                Place::root().child(parameter).child(&leg),
             )
         })
     };
@@ -48,7 +48,7 @@ fn each<T: Object>(given: &Bound<'_, PyAny>, legs: &[String], parameter: &str) -
                 let known = legs.iter().map(String::as_str);
                 return guard(|| Err(Error::unknown_name(&name, "leg", known, place)));
             };
-            *slot = read(&value, place.child(name))?;
+            *slot = read(&value, place.child(&name))?;
         }
         return Ok(found);
     }
