@@ -271,6 +271,11 @@ impl Finding {
             Error::Unsupported { what, place } => {
                 Ok(Self::new(code, Verdict::CannotConclude, item, place, format!("not calculated: {what}")))
             }
+            // Where two branches part so closely that even fine descents end apart, no verdict is one.
+            Error::Unconverged { reading, place } => {
+                let text = format!("no state could be certified: {reading}");
+                Ok(Self::new(code, Verdict::CannotConclude, item, place, text))
+            }
             other => Err(other),
         }
     }

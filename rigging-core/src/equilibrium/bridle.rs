@@ -28,6 +28,8 @@ const FINER: [(f64, f64); 3] =
 /// Spread of a path, over the hook's height, up to which one agreement is enough. Among 200,000 random bridles no path
 /// below it was wrong together with the descent in short steps.
 const MOST_SPREAD: f64 = 3.0e-3;
+/// Least stiffness of the softest mode, over W/d, of a balance that holds firmly.
+const FIRM: f64 = 0.1;
 /// Distance between two unit vectors upward that are one pose.
 const SAME_POSE: f64 = 2.0e-3;
 
@@ -331,12 +333,13 @@ impl Bridle {
 
     /// The end of the path of steepest descent: where a descent in short steps and an integration of the path agree,
     /// refined until they do. An agreement is taken at once if the path passed no separatrix nearby and ends in the
-    /// lowest balance of all or turns over; otherwise at its repetition by finer descents.
+    /// lowest balance of all, in one that is nearly upright and firm, or turns over; otherwise at its repetition by finer
+    /// descents, or at the finest.
     fn decide(&self, workspace: &mut Workspace, start: DVec3) -> Result<Outcome, Error> {
         let mut steps = 0;
         let (mut usual, mut before): (Option<Outcome>, Option<Outcome>) = (None, None);
         let mut apart = f64::INFINITY;
-        for (longest, accuracy) in FINER {
+        for (level, (longest, accuracy)) in FINER.into_iter().enumerate() {
             let course = path::follow(&mut workspace.legs, &self.laws, self.weight, start, accuracy);
             let followed = self.certify(workspace, &course.end);
             let descended = self.descend(workspace, start, longest);
@@ -351,9 +354,14 @@ impl Bridle {
                 continue;
             }
             // Coarse descents that agree were caught together by a narrow balance beside the path, twice in 1.5 million
-            // random bridles; none that is the lowest of all, and none that turned over.
-            let open = outcome.lowest || outcome.state == State::Lost;
-            if (open && course.spread <= MOST_SPREAD) || before.is_some_and(|before| before.agrees(&outcome)) {
+            // random bridles; none that is the lowest of all, none that turned over, and none that hangs nearly upright and
+            // firmly.
+            let open = outcome.lowest || outcome.state == State::Lost || self.firm(workspace, &outcome);
+            let finest = level + 1 == FINER.len();
+            if (open && course.spread <= MOST_SPREAD)
+                || finest
+                || before.is_some_and(|before| before.agrees(&outcome))
+            {
                 if before.is_some() && usual.is_some_and(|usual| usual.agrees(&outcome)) {
                     // One balance has one set of digits, however often its branch was looked at.
                     outcome = self.descend(workspace, start, CAREFUL)?;
@@ -369,6 +377,15 @@ impl Bridle {
         let allowed = format!("at most {SAME_POSE:e}: the branch is not decided");
         let reading = crate::error::Reading::new("distance between the ends of two descents", apart, "", allowed);
         Err(Error::Unconverged { reading, place: Place::root() })
+    }
+
+    /// Whether a balance is nearly upright and its softest mode no softer than a share of a pendulum's.
+    fn firm(&self, workspace: &Workspace, outcome: &Outcome) -> bool {
+        let mut raised = workspace.hessian();
+        raised.add_diagonal(-FIRM * self.weight / workspace.height);
+        outcome.state == State::Stable
+            && outcome.up.z > NEARLY_UPRIGHT
+            && raised.solve(DVec3::ZERO, 0.0).is_some()
     }
 
     /// Disturbs the balance that the last solve found along its most negative mode, and descends again, until no mode
