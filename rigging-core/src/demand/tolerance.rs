@@ -116,7 +116,7 @@ fn signed(f: &mut fmt::Formatter<'_>, meters: f64) -> fmt::Result {
         // A whole number prints in a tenth of the time that a double takes.
         let tenths = tenths as u64;
         (tenths / 10).fmt(f)?;
-        return if tenths % 10 == 0 { Ok(()) } else { write!(f, ".{}", tenths % 10) };
+        return if tenths.is_multiple_of(10) { Ok(()) } else { write!(f, ".{}", tenths % 10) };
     }
     if tenths % 10.0 == 0.0 { write!(f, "{}", tenths / 10.0) } else { write!(f, "{:.1}", tenths / 10.0) }
 }
