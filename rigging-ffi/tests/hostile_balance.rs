@@ -1,6 +1,6 @@
 //! Hostile questions about a balance: null, wrong counts, numbers that are none, inputs that are no document. Each gets its
 //! status, writes nothing but the error, and does nobody harm.
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 #![allow(clippy::undocumented_unsafe_blocks, reason = "what is wrong with a pointer is the subject of each test")]
 
 mod calls;

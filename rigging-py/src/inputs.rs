@@ -113,7 +113,7 @@ fn excitation(entry: &Bound<'_, PyDict>, place: &Place) -> PyResult<Excitation> 
     for key in entry.keys() {
         let key: String = key.extract()?;
         if !KEYS.contains(&key.as_str()) {
-            let nearest = rigging_core::error::nearest(&key, KEYS.into_iter());
+            let nearest = rigging_core::error::nearest(&key, KEYS);
             return guard(|| Err(Error::UnknownKey { nearest, place: place.child(&key), key }));
         }
     }

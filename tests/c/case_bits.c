@@ -106,7 +106,7 @@ static void hang(const char *document, size_t length, const expected *one) {
 }
 
 int main(int count, char **arguments) {
-    char *text = count == 4 ? read_file(arguments[3]) : NULL;
+    char *text = count >= 4 ? read_file(arguments[3]) : NULL;
     char *line = text;
     expected one = {"no case yet", NULL, 0, {0}};
     unsigned long solved = 0, unsupported = 0, ran = 0, refused = 0;
