@@ -158,7 +158,7 @@ fn a_parallel_member_goes_slack_where_the_other_carries_all() {
 
 #[test]
 fn every_margin_of_random_bridles_holds_on_both_sides() {
-    let (mut ran, mut slack, mut ended, mut foreseen) = (0, 0, 0, 0);
+    let (mut ran, mut slack, mut ended, mut foreseen, mut undecided) = (0, 0, 0, 0, 0);
     for case in 0..60 {
         let rig = random_rig(17, case, [10.0, 1.0e4]);
         let system = rig.system();
@@ -169,7 +169,15 @@ fn every_margin_of_random_bridles_holds_on_both_sides() {
         let taut: Vec<bool> = start.members.iter().map(|m| !m.slack).collect();
         let lost = |c: &Certificate| c.members.iter().zip(&taut).any(|(m, taut)| *taut && m.slack);
         for change in changes(&system) {
-            let found = follow(&system, &start, change, Search::default()).unwrap();
+            let found = match follow(&system, &start, change, Search::default()) {
+                Ok(found) => found,
+                // Where two branches meet on the way, the solver says that it cannot decide and the margin with it.
+                Err(error) if error.code() == "unconverged" => {
+                    undecided += 1;
+                    continue;
+                }
+                Err(error) => panic!("{case} {change:?}: {error}"),
+            };
             let width = 1.0e-6 * found.range * (1.0 + 1.0e-9);
             ran += 1;
             if let Some(bracket) = &found.slack {
@@ -193,8 +201,10 @@ fn every_margin_of_random_bridles_holds_on_both_sides() {
             }
         }
     }
-    println!("margins: {ran} ran, {slack} with a slack member ({foreseen} foretold), {ended} with an end of stability");
-    assert_eq!((ran, slack, foreseen, ended), (803, 614, 112, 153));
+    println!(
+        "margins: {ran} ran, {slack} with a slack member ({foreseen} foretold), {ended} with an end of stability, {undecided} not decided"
+    );
+    assert_eq!((ran, slack, foreseen, ended, undecided), (795, 607, 112, 145, 8));
 }
 
 /// Whether the derivatives just before a slack event say where it is, to a thousandth of how near it is.

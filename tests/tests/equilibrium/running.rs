@@ -27,10 +27,8 @@ fn hooks(positions: &[DVec3]) -> Vec<Hook> {
 fn bight(length: f64, apart: f64, rise: f64, share: f64, friction: [f64; 2]) -> (System, Running) {
     let hooks = hooks(&[DVec3::ZERO, DVec3::new(apart, 0.0, rise)]);
     let load = body(1000.0, DVec3::new(0.0, 0.0, -0.4), &[DVec3::ZERO], DVec3::new(share * apart, 0.0, -length));
-    let members = vec![
-        span(End::Hook(0), LUG, share * length, STIFF),
-        span(End::Hook(1), LUG, (1.0 - share) * length, STIFF),
-    ];
+    let members =
+        vec![span(End::Hook(0), LUG, share * length, STIFF), span(End::Hook(1), LUG, (1.0 - share) * length, STIFF)];
     let system = System::new(GRAVITY, hooks, vec![], vec![load], members).unwrap();
     (system, Running { spans: vec![0, 1], over: vec![Over { at: LUG, friction }] })
 }
