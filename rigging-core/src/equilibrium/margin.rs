@@ -1,7 +1,7 @@
 //! Margins: how far a number of the system may change before a member goes slack or the load is no longer stable.
 //!
 //! The change is followed in steps from the certified state, each step hung and certified anew by
-//! [`solve`](super::solve): every state is the one that hoisting from the drawing with the changed number ends in. A
+//! [`solve`]: every state is the one that hoisting from the drawing with the changed number ends in. A
 //! step ends just beyond the change at which the exact derivatives let the next taut member go slack, and nowhere
 //! further than a share of the range; it is halved if, seen from its far end, a member went slack and came back in
 //! between. Both events are then enclosed by halving, with a certified state on either side. Steps are finite: a window of
@@ -110,7 +110,7 @@ impl Margin {
 /// [`Error::OutOfDomain`] for an index that refers to nothing, a direction without length, a range or width that is not
 /// positive; [`Error::Inconsistent`] if the certificate is not that of the system; [`Error::Unsupported`] unless its
 /// state is [`State::Stable`]; [`Error::TooLarge`] if the search needs more than 4000 solutions;
-/// [`Error::Unconverged`] as [`solve`](super::solve).
+/// [`Error::Unconverged`] as [`solve`].
 ///
 /// ```
 /// use glam::{DQuat, DVec3};
