@@ -115,7 +115,7 @@ pub struct Run {
 ///
 /// ```
 /// use glam::{DQuat, DVec3};
-/// use rigging_core::equilibrium::running::{Over, Running, Sliding, hang};
+/// use rigging_core::equilibrium::running::{Over, Running, hang};
 /// use rigging_core::system::{Body, End, Hook, Law, Member, System};
 /// // A load on the bight of a sling between two hooks of one height: without friction both sides pull alike.
 /// let body = Body {
@@ -135,7 +135,7 @@ pub struct Run {
 /// let run = hang(&system, &[sling])?;
 /// let [left, right] = [0, 1].map(|span| run.frictionless.members[span].tension);
 /// assert!((left - right).abs() < 1.0e-6 * left);
-/// assert_eq!(run.sliding, [Sliding::Holds]);
+/// assert_eq!((run.limits.len(), run.sliding.len()), (2, 1));
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn hang(system: &System, slings: &[Running]) -> Result<Run, Error> {
