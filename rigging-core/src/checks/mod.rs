@@ -1,7 +1,8 @@
 //! Demand against capacity, and geometric limits: findings, their combination into a verdict, and what governs.
 //!
-//! `Lift::assess` is the stages in a row: raise the demand, rate the capacity, compare. An input that is missing makes
-//! a finding "cannot conclude" that names its place; every other error means that the calculation could not be made.
+//! `Lift::assess` is the stages in a row: raise the demand, rate the capacity, compare. An input that is missing,
+//! what is not calculated yet and a state that could not be certified make a finding "cannot conclude" that names its
+//! place; every other error means that the calculation could not be made.
 
 mod assumption;
 mod edge;
@@ -122,7 +123,7 @@ impl Lift {
     /// Assesses the lift under a rule set.
     ///
     /// # Errors
-    /// Only those that are not a matter of missing or not yet calculated inputs.
+    /// Only those that are not a matter of missing or not yet calculated inputs, or of a state that could not be certified.
     pub fn assess(&self, rules: &RuleSet) -> Result<Assessment, Error> {
         // About a dozen findings a leg: room for them spares moving them about.
         let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
