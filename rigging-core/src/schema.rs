@@ -54,6 +54,7 @@ fn answers() -> Schema {
         ("order", generator.subschema_for::<statics::Order>()),
         ("periods", generator.subschema_for::<statics::Periods>()),
         ("others", generator.subschema_for::<Vec<statics::OtherBalance>>()),
+        ("running", generator.subschema_for::<statics::RunningSlings>()),
         ("period_inputs", generator.subschema_for::<statics::PeriodInputs>()),
     ];
     let properties: serde_json::Map<String, serde_json::Value> =

@@ -6,11 +6,15 @@
 
 mod from_lift;
 mod law;
+mod path;
 mod record;
+mod running;
+mod stretch;
 mod validate;
 
-pub use from_lift::{Masses, from_lift};
+pub use from_lift::{Masses, Model, Strand, from_lift, member_names};
 pub use law::Law;
+pub use running::{Over, Running, Span, validate_running};
 
 use crate::error::{Error, Place};
 use glam::{DQuat, DVec3};
@@ -184,6 +188,18 @@ impl System {
     /// The members.
     pub fn members(&self) -> &[Member] {
         &self.members
+    }
+
+    /// The distance between two ends that cannot move against each other, m; none where they can.
+    pub(crate) fn fixed_distance(&self, a: End, b: End) -> Option<f64> {
+        match (a, b) {
+            (End::Hook(a), End::Hook(b)) => Some(self.hooks.get(a)?.position.distance(self.hooks.get(b)?.position)),
+            (End::Body { body, point: a }, End::Body { body: other, point: b }) if body == other => {
+                let points = &self.bodies.get(body)?.points;
+                Some(points.get(a)?.distance(*points.get(b)?))
+            }
+            _ => None,
+        }
     }
 
     /// The same system with one member longer by `offset` (m; shorter if negative).
