@@ -16,6 +16,9 @@ use rigging_core::report::json;
 use serde_json::{Value, json};
 use std::ptr::null_mut;
 
+/// Lifts whose gear can be weighed: no joints, nothing that passes over anything.
+const WEIGHED: [&str; 4] = ["frame-tall-item", "generator-skid", "panel-spreader", "vessel-two-cranes"];
+
 const DOCUMENTS: [&str; 3] = ["deck-equalizing-sheave", "generator-skid", "pump-doubled-sling"];
 
 #[test]
@@ -50,6 +53,24 @@ fn the_answers_are_those_of_the_core() {
     }
     println!("{} lifts compared, 0 skipped", DOCUMENTS.len());
     assert_eq!(std::fs::read_to_string(&path).unwrap_or_default(), text);
+}
+
+#[test]
+fn own_weight_is_that_of_the_core() {
+    for document in WEIGHED {
+        let text = demo(&format!("{document}.json"));
+        let own = Lift::from_json(&text).unwrap().hang().unwrap().own_weight().unwrap();
+        let handle = hang(&read_lift(&text));
+        let through = answer(|a, e| unsafe { rigging_balance_own_weight(handle.0, a, e) });
+        assert_eq!(json::answer(&own).unwrap(), through, "{document}");
+    }
+    let without = demo("generator-skid.json").replacen("\"mass\": \"9 kg\"", "\"mass\": \"unknown\"", 1);
+    let handle = hang(&read_lift(&without));
+    let failed = failure(|e| unsafe { rigging_balance_own_weight(handle.0, &mut null_mut(), e) });
+    assert_eq!((failed.code, failed.place.as_str()), (RIGGING_MISSING, "/slings/0/mass"));
+    let handle = hang(&read_lift(&demo("pump-doubled-sling.json")));
+    let failed = failure(|e| unsafe { rigging_balance_own_weight(handle.0, &mut null_mut(), e) });
+    assert_eq!((failed.code, failed.place.as_str()), (RIGGING_UNSUPPORTED, "/legs/0/path"));
 }
 
 #[test]

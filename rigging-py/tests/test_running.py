@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from rigging_py import Lift, RuleSet, UnsupportedError
+from rigging_py import Lift, MissingError, RuleSet, UnsupportedError
 
 
 @pytest.fixture
@@ -62,3 +62,16 @@ def test_a_drawing_shows_every_span():
     texts = " ".join(text.get_text() for text in axes.texts)
     for name in certificate.legs:
         assert name in texts
+
+
+def test_own_weight_pulls_more_above_and_less_below():
+    found = Lift.demo("generator-skid").hang().own_weight()
+    assert found["hooks"][0] == pytest.approx((18500 + 4 * 17) * 9.80665, rel=1e-9)
+    for leg in found["legs"]:
+        assert leg["lower"] < leg["tension"] < leg["upper"]
+        assert 0 < leg["shortening"] < 1e-4 and abs(leg["sag"]) < 1
+    document = Lift.demo("generator-skid").to_document()
+    document["slings"][0]["mass"] = "unknown"
+    with pytest.raises(MissingError) as caught:
+        Lift.from_json(json.dumps(document)).hang().own_weight()
+    assert caught.value.place == "/slings/0/mass"

@@ -61,6 +61,7 @@ def test_the_answers_of_a_balance_fit_their_schema(path):
         "order": balance.order(["1 mm"] * len(balance.legs)),
         "periods": balance.periods(moments_kg_m2=inertias, excitations=[shaken]),
         "others": balance.others(),
+        "own_weight": balance.own_weight(),
         "running": running,
     }
     validator.validate(answers)

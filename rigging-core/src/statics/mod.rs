@@ -5,7 +5,7 @@
 //! may change ([`Balance::margins`]), what the loss of a part does ([`Balance::losses`]), what moves without resistance
 //! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]) and
 //! where else it could come to rest ([`Balance::others`]), and what slings that pass over stations do
-//! ([`Balance::running`]). Every answer is a record that prints as JSON.
+//! ([`Balance::running`]), and what the own weight of the gear adds ([`Balance::own_weight`]). Every answer is a record that prints as JSON.
 
 mod derivatives;
 mod losses;
@@ -13,6 +13,7 @@ mod margins;
 mod matching;
 mod motions;
 mod others;
+mod own_weight;
 mod periods;
 mod running;
 
@@ -22,10 +23,12 @@ pub use margins::{Enclosed, Margin};
 pub use matching::{Order, SelfStress};
 pub use motions::{FreeMotion, Mode, PartMotion};
 pub use others::OtherBalance;
+pub use own_weight::{OwnWeight, WeighedLeg};
 pub use periods::{BodyInertia, NaturalPeriod, PeriodInputs, Periods};
 pub use running::{PassedStation, RunningLeg, RunningSlings, RunningSpan};
 
 use crate::arrangement::{Anchor, Lift};
+use crate::equilibrium::own_weight::MemberMass;
 use crate::equilibrium::running::Run;
 use crate::equilibrium::{self, Certificate, running as runs};
 use crate::error::{Error, Place};
@@ -50,6 +53,8 @@ pub struct Balance {
     names: Names,
     /// What slings that pass over stations do; none where there is none.
     run: Option<Run>,
+    /// Mass of each member, or the first item whose mass is not known.
+    gear: Result<Vec<MemberMass>, Error>,
 }
 
 /// Names of the document, in the order of the model.
@@ -90,14 +95,14 @@ impl Lift {
         let place = || Place::root().child("load").child("mass").child("value");
         let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
         let model = system::from_lift(self, Masses::of_load(Mass::kilograms(mass.si())))?;
-        let names = Names::of(self);
+        let (names, gear) = (Names::of(self), own_weight::gear(self));
         if model.running.is_empty() {
             let certificate = equilibrium::solve(&model.system)?;
-            return Ok(Balance { model: model.system, certificate, names, run: None });
+            return Ok(Balance { model: model.system, certificate, names, run: None, gear });
         }
         let run = runs::hang(&model.system, &model.running)?;
         let rest = run.rest().clone();
-        Ok(Balance { model: rest.system, certificate: rest.certificate, names, run: Some(run) })
+        Ok(Balance { model: rest.system, certificate: rest.certificate, names, run: Some(run), gear })
     }
 }
 

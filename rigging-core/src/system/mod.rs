@@ -219,6 +219,30 @@ impl System {
         Ok(self)
     }
 
+    /// The same system with a mass (kg) at a point of a body, which moves the body's center of gravity.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] for a body or a point that is not there, and a mass out of its range.
+    pub fn loaded(mut self, body: usize, point: usize, mass: f64) -> Result<Self, Error> {
+        let place = Place::root().child("bodies").child(body);
+        let count = self.bodies.len();
+        let Some(found) = self.bodies.get_mut(body) else {
+            let allowed = format!("below {count}");
+            return Err(Error::out_of_domain("index of the body", body as f64, "", allowed, place));
+        };
+        let count = found.points.len();
+        let Some(at) = found.points.get(point) else {
+            let allowed = format!("below {count}");
+            return Err(Error::out_of_domain("index of the point", point as f64, "", allowed, place.child("points")));
+        };
+        let all = found.mass + mass;
+        found.center_of_gravity += (*at - found.center_of_gravity) * (mass / all);
+        found.mass = all;
+        validate::validate_body(found, &place)?;
+        Ok(self)
+    }
+
     /// The same system with the center of gravity of one body moved by `offset` (m, in the body's frame).
     ///
     /// # Errors
