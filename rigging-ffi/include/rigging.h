@@ -1410,6 +1410,19 @@ int32_t rigging_balance_running(const struct rigging_balance *balance,
                                 struct rigging_error *error);
 
 /**
+ * The balance hung once more with the own weight of slings and fittings, half of each sling at either end of its leg: pull at
+ * the upper and the lower end of each leg and on each hook, in N; what the sag shortens a leg by, in m, and what that adds, in
+ * N. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_MISSING` for a mass that is not known;
+ * `RIGGING_UNSUPPORTED` for a leg that ends at a joint or passes over something.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_own_weight(const struct rigging_balance *balance,
+                                   struct rigging_answer **answer,
+                                   struct rigging_error *error);
+
+/**
  * Frees a balance; null is allowed. Certificates and answers made from it stay.
  *
  * Requires:

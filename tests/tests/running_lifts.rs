@@ -294,7 +294,11 @@ fn what_is_found_on_slings_that_pass_over_something() {
     // The demand is the largest over the limits of sliding, not the even share.
     let sharp = running(&patching::demo(DOUBLED));
     assert!(pass.legs[0].worst >= sharp.legs[0].spans[0].largest.unwrap() && pass.legs[0].least < pass.legs[0].nominal);
-    assert_eq!(assess(&patching::demo(SHEAVE)).verdict, Verdict::Pass);
+    let sheave = assess(&patching::demo(SHEAVE));
+    assert_eq!(sheave.verdict, Verdict::Pass);
+    // One state at the nominal and each of 2^6 vertices; of the pump two limits and two more at each of 2^3.
+    let states = |assessment: &Assessment| assessment.demand.as_ref().unwrap().moving.states;
+    assert_eq!((states(&sheave), states(&pass)), (1 + 64, 4 * (1 + 8)));
 
     // Friction that is not known: nothing can be concluded, and it is asked for by its place.
     let mut document = patching::demo(DOUBLED);
@@ -410,6 +414,26 @@ fn questions_that_take_lengths_for_fixed_are_refused() {
         patching::set(document, "/legs/0/items", json!(["roundsling 1", "roundsling 2"]));
     };
     assert_eq!(error(&twice), ("unsupported", "/legs/0/items".to_owned()));
+    // Too many edges with friction for every combination of ways to be tried.
+    let many = |document: &mut Value| {
+        let edges = [0.6, 0.4, 0.2, 0.0, -0.2, -0.4, -0.6].map(|y: f64| {
+            json!({"over": {"position": ["0 m", format!("{y} m"), "0 m"], "friction": {"value": [0.1, 0.2], "source": "x"}}})
+        });
+        let hook = json!({"end": "crane hook"});
+        let path = [hook.clone()].into_iter().chain(edges).chain([hook]).collect::<Vec<_>>();
+        patching::set(document, "/legs/0/path", json!(path));
+        patching::set(document, "/load/center_of_gravity/position", json!(["0 m", "0 m", "-3 m"]));
+        let mut other = document["legs"][0].clone();
+        other["name"] = json!("other");
+        other["path"] = json!([{"end": "crane hook"}, {"end": "lug E"}]);
+        other["items"] = json!(["roundsling 2"]);
+        patching::set(document, "/legs/0/items", json!(["roundsling 1"]));
+        patching::set(document, "/legs/1", other);
+        let mut sling = document["slings"][0].clone();
+        sling["name"] = json!("roundsling 2");
+        patching::set(document, "/slings/1", sling);
+    };
+    assert_eq!(error(&many), ("unsupported", "/legs".to_owned()));
     let one_place = |document: &mut Value| {
         patching::set(
             document,

@@ -100,7 +100,8 @@ impl Lift {
             let certificate = equilibrium::solve(&model.system)?;
             return Ok(Balance { model: model.system, certificate, names, run: None, gear });
         }
-        let run = runs::hang(&model.system, &model.running)?;
+        // What the model cannot say of its slings is said of the legs they were made from.
+        let run = runs::hang(&model.system, &model.running).map_err(|error| error.at(Place::root().child("legs")))?;
         let rest = run.rest().clone();
         Ok(Balance { model: rest.system, certificate: rest.certificate, names, run: Some(run), gear })
     }

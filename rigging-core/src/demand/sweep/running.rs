@@ -24,7 +24,7 @@ pub(super) fn sweep(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Re
     let mut nominal = None;
     for vertex in states(tolerances)? {
         let varied = varied(model, &vertex)?;
-        let run = hang(&varied.system, &varied.running)?;
+        let run = hang(&varied.system, &varied.running).map_err(|error| error.at(Place::root().child("legs")))?;
         for state in run.states().unwrap_or_default() {
             read(&mut gauge, model, &vertex, state);
         }

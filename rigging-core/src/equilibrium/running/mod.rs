@@ -138,7 +138,7 @@ pub fn hang(system: &System, slings: &[Running]) -> Result<Run, Error> {
 
 /// Whether an error says that there is no state of this kind, rather than that the question is wrong.
 fn not_found(error: &Error) -> bool {
-    matches!(error, Error::Unconverged { .. } | Error::Unsupported { .. } | Error::OutOfDomain { .. })
+    matches!(error, Error::Unconverged { .. } | Error::Unsupported { .. })
 }
 
 impl Run {
@@ -166,10 +166,17 @@ impl Run {
     /// The states that friction allows and that were found: rest, the limits of sliding, and the stable ones of those
     /// without friction and held. None where nothing is known of the friction.
     pub fn states(&self) -> Option<Vec<&Hung>> {
-        let limits = self.limits.as_ref()?.iter().map(|limit| &limit.hung);
+        let limits = self.limits.as_ref()?;
         let mut states = vec![self.rest()];
-        let held = self.sliding.iter().all(|sliding| *sliding != Sliding::Slides).then_some(&self.held);
-        let others = self.frictionless.iter().chain(held).chain(limits);
+        if limits.is_empty() {
+            // Nothing but free sheaves: there is one state.
+            return Some(states);
+        }
+        let other = match self.rests_held() {
+            true => self.frictionless.as_ref(),
+            false => Some(&self.held).filter(|_| !self.sliding.contains(&Sliding::Slides)),
+        };
+        let others = other.into_iter().chain(limits.iter().map(|limit| &limit.hung));
         states.extend(others.filter(|other| other.certificate.state == State::Stable));
         Some(states)
     }

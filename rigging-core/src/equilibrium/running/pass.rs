@@ -120,7 +120,11 @@ fn off(hung: &Hung, stations: &[Station]) -> (Vec<f64>, f64) {
 /// What the tensions of the spans beside the stations gain for each meter that is passed on at each station, from behind
 /// it to before it: for each station that passes, for each station that is looked at, before and after it.
 fn gains(hung: &Hung, stations: &[Station]) -> Result<Vec<Vec<[f64; 2]>>, Error> {
-    let derivatives = differentiate(&hung.system, &hung.certificate)?;
+    // A round that ends on a slack event, or on a corner of a law, has no derivative to go on with: no wrong question.
+    let derivatives = differentiate(&hung.system, &hung.certificate).map_err(|error| match error {
+        Error::OutOfDomain { reading, place } => Error::Unconverged { reading, place },
+        other => other,
+    })?;
     let span = |sling: usize, span: usize| hung.slings.get(sling).and_then(|sling| sling.spans.get(span));
     let mut table = Vec::with_capacity(stations.len());
     for passing in stations {
