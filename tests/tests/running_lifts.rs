@@ -112,6 +112,16 @@ fn the_limits_of_a_doubled_sling_stand_in_the_ratio_of_the_capstan() {
     let friction = [0.08, 0.16];
     let document = lift(&doubled(0.04, 1.1, Some(friction), "6 MN"));
     let model = from_lift(&document, Masses::of_load(Mass::kilograms(6400.0))).unwrap();
+    // As drawn the hook stands plumb above the center of gravity, where both sides together are as long as the sling.
+    let sides = |height: f64| [0.90_f64 - 0.04, 0.90 + 0.04].map(|level| level.hypot(height));
+    let (mut low, mut high) = (0.0, 6.0);
+    for _ in 0..100 {
+        let middle = 0.5 * (low + high);
+        if sides(middle).iter().sum::<f64>() < 6.0 { low = middle } else { high = middle }
+    }
+    for (member, side) in model.system.members().iter().zip(sides(low)) {
+        assert_relative_eq!(member.length, side, max_relative = 1e-12);
+    }
     let run = hang(&model.system, &model.running).unwrap();
     let limits = run.limits.as_ref().unwrap();
     assert_eq!(limits.len(), 2);
