@@ -190,3 +190,27 @@ fn what_cannot_be_weighed_is_refused() {
     let error = weigh(&joined, &[none, MemberMass { along: 5.0, ends: [0.0; 2] }, none]).unwrap_err();
     assert_eq!((error.code(), error.place().as_str()), ("unsupported", "/members/1"));
 }
+
+#[test]
+fn fittings_of_a_lift_stand_at_the_end_they_are_at() {
+    // The skid's legs: a sling of 9 kg, and at the lug a shackle of 8 kg; the pulls differ from the chord's by what stands at
+    // each end, in the direction of the leg.
+    let text = include_str!("../../../rigging-core/examples/lifts/generator-skid.json");
+    let read = |text: &str| rigging_core::arrangement::Lift::from_json(text).unwrap();
+    let legs = read(text).hang().unwrap().own_weight().unwrap().legs;
+    assert_eq!(legs.len(), 4);
+    for leg in &legs {
+        assert_relative_eq!(leg.weight, 17.0 * GRAVITY, max_relative = 1e-12);
+        assert_relative_eq!((leg.upper - leg.tension) / (leg.tension - leg.lower), 4.5 / 12.5, max_relative = 0.01);
+    }
+    // The same lift with one path written upward, and its items with it.
+    let mut document: serde_json::Value = serde_json::from_str(text).unwrap();
+    for key in ["path", "items"] {
+        document["legs"][0][key].as_array_mut().unwrap().reverse();
+    }
+    let turned = read(&document.to_string()).hang().unwrap().own_weight().unwrap().legs;
+    for (one, other) in legs.iter().zip(&turned) {
+        assert_relative_eq!(one.upper, other.upper, max_relative = 1e-12);
+        assert_relative_eq!(one.lower, other.lower, max_relative = 1e-12);
+    }
+}
