@@ -44,6 +44,7 @@ pub mod mechanism;
 pub mod mode;
 pub mod network;
 pub mod other;
+pub mod own_weight;
 mod path;
 pub mod period;
 pub mod running;
