@@ -264,15 +264,16 @@ fn levels_agree_within_the_pass_rule() {
 fn a_row_that_is_refused_says_why_and_has_no_figures() {
     let bridle = bridle(2, 4, 100.0, 1.0);
     let nominal = Nominal::new(bridle.clone()).unwrap();
-    let faults: [(&str, &dyn Fn(&mut Varied)); 8] = [
-        ("length", &|v| v.lengths[5] = f64::NAN),
-        ("length", &|v| v.lengths[5] = -v.lengths[5]),
-        ("length", &|v| v.lengths[5] = 0.0),
-        ("factor on the law", &|v| v.stiffness[6] = -1.0),
-        ("factor on the law", &|v| v.stiffness[6] = f64::INFINITY),
-        ("coordinate", &|v| v.center[3] = f64::NAN),
-        ("weight", &|v| v.weight[1] = 0.0),
-        ("weight", &|v| v.weight[1] = f64::NAN),
+    type Spoil = fn(&mut Varied);
+    let faults: [(&str, Spoil); 8] = [
+        ("length", |v| v.lengths[5] = f64::NAN),
+        ("length", |v| v.lengths[5] = -v.lengths[5]),
+        ("length", |v| v.lengths[5] = 0.0),
+        ("factor on the law", |v| v.stiffness[6] = -1.0),
+        ("factor on the law", |v| v.stiffness[6] = f64::INFINITY),
+        ("coordinate", |v| v.center[3] = f64::NAN),
+        ("weight", |v| v.weight[1] = 0.0),
+        ("weight", |v| v.weight[1] = f64::NAN),
     ];
     for (name, spoil) in faults {
         let mut varied = Varied::around(&bridle, 1, 3, 0.001);

@@ -28,7 +28,7 @@ use crate::system::Law;
 use block::Block;
 use glam::DVec3;
 use kernel::{Constants, NominalLeg};
-use rows::Share;
+pub(super) use rows::Share;
 
 /// The most legs of a bridle whose rows are calculated side by side; rows of more are followed one by one.
 pub const MOST_LEGS: usize = 8;
@@ -84,6 +84,21 @@ impl Nominal {
         let outcome = bridle.solve(&mut workspace)?;
         let lanes = Lanes::of(&bridle, &workspace, &outcome);
         Ok(Self { bridle, workspace, outcome, level: Level::best(), lanes })
+    }
+
+    /// Hangs a load given in plain arrays, as a row of [`batch`](super::batch): lift points (m × 3), lengths and stiffnesses
+    /// EA (m values each), center of gravity, weight.
+    ///
+    /// # Errors
+    /// As [`Bridle::new`] and [`Bridle::solve`]; [`Error::Inconsistent`] for arrays that do not fit together.
+    pub fn of_arrays(points: &[f64], lengths: &[f64], ea: &[f64], center: &[f64], weight: f64) -> Result<Self, Error> {
+        if points.len() != 3 * lengths.len() {
+            let what = format!("points has {} values; {} legs need 3 each", points.len(), lengths.len());
+            return Err(Error::inconsistent(what, Place::root().child("points")));
+        }
+        let points = points.chunks_exact(3).map(super::batch::vector).collect::<Result<_, _>>()?;
+        let laws = ea.iter().map(|ea| Law::linear(*ea)).collect::<Result<_, _>>()?;
+        Self::new(Bridle::new(points, lengths.to_vec(), laws, super::batch::vector(center)?, weight)?)
     }
 
     /// The same at another level, to compare levels and to have one set of bits on different processors.

@@ -41,7 +41,7 @@ impl<'a> Outcomes<'a> {
         Self { tension, state, status, tilt: None, alone: None }
     }
 
-    pub(super) fn fit(&self, count: usize, legs: usize) -> Result<(), Error> {
+    pub(in crate::equilibrium) fn fit(&self, count: usize, legs: usize) -> Result<(), Error> {
         fit("tension", Some(self.tension.len()), count, legs)?;
         fit("state", Some(self.state.len()), count, 1)?;
         fit("status", Some(self.status.len()), count, 1)?;
@@ -144,14 +144,29 @@ fn fit(name: &str, found: Option<usize>, count: usize, width: usize) -> Result<(
 }
 
 /// Rows and where their outcomes go; arrays fit.
-pub(super) struct Share<'a> {
+pub(in crate::equilibrium) struct Share<'a> {
     pub(super) rows: Rows<'a>,
     pub(super) out: Outcomes<'a>,
 }
 
-impl Share<'_> {
+impl<'a> Share<'a> {
+    /// Nominal rows, of which only the outcomes count.
+    pub(in crate::equilibrium) fn of(count: usize, out: Outcomes<'a>) -> Self {
+        Self { rows: Rows { count, ..Rows::default() }, out }
+    }
+
+    /// Number of rows.
+    pub(in crate::equilibrium) const fn count(&self) -> usize {
+        self.rows.count
+    }
+
+    /// Where the outcomes go.
+    pub(in crate::equilibrium) fn outcomes(self) -> Outcomes<'a> {
+        self.out
+    }
+
     /// The first `at` rows (all if there are no more) and the rest.
-    pub(super) fn split(self, at: usize, legs: usize) -> (Self, Self) {
+    pub(in crate::equilibrium) fn split(self, at: usize, legs: usize) -> (Self, Self) {
         let at = at.min(self.rows.count);
         let (rows, rows_rest) = self.rows.split(at, legs);
         let (out, out_rest) = self.out.split(at, legs);

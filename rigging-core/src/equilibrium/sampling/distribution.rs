@@ -91,6 +91,28 @@ impl Distribution {
         Self(Kind::Quantile { of: Arc::new(of) })
     }
 
+    /// A distribution by its number in arrays and in the C interface: 0 uniform (least, most), 1 normal (mean, standard
+    /// deviation), 2 truncated normal (mean, standard deviation, least, most), 3 triangular (least, mode, most), 4 the values
+    /// of a sample.
+    ///
+    /// # Errors
+    /// [`Error::OutOfDomain`] for another number; [`Error::Inconsistent`] for another number of parameters; those of the
+    /// distribution.
+    pub fn from_code(code: i32, parameters: &[f64]) -> Result<Self, Error> {
+        match (code, parameters) {
+            (0, [least, most]) => Self::uniform(*least, *most),
+            (1, [mean, deviation]) => Self::normal(*mean, *deviation),
+            (2, [mean, deviation, least, most]) => Self::truncated_normal(*mean, *deviation, *least, *most),
+            (3, [least, mode, most]) => Self::triangular(*least, *mode, *most),
+            (4, values) => Self::observed(values),
+            (0..=3, _) => {
+                let what = format!("{} parameters for distribution {code}", parameters.len());
+                Err(Error::inconsistent(what, Place::root().child("parameters")))
+            }
+            _ => Err(refused("number of the distribution", f64::from(code), "from 0 to 4")),
+        }
+    }
+
     /// The value below which a value lies with the probability `p`, 0 < p < 1.
     ///
     /// ```

@@ -3,7 +3,7 @@
 use super::special::{normal_probability, normal_quantile};
 use super::{Experiment, Input, PIECE, Piece};
 use crate::equilibrium::certificate::State;
-use crate::equilibrium::nearby::Single;
+use crate::equilibrium::nearby::{Outcomes, Single};
 use crate::equilibrium::sensitivity::BridleDerivatives;
 use crate::error::{Error, Place, Reading};
 
@@ -126,7 +126,8 @@ impl Experiment {
                 }
             });
             let (mut tension, mut state, mut status) = (vec![0.0; count * legs], vec![0; count], vec![0; count]);
-            super::balance(self, &piece.rows(count), &mut tension, &mut state, &mut status, None)?;
+            let out = Outcomes::new(&mut tension, &mut state, &mut status);
+            self.nominal.solve(&piece.rows(count), out, 1)?;
             for (ratio, row) in ratios.iter_mut().zip(tension.chunks_exact(legs)) {
                 // NaN: no lift.
                 *ratio = row

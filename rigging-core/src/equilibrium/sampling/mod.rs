@@ -34,10 +34,10 @@ pub use first_order::{FirstOrder, reliability_index};
 pub use random::philox;
 pub use sample::Sample;
 pub use special::{normal_probability, normal_quantile};
-pub use statistics::{Governing, Quantile, Response, Share};
+pub use statistics::{Governing, Quantile, Response, Share, any_exceedance, exceedance, governing, quantile};
 pub use subset::{Effort, Rare};
 
-use super::nearby::{Nominal, Outcomes, Rows};
+use super::nearby::{Nominal, Rows};
 use crate::error::{Error, Place};
 use random::Stream;
 
@@ -58,6 +58,25 @@ pub enum Input {
     Center(usize),
     /// Weight, N.
     Weight,
+}
+
+impl Input {
+    /// An input by its number in arrays and in the C interface: 0 length, 1 stiffness, 2 center of gravity, 3 weight.
+    ///
+    /// # Errors
+    /// [`Error::OutOfDomain`] for another number.
+    pub fn from_code(code: i32, index: usize) -> Result<Self, Error> {
+        match code {
+            0 => Ok(Self::Length(index)),
+            1 => Ok(Self::Stiffness(index)),
+            2 => Ok(Self::Center(index)),
+            3 => Ok(Self::Weight),
+            _ => {
+                let place = Place::root().child("uncertain");
+                Err(Error::out_of_domain("number of the input", f64::from(code), "", "from 0 to 3", place))
+            }
+        }
+    }
 }
 
 /// A nominal bridle, and what of it is uncertain.
@@ -127,7 +146,8 @@ impl Experiment {
         &self.uncertain
     }
 
-    fn legs(&self) -> usize {
+    /// Number of legs.
+    pub fn legs(&self) -> usize {
         self.nominal.bridle().lengths().len()
     }
 
@@ -253,17 +273,4 @@ fn in_pieces<P: Send>(
             Err(panic) => std::panic::resume_unwind(panic),
         })
     })
-}
-
-/// Tensions, states and statuses of rows, filled in place.
-fn balance(
-    experiment: &Experiment,
-    rows: &Rows<'_>,
-    tension: &mut [f64],
-    state: &mut [i32],
-    status: &mut [i32],
-    tilt: Option<&mut [f64]>,
-) -> Result<(), Error> {
-    let out = Outcomes { tension, state, status, tilt, alone: None };
-    experiment.nominal.solve(rows, out, 1)
 }

@@ -1,6 +1,7 @@
 //! A plain sample: row after row of tensions.
 
-use super::{Experiment, PIECE, PLAIN, Piece, balance, in_pieces};
+use super::{Experiment, PIECE, PLAIN, Piece, in_pieces};
+use crate::equilibrium::nearby::{Outcomes, Share};
 use crate::error::{Error, Place};
 
 /// The most tensions of one sample.
@@ -14,6 +15,43 @@ pub struct Sample {
     pub(super) tilt: Vec<f64>,
     state: Vec<i32>,
     status: Vec<i32>,
+}
+
+impl Experiment {
+    /// Draws the rows from `first` on into arrays of the caller, on at most `threads` threads (0: as many as the process may
+    /// use at once). A row is the same in whatever piece it is drawn.
+    ///
+    /// # Errors
+    /// [`Error::Inconsistent`] for arrays that do not fit together.
+    pub fn draw(&self, first: u64, count: usize, out: Outcomes<'_>, threads: usize) -> Result<(), Error> {
+        let legs = self.legs();
+        out.fit(count, legs)?;
+        let mut rest = Share::of(count, out);
+        let mut parts = Vec::new();
+        let mut start = 0;
+        while start < count {
+            let (part, others) = rest.split(PIECE, legs);
+            let size = part.count();
+            parts.push((start, part));
+            start += size;
+            rest = others;
+        }
+        let stream = self.stream(PLAIN);
+        in_pieces(parts, threads, |start, part| {
+            let mut piece = Piece::default();
+            let size = part.count();
+            piece.fill(self, size, |row, values| {
+                let index = first.wrapping_add((start + row) as u64);
+                for ((pair, values), distributions) in (0..).zip(values.chunks_mut(2)).zip(self.uncertain.chunks(2)) {
+                    let numbers = stream.pair(index, pair);
+                    for ((value, (_, distribution)), number) in values.iter_mut().zip(distributions).zip(numbers) {
+                        *value = distribution.quantile(number);
+                    }
+                }
+            });
+            self.nominal.solve(&piece.rows(size), part.outcomes(), 1)
+        })
+    }
 }
 
 impl Sample {
@@ -36,51 +74,27 @@ impl Sample {
             let reading = crate::error::Reading::new("number of rows", first as f64 + count as f64, "", allowed);
             return Err(Error::TooLarge { reading, place: Place::root() });
         };
-        let before = self.clone_lengths();
         self.legs = legs;
         self.tension.resize(total * legs, f64::NAN);
         self.tilt.resize(total, f64::NAN);
         self.state.resize(total, -1);
         self.status.resize(total, -1);
-        let result = self.fill(experiment, first, threads);
-        if result.is_err() {
-            // Nothing is left half drawn.
-            self.truncate(before);
-        }
-        result
-    }
-
-    fn fill(&mut self, experiment: &Experiment, first: usize, threads: usize) -> Result<(), Error> {
         fn new<T>(values: &mut [T], from: usize) -> &mut [T] {
             values.get_mut(from..).unwrap_or_default()
         }
-        let legs = self.legs;
-        let pieces = new(&mut self.tension, first * legs)
-            .chunks_mut(PIECE * legs)
-            .zip(new(&mut self.tilt, first).chunks_mut(PIECE))
-            .zip(new(&mut self.state, first).chunks_mut(PIECE).zip(new(&mut self.status, first).chunks_mut(PIECE)));
-        let parts = (first..).step_by(PIECE).zip(pieces).collect();
-        let stream = experiment.stream(PLAIN);
-        in_pieces(parts, threads, |first, ((tension, tilt), (state, status))| {
-            let mut piece = Piece::default();
-            let count = tilt.len();
-            piece.fill(experiment, count, |row, values| {
-                let index = (first + row) as u64;
-                for ((pair, values), distributions) in
-                    (0..).zip(values.chunks_mut(2)).zip(experiment.uncertain.chunks(2))
-                {
-                    let numbers = stream.pair(index, pair);
-                    for ((value, (_, distribution)), number) in values.iter_mut().zip(distributions).zip(numbers) {
-                        *value = distribution.quantile(number);
-                    }
-                }
-            });
-            balance(experiment, &piece.rows(count), tension, state, status, Some(tilt))
-        })
-    }
-
-    const fn clone_lengths(&self) -> usize {
-        self.state.len()
+        let out = Outcomes {
+            tension: new(&mut self.tension, first * legs),
+            state: new(&mut self.state, first),
+            status: new(&mut self.status, first),
+            tilt: Some(new(&mut self.tilt, first)),
+            alone: None,
+        };
+        let result = experiment.draw(first as u64, count, out, threads);
+        if result.is_err() {
+            // Nothing is left half drawn.
+            self.truncate(first);
+        }
+        result
     }
 
     fn truncate(&mut self, rows: usize) {

@@ -89,109 +89,150 @@ impl Sample {
         Ok([mean, (squares / (count - 1.0)).sqrt()])
     }
 
-    /// The value that a row does not exceed with the probability `p`, from the order of the values alone: nothing is
-    /// assumed of their distribution. `p` and `confidence` lie strictly between 0 and 1.
+    /// The value that a row does not exceed with the probability `p`: [`quantile`] of its values.
     ///
     /// # Errors
-    /// [`Error::OutOfDomain`] for a probability outside its range or a leg that is not there; [`Error::Missing`] if nothing
-    /// has been drawn.
+    /// As [`quantile`]; [`Error::OutOfDomain`] for a leg that is not there.
     pub fn quantile(&self, response: Response, p: f64, confidence: f64) -> Result<Quantile, Error> {
-        inside("probability", p)?;
-        inside("confidence", confidence)?;
-        let mut values = self.values(response)?;
-        self.drawn()?;
-        values.sort_by(f64::total_cmp);
-        let count = values.len() as u64;
-        let at = |rank: u64| rank.checked_sub(1).and_then(|index| values.get(index as usize)).copied();
-        let tail = 0.5 * (1.0 - confidence);
-        // The number of rows below the true quantile is binomial: the value of rank r lies at or below it unless fewer
-        // than r rows do.
-        let fewer = |rank: u64| rank.checked_sub(1).map_or(0.0, |below| binomial_at_most(below, count, p));
-        let least = first_rank(count + 1, |rank| fewer(rank) > tail).saturating_sub(1);
-        let most = first_rank(count + 1, |rank| fewer(rank) >= 1.0 - tail);
-        let rank = ((p * count as f64).ceil() as u64).clamp(1, count);
-        Ok(Quantile { value: at(rank).unwrap_or(f64::NAN), least: at(least), most: at(most) })
+        quantile(&self.values(response)?, p, confidence)
     }
 
-    /// For each leg, the share of rows in which its tension exceeds its limit (N; infinite for none). A row that is no
-    /// lift exceeds every limit.
+    /// [`exceedance`] of its tensions.
     ///
     /// # Errors
-    /// [`Error::Inconsistent`] unless there is a limit for each leg; [`Error::OutOfDomain`] for one that is not positive;
-    /// [`Error::Missing`] if nothing has been drawn.
+    /// As [`exceedance`].
     pub fn exceedance(&self, limits: &[f64], confidence: f64) -> Result<Vec<Share>, Error> {
-        self.asked(limits, confidence)?;
-        let mut counts = vec![0; self.legs];
-        for row in self.rows() {
-            for ((count, tension), limit) in counts.iter_mut().zip(row).zip(limits) {
-                *count += u64::from(tension.is_nan() || tension > limit);
-            }
-        }
-        Ok(counts.into_iter().map(|count| self.share(count, confidence)).collect())
+        check_limits(limits, self.legs)?;
+        exceedance(&self.tension, limits, confidence)
     }
 
-    /// The share of rows in which any leg exceeds its limit.
+    /// [`any_exceedance`] of its tensions.
     ///
     /// # Errors
-    /// As [`Sample::exceedance`].
+    /// As [`exceedance`].
     pub fn any_exceedance(&self, limits: &[f64], confidence: f64) -> Result<Share, Error> {
-        self.asked(limits, confidence)?;
-        let over = |row: &[f64]| row.iter().zip(limits).any(|(tension, limit)| tension.is_nan() || tension > limit);
-        Ok(self.share(self.rows().filter(|row| over(row)).count() as u64, confidence))
+        check_limits(limits, self.legs)?;
+        any_exceedance(&self.tension, limits, confidence)
     }
 
     /// The share of rows in which at least so many legs are slack; a row that is no lift counts.
     ///
     /// # Errors
-    /// As [`Sample::exceedance`].
+    /// As [`exceedance`].
     pub fn slack(&self, legs: usize, confidence: f64) -> Result<Share, Error> {
         inside("confidence", confidence)?;
-        self.drawn()?;
+        drawn(self.len())?;
         let slack = |row: &[f64]| row.iter().filter(|tension| tension.is_nan() || **tension == 0.0).count() >= legs;
-        Ok(self.share(self.rows().filter(|row| slack(row)).count() as u64, confidence))
+        Ok(share(self.rows().filter(|row| slack(row)).count(), self.len(), confidence))
     }
 
-    /// How often each leg governs.
+    /// [`governing`] of its tensions.
     ///
     /// # Errors
-    /// As [`Sample::exceedance`].
+    /// As [`exceedance`].
     pub fn governing(&self, limits: &[f64]) -> Result<Governing, Error> {
-        self.asked(limits, 0.5)?;
-        let mut found = Governing { legs: vec![0; self.legs], not_lifted: 0 };
-        for row in self.rows() {
-            let mut largest: Option<(usize, f64)> = None;
-            for (leg, (tension, limit)) in row.iter().zip(limits).enumerate() {
-                let ratio = tension / limit;
-                if ratio.is_finite() && largest.is_none_or(|(_, other)| ratio > other) {
-                    largest = Some((leg, ratio));
-                }
-            }
-            match largest.and_then(|(leg, _)| found.legs.get_mut(leg)) {
-                Some(count) => *count += 1,
-                None => found.not_lifted += 1,
+        check_limits(limits, self.legs)?;
+        governing(&self.tension, limits)
+    }
+}
+
+/// The value that another one does not exceed with the probability `p`, from the order of the values alone: nothing is
+/// assumed of their distribution. `p` and `confidence` lie strictly between 0 and 1. NaN, the mark of a row that is no lift,
+/// stands above every number.
+///
+/// # Errors
+/// [`Error::OutOfDomain`] for a probability outside its range; [`Error::Missing`] without values.
+pub fn quantile(values: &[f64], p: f64, confidence: f64) -> Result<Quantile, Error> {
+    inside("probability", p)?;
+    inside("confidence", confidence)?;
+    drawn(values.len())?;
+    let mut values: Vec<f64> = values.iter().map(|value| if value.is_nan() { f64::INFINITY } else { *value }).collect();
+    values.sort_unstable_by(f64::total_cmp);
+    let count = values.len() as u64;
+    let at = |rank: u64| rank.checked_sub(1).and_then(|index| values.get(index as usize)).copied();
+    let tail = 0.5 * (1.0 - confidence);
+    // The number of rows at or below the true quantile is binomial: the value of a rank lies at or below it unless fewer
+    // rows do.
+    let fewer = |rank: u64| rank.checked_sub(1).map_or(0.0, |below| binomial_at_most(below, count, p));
+    let least = first_rank(count + 1, |rank| fewer(rank) > tail).saturating_sub(1);
+    let most = first_rank(count + 1, |rank| fewer(rank) >= 1.0 - tail);
+    let rank = ((p * count as f64).ceil() as u64).clamp(1, count);
+    Ok(Quantile { value: at(rank).unwrap_or(f64::NAN), least: at(least), most: at(most) })
+}
+
+/// For each leg, the share of rows in which its tension exceeds its limit (N; infinite for none). `tension` holds row after
+/// row, one value for each limit; a row that is no lift (NaN) exceeds every limit.
+///
+/// # Errors
+/// [`Error::OutOfDomain`] for a limit that is not positive and a confidence outside its range; [`Error::Inconsistent`] if
+/// tensions are not in rows of so many; [`Error::Missing`] without rows.
+pub fn exceedance(tension: &[f64], limits: &[f64], confidence: f64) -> Result<Vec<Share>, Error> {
+    let count = rows_of(tension, limits, confidence)?;
+    let mut counts = vec![0; limits.len()];
+    for row in tension.chunks_exact(limits.len()) {
+        for ((count, tension), limit) in counts.iter_mut().zip(row).zip(limits) {
+            *count += usize::from(tension.is_nan() || tension > limit);
+        }
+    }
+    Ok(counts.into_iter().map(|over| share(over, count, confidence)).collect())
+}
+
+/// The share of rows in which any leg exceeds its limit; tensions as in [`exceedance`].
+///
+/// # Errors
+/// As [`exceedance`].
+pub fn any_exceedance(tension: &[f64], limits: &[f64], confidence: f64) -> Result<Share, Error> {
+    let count = rows_of(tension, limits, confidence)?;
+    let over = |row: &&[f64]| row.iter().zip(limits).any(|(tension, limit)| tension.is_nan() || tension > limit);
+    Ok(share(tension.chunks_exact(limits.len()).filter(over).count(), count, confidence))
+}
+
+/// How often each leg has the largest ratio of tension to limit; tensions as in [`exceedance`].
+///
+/// # Errors
+/// As [`exceedance`].
+pub fn governing(tension: &[f64], limits: &[f64]) -> Result<Governing, Error> {
+    rows_of(tension, limits, 0.5)?;
+    let mut found = Governing { legs: vec![0; limits.len()], not_lifted: 0 };
+    for row in tension.chunks_exact(limits.len()) {
+        let mut largest: Option<(usize, f64)> = None;
+        for (leg, (tension, limit)) in row.iter().zip(limits).enumerate() {
+            let ratio = tension / limit;
+            if ratio.is_finite() && largest.is_none_or(|(_, other)| ratio > other) {
+                largest = Some((leg, ratio));
             }
         }
-        Ok(found)
-    }
-
-    fn share(&self, count: u64, confidence: f64) -> Share {
-        let trials = self.len() as u64;
-        let [least, most] = binomial_bounds(count, trials, confidence);
-        Share { count, share: count as f64 / trials as f64, least, most }
-    }
-
-    fn asked(&self, limits: &[f64], confidence: f64) -> Result<(), Error> {
-        inside("confidence", confidence)?;
-        self.drawn()?;
-        check_limits(limits, self.legs)
-    }
-
-    fn drawn(&self) -> Result<(), Error> {
-        if self.is_empty() {
-            return Err(Error::missing("a row of the sample", "draw", Place::root()));
+        match largest.and_then(|(leg, _)| found.legs.get_mut(leg)) {
+            Some(count) => *count += 1,
+            None => found.not_lifted += 1,
         }
-        Ok(())
     }
+    Ok(found)
+}
+
+fn share(count: usize, rows: usize, confidence: f64) -> Share {
+    let (count, trials) = (count as u64, rows as u64);
+    let [least, most] = binomial_bounds(count, trials, confidence);
+    Share { count, share: count as f64 / trials as f64, least, most }
+}
+
+/// Number of rows, of tensions that fit the limits.
+fn rows_of(tension: &[f64], limits: &[f64], confidence: f64) -> Result<usize, Error> {
+    inside("confidence", confidence)?;
+    check_limits(limits, limits.len())?;
+    drawn(tension.len().min(limits.len()))?;
+    if tension.len().is_multiple_of(limits.len()) {
+        return Ok(tension.len() / limits.len());
+    }
+    let what = format!("{} tensions are not in rows of {}", tension.len(), limits.len());
+    Err(Error::inconsistent(what, Place::root().child("tension")))
+}
+
+fn drawn(rows: usize) -> Result<(), Error> {
+    if rows == 0 {
+        return Err(Error::missing("a row of the sample", "rows", Place::root()));
+    }
+    Ok(())
 }
 
 /// The first rank up to `end` for which a condition holds that holds for all that follow; `end` if it holds for none.
