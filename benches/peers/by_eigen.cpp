@@ -68,7 +68,10 @@ int main(int count, char **argument) {
     double least = std::numeric_limits<double>::infinity();
     for (int round = 0; round < 40; ++round) {
         const auto begin = std::chrono::steady_clock::now();
-        for (size_t i = 0; i < rows; ++i) Eigen::Map<Vector3d>(&hooks[3 * i]) = row(start, &all[3 + 4 * i], relative);
+        for (size_t i = 0; i < rows; ++i) {
+            Eigen::Map<Vector3d> slot(hooks.data() + 3 * i);
+            slot = row(start, &all[3 + 4 * i], relative);
+        }
         least = std::min(least, std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count());
     }
     FILE *out = std::fopen(argument[2], "wb");

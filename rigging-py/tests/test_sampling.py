@@ -1,6 +1,7 @@
 """Rows near a nominal load, and samples of it."""
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -98,6 +99,38 @@ def test_a_small_probability_is_as_frequent_as_counting_says():
     assert sampling.normal_probability(-first.index) == pytest.approx(first.probability)
     with pytest.raises(rigging_py.UnconvergedError):
         one.rare(1e9, rows=100, repeats=2)
+
+
+def test_a_small_probability_is_that_of_an_independent_computation(monkeypatch):
+    """Importance sampling about a point of failure, with NumPy's random numbers and a batched Newton's method in NumPy."""
+    monkeypatch.syspath_prepend(str(Path(__file__).parents[2] / "benches" / "peers"))
+    import by_numpy
+    import model
+
+    relative, deviation = 200, 0.003
+    load = {
+        "weight_n": model.WEIGHT,
+        "center_m": model.CENTER,
+        "points_m": model.POINTS,
+        "lengths_m": [model.LENGTH] * 4,
+        "ea_n": [relative * model.WEIGHT] * 4,
+    }
+    uncertain = {("length", leg): sampling.normal(model.LENGTH, deviation) for leg in range(4)}
+    one = sampling.Experiment(**load, uncertain=uncertain, seed=5)
+    limit = 1.05 * float(np.quantile(one.draw(100_000).tension_n[:, 0], 0.9999))
+    rare = one.rare([limit, np.inf, np.inf, np.inf], rows=2000, repeats=10)
+    first = one.first_order(0, limit)
+
+    point = (np.array(first.inputs) - model.LENGTH) / deviation
+    z = point + np.random.default_rng(8).standard_normal((20_000, 4))
+    lengths = model.LENGTH + deviation * z
+    hooks = by_numpy.solve(np.array([-0.3, -0.1, 5.97]), lengths, relative)
+    fails = model.tensions(hooks, lengths, relative)[:, 0] > limit
+    weighed = fails * np.exp(point @ point / 2 - z @ point)
+    probability, error = weighed.mean(), weighed.std() / math.sqrt(len(weighed))
+    assert error < 0.1 * probability and 1e-7 < probability < 1e-4
+    assert abs(rare.probability - probability) < 4 * math.hypot(rare.standard_error, error)
+    assert first.probability == pytest.approx(probability, rel=1.0)
 
 
 def test_what_makes_no_sense_is_refused():
