@@ -136,12 +136,13 @@ fn time_others() -> Result<(), Error> {
     println!("two threads over one, {count} rows, 15 turns: median {:.2}, best {:.2}", ratios[7], ratios[14]);
     let ends = (0..4).map(|leg| Ok((Input::Length(leg), Distribution::uniform(5.4725, 5.5275)?)));
     let experiment = Experiment::new(nominal.clone(), ends.collect::<Result<_, Error>>()?, 1)?;
-    let time = least(20, || {
+    // Rounds are short, as a busy machine takes the core away from long ones.
+    let time = least(ROUNDS, || {
         let mut sample = Sample::default();
-        sample.draw(&experiment, 65_536, 1).unwrap_or(());
+        sample.draw(&experiment, ROWS, 1).unwrap_or(());
         black_box(&sample);
     });
-    println!("drawn and balanced, 4 lengths, with tilt, one thread: {:.1} ns a row", time * 1.0e9 / 65_536.0);
+    println!("drawn and balanced, 4 lengths, with tilt, one thread: {:.1} ns a row", time * 1.0e9 / ROWS as f64);
     let (mut single, mut workspace) = (bridle(200.0)?, Workspace::default());
     let time = least(40, || {
         for row in given.lengths.chunks_exact(4).take(512) {
