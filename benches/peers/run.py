@@ -77,7 +77,7 @@ def main():
                 found["Eigen loop"] = took, np.fromfile(folder / "hooks").reshape(-1, 3), lengths
             for name, solve in peers.items():
                 some = lengths[:FEW] if name.startswith("SciPy") else lengths
-                took, hooks = timed(solve, start, some, relative, 3 if name.startswith("SciPy") else 15)
+                took, hooks = timed(solve, start, some, relative, 5 if name.startswith("SciPy") else 60)
                 found[name] = took, hooks, some
             times = min(times, own()[0])
             lines.setdefault(f"this library ({level})", []).append((times, 1.0, 0))
