@@ -261,6 +261,16 @@ impl Bridle {
         &self.lengths
     }
 
+    /// Points of the load, m.
+    pub fn points(&self) -> &[DVec3] {
+        &self.points
+    }
+
+    /// Center of gravity in the frame of the points, m.
+    pub const fn center_of_gravity(&self) -> DVec3 {
+        self.center_of_gravity
+    }
+
     /// Laws.
     pub fn laws(&self) -> &[Law] {
         &self.laws
