@@ -3,8 +3,8 @@
 //! Physics knows indices, a user knows names. [`Lift::hang`] hangs a lift at its stated mass, nominal lengths and center
 //! of gravity; the [`Balance`] then answers how it depends on every number ([`Balance::derivatives`]), how far a number
 //! may change ([`Balance::margins`]), what the loss of a part does ([`Balance::losses`]), what moves without resistance
-//! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]) and
-//! where else it could come to rest ([`Balance::others`]). Every answer is a record that prints as JSON.
+//! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]), where
+//! else it could come to rest ([`Balance::others`]), and what tolerances make of it at worst ([`Balance::worst`]). Every answer is a record that prints as JSON.
 
 mod derivatives;
 mod losses;
@@ -13,6 +13,7 @@ mod matching;
 mod motions;
 mod others;
 mod periods;
+mod worst;
 
 pub use derivatives::{Derivative, Derivatives, SlackAt};
 pub use losses::{Loss, LossKind, RemainingLeg};
@@ -21,6 +22,7 @@ pub use matching::{Order, SelfStress};
 pub use motions::{FreeMotion, Mode, PartMotion};
 pub use others::OtherBalance;
 pub use periods::{BodyInertia, NaturalPeriod, PeriodInputs, Periods};
+pub use worst::{Arranged, Common, Measure, Stated, Unbounded, WorstCase, WorstForce, WorstInputs};
 
 use crate::arrangement::{Anchor, Lift};
 use crate::equilibrium::{self, Certificate};
@@ -44,6 +46,8 @@ pub struct Balance {
     model: System,
     certificate: Certificate,
     names: Names,
+    /// What the document states of tolerances; asked for only by the questions that need it.
+    stated: Result<Stated, Error>,
 }
 
 /// Names of the document, in the order of the model.
@@ -71,7 +75,7 @@ impl Lift {
         let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
         let model = system::from_lift(self, Masses::of_load(Mass::kilograms(mass.si())))?;
         let certificate = equilibrium::solve(&model)?;
-        Ok(Balance { model, certificate, names: Names::of(self) })
+        Ok(Balance { model, certificate, names: Names::of(self), stated: Stated::of(self) })
     }
 }
 
