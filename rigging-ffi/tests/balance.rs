@@ -106,9 +106,7 @@ fn the_worst_case_is_the_same_through_the_boundary() {
     assert_eq!(answer(|a, e| unsafe { rigging_balance_worst(b, at, length, a, e) }), json::answer(&worst).unwrap());
     for (number, measure) in [(RIGGING_MEASURE_OWN, Measure::Own), (RIGGING_MEASURE_LARGEST, Measure::Largest)] {
         let expected = json::answer(&core.common_tolerance(measure, 1.5, 0.02, &inputs).unwrap()).unwrap();
-        let told = answer(|a, e| unsafe {
-            rigging_balance_common_tolerance(b, number, 1.5, 0.02, at, length, a, e)
-        });
+        let told = answer(|a, e| unsafe { rigging_balance_common_tolerance(b, number, 1.5, 0.02, at, length, a, e) });
         assert_eq!(told, expected);
     }
     let (longer, stiffer) = ([0.004, -0.002, 0.003, 0.0], [0.0, 0.02, -0.01, 0.0]);
@@ -131,7 +129,10 @@ fn a_question_about_tolerances_says_what_is_wrong_with_it() {
     assert_eq!(worst(r#"{"stiffness": [0, 0, 0], "mass": 0}"#), RIGGING_INCONSISTENT);
     assert_eq!(worst(r#"{"stiffness": [0, 0, 0, -1], "mass": 0}"#), RIGGING_OUT_OF_DOMAIN);
     assert_eq!(worst(r#"{"stiffness": [0, 0, 0, 0], "mass": 0, "gap": 0}"#), RIGGING_OUT_OF_DOMAIN);
-    let text = demo("generator-skid.json").replace("\"length\": { \"value\": \"6.000 m\", \"measured\": \"whole_leg\", \"tolerance\": \"30 mm\" }", "\"length\": { \"value\": \"6.000 m\", \"measured\": \"whole_leg\" }");
+    let text = demo("generator-skid.json").replace(
+        "\"length\": { \"value\": \"6.000 m\", \"measured\": \"whole_leg\", \"tolerance\": \"30 mm\" }",
+        "\"length\": { \"value\": \"6.000 m\", \"measured\": \"whole_leg\" }",
+    );
     let silent = hang(&read_lift(&text));
     let inputs = r#"{"stiffness": [0, 0, 0, 0], "mass": 0}"#;
     let missing = failure(|e| unsafe {

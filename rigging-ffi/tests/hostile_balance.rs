@@ -83,7 +83,8 @@ fn questions_with_wrong_inputs() {
     calls.no_handle("arrange", no, |slot, e| unsafe { rigging_balance_arrange(null(), at, at, 8, slot, e) });
     calls.no_handle("arrange", no, |slot, e| unsafe { rigging_balance_arrange(b, null(), at, 8, slot, e) });
     calls.no_handle("arrange", no, |slot, e| unsafe { rigging_balance_arrange(b, at, null(), 8, slot, e) });
-    calls.no_handle("arrange", RIGGING_WRONG_COUNT, |slot, e| unsafe { rigging_balance_arrange(b, at, at, 7, slot, e) });
+    calls
+        .no_handle("arrange", RIGGING_WRONG_COUNT, |slot, e| unsafe { rigging_balance_arrange(b, at, at, 7, slot, e) });
 
     let periods = |calls: &mut Calls, text: &str, status| {
         let at = text.as_ptr().cast();

@@ -1,16 +1,19 @@
 //! The largest tension over the box: branch and bound.
 
-use super::Effort;
 use super::affine::Affine;
 use super::cover::{Part, halves};
 use super::interval::Interval;
 use super::problem::{Hanging, Problem};
 use super::section::{Base, Section};
+use super::{CLOSED, Effort};
 use crate::equilibrium::State;
 use crate::error::Error;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::rc::Rc;
+
+/// Parts that may be looked at beyond what the gap asks for: often a few close it.
+const FREE: usize = 8;
 
 /// A sum of tensions: one leg, or all that meet at one point and hook.
 #[derive(Debug, Clone, Copy)]
@@ -49,7 +52,7 @@ pub(super) struct Best {
 struct Bounded {
     part: Part,
     bound: f64,
-    /// Derivative of the target by each number, over all sets of taut legs.
+    /// Derivative of the target by each number, over all sets of taut legs; empty as long as only the zone was looked at.
     rates: Vec<Interval>,
     /// What each number adds to the bound beyond what is attained.
     excess: Vec<f64>,
@@ -85,20 +88,31 @@ pub(super) fn narrow(
     let mut heap = BinaryHeap::new();
     let mut count = parts.len();
     for part in parts {
-        heap.push(bounded(problem, hanging, part.clone(), target, best, f64::INFINITY, effort)?);
+        heap.push(glanced(part.clone(), target, f64::INFINITY));
     }
     while let Some(widest) = heap.pop() {
-        let enough = widest.bound <= best.value * (1.0 + effort.gap);
+        let within = |gap: f64| widest.bound <= best.value * (1.0 + gap);
+        let enough = within(CLOSED) || within(effort.gap) && count >= parts.len() + FREE;
         if enough || count >= effort.parts {
             return Ok((widest.bound.max(best.value), count));
+        }
+        if widest.rates.is_empty() {
+            heap.push(bounded(problem, hanging, widest.part, target, best, widest.bound)?);
+            continue;
         }
         for sides in narrower(&widest) {
             let part = restricted(problem, hanging, &widest.part, sides)?;
             count += 1;
-            heap.push(bounded(problem, hanging, part, target, best, widest.bound, effort)?);
+            heap.push(glanced(part, target, widest.bound));
         }
     }
     Ok((best.value, count))
+}
+
+/// A part with the bound that its zone shows at once.
+fn glanced(part: Part, target: Target, known: f64) -> Bounded {
+    let bound = target.ranges(&part.section.at(&part.sides).tension_ranges).hi.min(known);
+    Bounded { part, bound, rates: Vec::new(), excess: Vec::new() }
 }
 
 /// The part with every number at its end that the target only ever rises toward; where there is none, its two halves.
@@ -147,13 +161,7 @@ fn bounded(
     target: Target,
     best: &mut Best,
     known: f64,
-    effort: &Effort,
 ) -> Result<Bounded, Error> {
-    // What the zone of the part shows may be enough.
-    let direct = target.ranges(&part.section.at(&part.sides).tension_ranges).hi.min(known);
-    if direct <= best.value * (1.0 + effort.gap) {
-        return Ok(Bounded { part, bound: direct, rates: Vec::new(), excess: Vec::new() });
-    }
     let rates_of = |index: usize| {
         part.section
             .family
@@ -188,7 +196,7 @@ fn bounded(
         rises.fold(Interval::ZERO, |sum, rise| sum + Interval { lo: 0.0, hi: rise.hi }).hi
     });
     let rise = rise.fold(0.0, f64::max);
-    let bound = (here.hi + rise).next_up().min(direct);
+    let bound = (here.hi + rise).next_up().min(known);
     let excess = rates.iter().zip(&steps).map(|(rate, step)| (*rate * *step).hi.max(0.0)).collect();
     Ok(Bounded { part, bound, rates, excess })
 }
