@@ -8,6 +8,7 @@ mod calls;
 use calls::*;
 use proptest::collection::vec;
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use rigging::arrangement::*;
 use rigging::chain::*;
 use rigging::checks::finding::*;
@@ -113,7 +114,7 @@ fn renumbered(text: &str, picks: &[(f64, f64)]) -> String {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, rng_seed: RngSeed::Fixed(2), ..ProptestConfig::default() })]
 
     #[test]
     fn any_bytes_as_a_document_and_as_rules(bytes in vec(any::<u8>(), 0..600)) {
@@ -252,6 +253,7 @@ fn a_document_with_other_numbers() {
     let mut runner = proptest::test_runner::TestRunner::new(ProptestConfig {
         cases,
         failure_persistence: None,
+        rng_seed: RngSeed::Fixed(3),
         ..ProptestConfig::default()
     });
     let figure = prop_oneof![Just(0.0), Just(1e-3), Just(1e12), 0.0..100.0f64, 0.1..10.0f64];

@@ -6,6 +6,7 @@ mod calls;
 
 use calls::{failure, ok, repository};
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use rigging::batch::*;
 use rigging::equilibrium::{RIGGING_STATE_NEUTRAL, RIGGING_STATE_STABLE};
 use rigging::error::*;
@@ -224,6 +225,20 @@ fn hostile() -> impl Strategy<Value = f64> {
     ]
 }
 
+/// A bridle of up to five legs on a ring.
+fn plain(legs: usize) -> Rows {
+    let ring = |leg: usize| std::f64::consts::TAU * leg as f64 / legs as f64;
+    let points = (0..legs).flat_map(|leg| [ring(leg).cos(), ring(leg).sin(), 1.0]).collect();
+    Rows {
+        legs,
+        weight: vec![1.0e5],
+        center: vec![0.1, 0.2, 0.0],
+        points,
+        lengths: vec![3.0; legs],
+        ea: vec![1.0e7; legs],
+    }
+}
+
 fn any_row(legs: usize) -> impl Strategy<Value = Rows> {
     let values = |count| prop::collection::vec(hostile(), count);
     let parts = (values(1), values(3), values(3 * legs), values(legs), values(legs));
@@ -231,16 +246,22 @@ fn any_row(legs: usize) -> impl Strategy<Value = Rows> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    // One seed: a run can be repeated, and takes the same time.
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, rng_seed: RngSeed::Fixed(1), ..ProptestConfig::default() })]
 
     /// Whatever the numbers, a batch is what its rows are one by one, in any order and on any number of threads, and every
     /// status has a name.
     #[test]
-    fn a_batch_is_its_rows(rows in (1..6_usize).prop_flat_map(|legs| prop::collection::vec(any_row(legs), 1..6)), turn in 0..600_usize) {
-        let mut all = Rows::new(rows[0].legs);
+    fn a_batch_is_its_rows(drawn in (1..6_usize).prop_flat_map(|legs| prop::collection::vec(any_row(legs), 1..6)), turn in 0..600_usize) {
+        let legs = drawn[0].legs;
+        // Rows of numbers that no lift has can take a thousand times as long as others, so each stands in the batch once,
+        // and a plain one makes it long enough for several threads.
+        let mut rows = drawn;
+        rows.push(plain(legs));
         let singles: Vec<Found> = rows.iter().map(|row| row.solve(1)).collect();
-        // Enough for several threads, and in another order.
-        let order: Vec<usize> = (0..600).map(|index| (index + turn) * 7 % rows.len()).collect();
+        let mut order = vec![rows.len() - 1; 600];
+        (0..rows.len()).for_each(|row| order[(row * 149 + turn) % 600] = row);
+        let mut all = Rows::new(legs);
         order.iter().for_each(|row| all.push(&rows[*row]));
         for threads in [1, 2, 7] {
             let found = all.solve(threads);

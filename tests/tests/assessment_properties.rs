@@ -6,7 +6,7 @@ mod patching;
 
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
-use proptest::test_runner::TestRunner;
+use proptest::test_runner::{RngSeed, TestRunner};
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Finding, Remedy, Verdict};
 use rigging_core::error::Error;
@@ -109,7 +109,7 @@ fn assess(document: &Value, rules: &str) -> Result<(Lift, Assessment), Error> {
 
 proptest! {
     // Each case hangs the load at up to 65 states, several times.
-    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, rng_seed: RngSeed::Fixed(4), ..ProptestConfig::default() })]
 
     #[test]
     fn figures_and_findings_agree(variant in variants(), marine in any::<bool>()) {
@@ -309,7 +309,7 @@ fn verdicts() -> impl Strategy<Value = Verdict> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, rng_seed: RngSeed::Fixed(5), ..ProptestConfig::default() })]
 
     #[test]
     fn verdicts_combine_by_their_laws(mut list in proptest::collection::vec(verdicts(), 0..8), extra in verdicts()) {

@@ -153,6 +153,7 @@ fn the_table_for_the_other_library_is_what_the_core_produces() {
 mod properties {
     use super::*;
     use proptest::prelude::*;
+    use proptest::test_runner::RngSeed;
 
     fn any_finite() -> impl Strategy<Value = f64> {
         use proptest::num::f64::{NEGATIVE, NORMAL, POSITIVE, SUBNORMAL, ZERO};
@@ -173,7 +174,7 @@ mod properties {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+        #![proptest_config(ProptestConfig { failure_persistence: None, rng_seed: RngSeed::Fixed(6), ..ProptestConfig::default() })]
 
         #[test]
         fn the_print_reads_back_bit_for_bit(value in any_finite(), angle in 0.0..=std::f64::consts::PI) {

@@ -43,8 +43,13 @@ const LEAST_SHIFT: f64 = 1.0e-7;
 /// only; the same shift along it would make the last steps slow. Far from a balance the shift is the same in all
 /// directions, because the path of steepest descent knows no preferred one.
 const SHIFT_ALONG: f64 = 1.0e-4;
-/// The most steps of one descent; more in proportion where they must be shorter than [`CAREFUL`].
+/// The most steps of one descent; more in proportion where they must be shorter than [`CAREFUL`], up to
+/// [`MOST_FINE_STEPS`]. Of ten million random bridles one was left without an answer by all bounds together.
 const MAX_STEPS: usize = 3000;
+const MOST_FINE_STEPS: usize = 24_000;
+/// The most rounds of linear equations, over the most steps. Two a step are usual; numbers that no sling has would take
+/// thousands, and hold up a whole batch.
+const ROUNDS_A_STEP: usize = 20;
 
 /// A member as the descent sees it.
 #[derive(Debug, Clone, Copy)]
@@ -186,7 +191,9 @@ impl End {
         });
         let residual = (weight * up - pull).length();
         let allowed = FORCE_TOLERANCE * weight + ROUNDING_TOLERANCE * sum;
-        Self { hook, up, height, residual, allowed, sum, converged: residual <= allowed, steps }
+        // An infinite force is within an infinite tolerance, and balances nothing.
+        let converged = residual <= allowed && residual.is_finite() && height.is_finite();
+        Self { hook, up, height, residual, allowed, sum, converged, steps }
     }
 }
 
@@ -198,12 +205,12 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
     let mut limit = longest;
     let mut within = 0;
     let mut last = DVec3::ZERO;
-    let mut memory = weight / start.length() * FIRST_SHIFT * 16.0;
+    let mut effort = Effort { shift: weight / start.length() * FIRST_SHIFT * 16.0, rounds: 0 };
     for leg in legs.iter_mut() {
         leg.anchor(anchor);
         leg.foreseen = 0.0;
     }
-    let most_steps = MAX_STEPS.max((MAX_STEPS as f64 * (CAREFUL / longest)) as usize);
+    let most_steps = ((MAX_STEPS as f64 * (CAREFUL / longest)) as usize).clamp(MAX_STEPS, MOST_FINE_STEPS);
     let mut steps = 0;
     loop {
         for (leg, law) in legs.iter_mut().zip(laws) {
@@ -213,7 +220,7 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
         let End { hook, height, residual, sum, converged, .. } = end;
         up = end.up;
         within = if converged { within + 1 } else { 0 };
-        if within >= 4 || steps >= most_steps {
+        if within >= 4 || steps >= most_steps || effort.rounds >= ROUNDS_A_STEP * most_steps {
             return end;
         }
         if residual <= 1.0e-6 * (weight + sum) {
@@ -230,7 +237,7 @@ pub(super) fn descend(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3,
         let scale = height.max(1.0e-3 * start.length());
         let near = residual <= 1.0e-3 * (weight + sum);
         let bound = Bound { height: scale, longest: limit * scale, along: if near { SHIFT_ALONG } else { 1.0 } };
-        let Some(step) = bounded_step(legs, weight, up, &bound, &mut memory) else {
+        let Some(step) = bounded_step(legs, weight, up, &bound, &mut effort) else {
             return end;
         };
         for leg in legs.iter_mut() {
@@ -278,6 +285,14 @@ pub(super) fn geometric(legs: &[Leg], softening: f64, up: DVec3) -> Symmetric {
     geometric
 }
 
+/// What a descent remembers from step to step.
+struct Effort {
+    /// The shift that served last.
+    shift: f64,
+    /// Rounds of linear equations so far.
+    rounds: usize,
+}
+
 /// What bounds a step.
 struct Bound {
     /// Height of the hook above the center of gravity, kept from vanishing.
@@ -291,7 +306,7 @@ struct Bound {
 /// The step of the linearized members, with the least shift of the sequence that makes the problem convex and keeps
 /// the step within bounds.
 #[inline]
-fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, memory: &mut f64) -> Option<DVec3> {
+fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, effort: &mut Effort) -> Option<DVec3> {
     let softening = weight / bound.height;
     let geometric = geometric(legs, softening, up);
     let mut shift = 0.0;
@@ -300,10 +315,10 @@ fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, memory:
         shifted.add_diagonal(shift);
         shifted.add_outer((bound.along - 1.0) * shift, up);
         let mut grow = 4.0;
-        if let Some(step) = step(legs, &shifted, weight * up, PIVOT_FLOOR * softening) {
+        if let Some(step) = step(legs, &shifted, weight * up, PIVOT_FLOOR * softening, &mut effort.rounds) {
             let excess = step.length() / bound.longest;
             if excess <= 1.0 {
-                *memory = shift;
+                effort.shift = shift;
                 return Some(step);
             }
             if shift > softening {
@@ -311,17 +326,24 @@ fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, memory:
                 grow = (1.05 * excess).clamp(1.2, 4.0);
             }
         }
-        shift = if shift == 0.0 { (*memory / 8.0).max(LEAST_SHIFT * softening) } else { grow * shift };
+        shift = if shift == 0.0 { (effort.shift / 8.0).max(LEAST_SHIFT * softening) } else { grow * shift };
     }
     None
 }
 
 /// Minimizes ½ s·G·s − force·s + Σ ½ k ((f/k + u·s)₊)² over s: semismooth Newton, which is exact once the set of taut
-/// members no longer changes, damped by an exact search along the step if it keeps changing.
+/// members no longer changes, damped by an exact search along the step if it keeps changing. `rounds` counts them.
 #[inline]
-pub(super) fn step(legs: &mut [Leg], geometric: &Symmetric, force: DVec3, floor: f64) -> Option<DVec3> {
+pub(super) fn step(
+    legs: &mut [Leg],
+    geometric: &Symmetric,
+    force: DVec3,
+    floor: f64,
+    rounds: &mut usize,
+) -> Option<DVec3> {
     let mut point = DVec3::ZERO;
     for round in 0..60 {
+        *rounds += 1;
         let mut matrix = *geometric;
         let mut right = force;
         for leg in legs.iter() {

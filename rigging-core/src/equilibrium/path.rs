@@ -29,8 +29,9 @@ const OVERTURNED: f64 = 0.3;
 const SINGULAR: f64 = 0.05;
 /// The most growth of the spread in one step, where the linear model would make it infinite.
 const MOST_GROWTH: f64 = 20.0;
-/// The most steps of one path.
+/// The most steps of one path, and rounds of linear equations.
 const MAX_STEPS: usize = 20_000;
+const MOST_ROUNDS: usize = 120_000;
 
 /// A path followed.
 #[derive(Debug, Clone, Copy)]
@@ -62,7 +63,7 @@ pub(super) fn follow(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3, 
     let mut hook = start;
     let mut time = FIRST * start.length() / weight;
     let (mut spread, mut most) = (0.0_f64, 0.0_f64);
-    let mut steps = 0;
+    let (mut steps, mut rounds) = (0, 0);
     let mut at = stand(legs, laws, weight, hook);
     for leg in legs.iter_mut() {
         leg.foreseen = 0.0;
@@ -72,13 +73,13 @@ pub(super) fn follow(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3, 
     loop {
         let settled = at.residual <= 1.0e-6 * (weight + at.sum);
         let beyond = at.up.z < -OVERTURNED || at.height < SINGULAR * start.length();
-        if steps >= MAX_STEPS || !at.residual.is_finite() {
+        if steps >= MAX_STEPS || rounds >= MOST_ROUNDS || !at.residual.is_finite() {
             most = f64::INFINITY;
         }
         let geometric = geometric(legs, weight, &at);
         let floor = 1.0e-10 * weight / at.height;
         let mut at_hand = || {
-            let newton = descent::step(legs, &geometric, weight * at.up, floor);
+            let newton = descent::step(legs, &geometric, weight * at.up, floor, &mut rounds);
             newton.is_some_and(|newton| newton.length() <= AT_HAND * at.height)
         };
         if most == f64::INFINITY || settled || beyond || at_hand() {
@@ -89,7 +90,7 @@ pub(super) fn follow(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3, 
         time = time.min(SLOWEST * at.height / weight);
         loop {
             steps += 2;
-            match attempt(legs, laws, weight, hook, &at, &geometric, time, [accuracy, longest]) {
+            match attempt(legs, laws, weight, hook, &at, &geometric, time, [accuracy, longest], &mut rounds) {
                 Attempt::Taken { step, error, least, across, factor } => {
                     // 1/(1 + λτ) is never less than e^(−λτ).
                     let growth = 1.0 + least * time;
@@ -102,7 +103,9 @@ pub(super) fn follow(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3, 
                 }
                 Attempt::Shorter(factor) => {
                     time *= factor;
-                    if time < SHORTEST * at.height / weight {
+                    // Numbers that overflow would be shortened for ever.
+                    let long_enough = time.is_finite() && time >= SHORTEST * at.height / weight;
+                    if !long_enough || rounds >= MOST_ROUNDS {
                         most = f64::INFINITY;
                         break;
                     }
@@ -125,21 +128,26 @@ fn attempt(
     geometric_here: &Symmetric,
     time: f64,
     [accuracy, longest]: [f64; 2],
+    rounds: &mut usize,
 ) -> Attempt {
     let floor = 1.0e-10 * weight / at.height;
     let mut shifted = *geometric_here;
     shifted.add_diagonal(1.0 / time);
-    let Some(whole) = descent::step(legs, &shifted, weight * at.up, floor) else { return Attempt::Shorter(0.5) };
+    let Some(whole) = descent::step(legs, &shifted, weight * at.up, floor, rounds) else {
+        return Attempt::Shorter(0.5);
+    };
     if whole.length() > longest * at.height {
         return Attempt::Shorter(0.5);
     }
     shifted.add_diagonal(1.0 / time);
-    let Some(half) = descent::step(legs, &shifted, weight * at.up, floor) else { return Attempt::Shorter(0.5) };
+    let Some(half) = descent::step(legs, &shifted, weight * at.up, floor, rounds) else { return Attempt::Shorter(0.5) };
     foresee(legs, half);
     let middle = stand(legs, laws, weight, hook + half);
     let mut matrix = geometric(legs, weight, &middle);
     matrix.add_diagonal(2.0 / time);
-    let Some(second) = descent::step(legs, &matrix, weight * middle.up, floor) else { return Attempt::Shorter(0.5) };
+    let Some(second) = descent::step(legs, &matrix, weight * middle.up, floor, rounds) else {
+        return Attempt::Shorter(0.5);
+    };
     for leg in legs.iter() {
         if leg.taut {
             matrix.add_outer(leg.stiffness, leg.direction);

@@ -5,7 +5,13 @@ use crate::workspace::Workspace;
 use std::fs::{File, OpenOptions};
 use std::io::{Seek, SeekFrom, Write};
 use std::path::PathBuf;
-use std::process::Command;
+use std::process::{Child, Command, ExitStatus};
+use std::time::{Duration, Instant};
+
+/// Longest time for one program: many times what any takes, so that one that hangs is named instead of waited for.
+const LONGEST: Duration = Duration::from_secs(25 * 60);
+/// How often a running program is looked after.
+const PAUSE: Duration = Duration::from_millis(20);
 
 /// Why a step failed, and the tests that were counted all the same.
 pub struct Failure {
@@ -87,11 +93,16 @@ impl Log {
     fn run_in_log(&mut self, command: &mut Command) -> std::io::Result<Ended> {
         writeln!(self.file, "$ {}", line(command))?;
         let start = self.file.seek(SeekFrom::End(0))?;
-        let status = command.stdout(self.file.try_clone()?).stderr(self.file.try_clone()?).status()?;
+        let child = command.stdout(self.file.try_clone()?).stderr(self.file.try_clone()?).spawn()?;
+        let status = wait(child, LONGEST)?;
         let bytes = std::fs::read(&self.path)?;
         let start = usize::try_from(start).unwrap_or(0).min(bytes.len());
         let output = String::from_utf8_lossy(&bytes[start..]).into_owned();
-        let trouble = (!status.success()).then(|| format!("`{}` ended with {status}", line(command)));
+        let trouble = match status {
+            Some(status) if status.success() => None,
+            Some(status) => Some(format!("`{}` ended with {status}", line(command))),
+            None => Some(format!("`{}` was stopped after {} s", line(command), LONGEST.as_secs())),
+        };
         Ok(Ended { output, trouble })
     }
 
@@ -104,6 +115,33 @@ impl Log {
     }
 }
 
+/// How a program ended; nothing if it was stopped, with all that it had started, because it took longer than `longest`.
+fn wait(mut child: Child, longest: Duration) -> std::io::Result<Option<ExitStatus>> {
+    let start = Instant::now();
+    loop {
+        if let Some(status) = child.try_wait()? {
+            return Ok(Some(status));
+        }
+        if start.elapsed() > longest {
+            for id in offspring(child.id()) {
+                // A program that has ended in the meantime cannot be stopped, and need not be.
+                let _ = Command::new("sh").args(["-c", "kill -KILL \"$0\" 2>/dev/null", &id.to_string()]).status();
+            }
+            child.kill()?;
+            child.wait()?;
+            return Ok(None);
+        }
+        std::thread::sleep(PAUSE);
+    }
+}
+
+/// The programs that a program has started, and those that these have, where the system lists them.
+fn offspring(id: u32) -> Vec<u32> {
+    let text = std::fs::read_to_string(format!("/proc/{id}/task/{id}/children")).unwrap_or_default();
+    let children = text.split_whitespace().filter_map(|word| word.parse().ok());
+    children.flat_map(|child: u32| offspring(child).into_iter().chain([child])).collect()
+}
+
 /// The command as it could be typed.
 fn line(command: &Command) -> String {
     let program = std::path::Path::new(command.get_program());
@@ -113,4 +151,30 @@ fn line(command: &Command) -> String {
         text.push_str(&argument.to_string_lossy());
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_program_that_hangs_is_stopped_with_what_it_started() {
+        let child = Command::new("sh").args(["-c", "sleep 1000 & wait"]).spawn().unwrap();
+        let id = child.id();
+        let started = Instant::now();
+        while offspring(id).is_empty() && started.elapsed() < Duration::from_secs(60) {
+            std::thread::sleep(PAUSE);
+        }
+        let [sleeper] = offspring(id)[..] else { panic!("one child") };
+        assert!(wait(child, Duration::ZERO).unwrap().is_none());
+        // It may stand as ended and not yet collected; it no longer runs.
+        let state = std::fs::read_to_string(format!("/proc/{sleeper}/stat")).unwrap_or_default();
+        assert!(state.is_empty() || state.contains(") Z "), "{state}");
+    }
+
+    #[test]
+    fn a_program_that_ends_is_told_by_its_status() {
+        let child = Command::new("sh").args(["-c", "exit 3"]).spawn().unwrap();
+        assert_eq!(wait(child, LONGEST).unwrap().and_then(|status| status.code()), Some(3));
+    }
 }

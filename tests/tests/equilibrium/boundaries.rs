@@ -160,3 +160,34 @@ fn a_changed_bridle_is_the_bridle_made_so() {
         assert_eq!(changed, made.bridle().solve(&mut Workspace::default()).unwrap());
     }
 }
+
+/// Numbers that overflow, or lie beyond what doubles can balance, end in an answer or a refusal, and soon.
+#[test]
+fn numbers_beyond_the_arithmetic_come_to_an_end() {
+    let one = |center: f64, length: f64, ea: f64, weight: f64| {
+        let points = vec![DVec3::new(2.0e6, -0.9, -0.1), DVec3::new(4.0, 5.0, -4.0), DVec3::new(-9.0, 2.0, 2.0)];
+        let laws = vec![Law::linear(1.9).unwrap(), Law::linear(ea).unwrap(), Law::linear(2.4e6).unwrap()];
+        let center = DVec3::new(6.5, -2.3, center);
+        let bridle = Bridle::new(points, vec![8.2, length, 2.0], laws, center, weight).unwrap();
+        bridle.solve(&mut Workspace::default())
+    };
+    let mut refused = 0;
+    let values = [1.0e-300, 1.0e-9, 1.0, 1.0e9, 1.0e150, 5.6e261];
+    for center in values {
+        for length in values {
+            for ea in [1.0e-12, 1.0e-6, 1.0, 1.0e6, 1.0e12, 1.0e18] {
+                for weight in values {
+                    match one(-center, length, ea, weight) {
+                        Ok(outcome) => assert!(outcome.up.is_finite() && outcome.residual.is_finite()),
+                        Err(error) => {
+                            assert_eq!(error.code(), "unconverged");
+                            refused += 1;
+                        }
+                    }
+                }
+            }
+        }
+    }
+    println!("{} bridles of extreme numbers, {refused} refused", values.len().pow(4));
+    assert!(refused > 0);
+}

@@ -100,7 +100,8 @@ pub fn implicit_descent(rig: &Rig, longest: f64, rest: f64) -> Option<DVec3> {
         } else if gradient.length() <= rest * legs.weight + noise {
             return Some(hook);
         }
-        let allowed = 1.0e-2 * rest * legs.weight + noise;
+        // The rounding of a coordinate stands in the way over its time, too.
+        let allowed = 1.0e-2 * rest * legs.weight + noise + 4.0 * f64::EPSILON * height / time;
         let next = legs.implicit_step(hook, time, allowed).filter(|next| (*next - hook).length() <= longest * height);
         let Some(next) = next else {
             time *= 0.5;

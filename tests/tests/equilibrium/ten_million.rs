@@ -158,6 +158,14 @@ fn six_thousand_bridles_end_on_the_branch_of_an_implicit_descent() {
     assert!(compared >= 5_000 && undecided == 0);
 }
 
+/// Narrow valleys beside the path, and branches that part late: each was once missed by one way to decide or another.
+#[test]
+fn bridles_that_were_missed_end_on_their_branch() {
+    for case in [192_604, 222_178, 371_708, 513_473, 517_696, 4_645_810] {
+        assert_eq!(check(case, 1, 1), (1, 0), "case {case}");
+    }
+}
+
 #[test]
 #[ignore = "an hour in the release profile"]
 fn ten_million_bridles_end_on_the_branch_of_an_implicit_descent() {
