@@ -40,8 +40,8 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
     .collect()
 }
 
-/// Schema of the answers of a balance: each stands under the name of its question, and `period_inputs` is what the
-/// question about natural periods takes.
+/// Schema of the answers of a balance: each stands under the name of its question; `period_inputs` is what the question about
+/// natural periods takes, `worst_inputs` what those about tolerances take.
 fn answers() -> Schema {
     let mut generator = SchemaSettings::draft2020_12().into_generator();
     let questions = [
@@ -56,14 +56,18 @@ fn answers() -> Schema {
         ("others", generator.subschema_for::<Vec<statics::OtherBalance>>()),
         ("own_weight", generator.subschema_for::<statics::OwnWeight>()),
         ("running", generator.subschema_for::<statics::RunningSlings>()),
+        ("worst", generator.subschema_for::<statics::WorstCase>()),
+        ("common_tolerance", generator.subschema_for::<statics::Common>()),
+        ("arrange", generator.subschema_for::<statics::Arranged>()),
         ("period_inputs", generator.subschema_for::<statics::PeriodInputs>()),
+        ("worst_inputs", generator.subschema_for::<statics::WorstInputs>()),
     ];
     let properties: serde_json::Map<String, serde_json::Value> =
         questions.into_iter().map(|(question, answer)| (question.to_owned(), answer.to_value())).collect();
     json_schema!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Balance",
-        "description": "Answers of a balance, each under the name of its question; period_inputs is what periods takes. SI units.",
+        "description": "Answers of a balance, each under the name of its question; period_inputs is what periods takes, worst_inputs what worst and common_tolerance take. SI units.",
         "type": "object",
         "properties": properties,
         "additionalProperties": false,

@@ -11,10 +11,11 @@ use calls::*;
 use rigging::equilibrium::*;
 use rigging::error::*;
 use rigging::statics::matrix::*;
+use rigging::statics::worst::*;
 use rigging::statics::*;
 use rigging_core::arrangement::Lift;
 use rigging_core::report::json;
-use rigging_core::statics::{Balance, PeriodInputs};
+use rigging_core::statics::{Balance, Measure, PeriodInputs, WorstInputs};
 use serde_json::Value;
 use std::fmt::Write;
 use std::ptr::null;
@@ -86,6 +87,68 @@ fn answers(balance: &Balance) -> Vec<(&'static str, String)> {
         ("periods", json::answer(&balance.periods(&periods.inertias, COUNT, &periods.excitations).unwrap()).unwrap()),
         ("others", json::answer(&balance.others().unwrap()).unwrap()),
     ]
+}
+
+/// Tolerances of the skid, small enough to be bounded at once.
+const TOLERANCES: &str =
+    r#"{"lengths": [0.01, 0.01, 0.01, 0.01], "stiffness": [0.02, 0.02, 0.02, 0.02], "mass": 0.03, "gap": 0.02}"#;
+
+#[test]
+fn the_worst_case_is_the_same_through_the_boundary() {
+    let lift = Lift::from_json(&demo("generator-skid.json")).unwrap();
+    let core = lift.hang().unwrap();
+    let handle = hang(&read_lift(&demo("generator-skid.json")));
+    let (b, at, length) = (handle.0, TOLERANCES.as_ptr().cast(), TOLERANCES.len());
+    let inputs = WorstInputs::from_json(TOLERANCES).unwrap();
+    let worst = core.worst(&inputs).unwrap();
+    assert_eq!((worst.legs.len(), worst.open.is_none()), (4, true));
+    assert!(worst.legs.iter().all(|leg| leg.gap.is_some_and(|gap| (0.0..=0.02).contains(&gap))));
+    assert_eq!(answer(|a, e| unsafe { rigging_balance_worst(b, at, length, a, e) }), json::answer(&worst).unwrap());
+    for (number, measure) in [(RIGGING_MEASURE_OWN, Measure::Own), (RIGGING_MEASURE_LARGEST, Measure::Largest)] {
+        let expected = json::answer(&core.common_tolerance(measure, 1.5, 0.02, &inputs).unwrap()).unwrap();
+        let told = answer(|a, e| unsafe { rigging_balance_common_tolerance(b, number, 1.5, 0.02, at, length, a, e) });
+        assert_eq!(told, expected);
+    }
+    let (longer, stiffer) = ([0.004, -0.002, 0.003, 0.0], [0.0, 0.02, -0.01, 0.0]);
+    let expected = json::answer(&core.arrange(&longer, &stiffer).unwrap()).unwrap();
+    assert_eq!(
+        answer(|a, e| unsafe { rigging_balance_arrange(b, longer.as_ptr(), stiffer.as_ptr(), 4, a, e) }),
+        expected
+    );
+}
+
+#[test]
+fn a_question_about_tolerances_says_what_is_wrong_with_it() {
+    let handle = hang(&read_lift(&demo("generator-skid.json")));
+    let worst = |text: &str| {
+        failure(|e| unsafe {
+            rigging_balance_worst(handle.0, text.as_ptr().cast(), text.len(), &mut std::ptr::null_mut(), e)
+        })
+        .code
+    };
+    assert_eq!(worst(r#"{"stiffness": [0, 0, 0], "mass": 0}"#), RIGGING_INCONSISTENT);
+    assert_eq!(worst(r#"{"stiffness": [0, 0, 0, -1], "mass": 0}"#), RIGGING_OUT_OF_DOMAIN);
+    assert_eq!(worst(r#"{"stiffness": [0, 0, 0, 0], "mass": 0, "gap": 0}"#), RIGGING_OUT_OF_DOMAIN);
+    let text = demo("generator-skid.json").replace(
+        "\"length\": { \"value\": \"6.000 m\", \"measured\": \"whole_leg\", \"tolerance\": \"30 mm\" }",
+        "\"length\": { \"value\": \"6.000 m\", \"measured\": \"whole_leg\" }",
+    );
+    let silent = hang(&read_lift(&text));
+    let inputs = r#"{"stiffness": [0, 0, 0, 0], "mass": 0}"#;
+    let missing = failure(|e| unsafe {
+        rigging_balance_worst(silent.0, inputs.as_ptr().cast(), inputs.len(), &mut std::ptr::null_mut(), e)
+    });
+    assert_eq!(missing.code, RIGGING_MISSING);
+    let two = hang(&read_lift(&demo("vessel-two-cranes.json")));
+    let other = failure(|e| unsafe {
+        rigging_balance_worst(two.0, inputs.as_ptr().cast(), inputs.len(), &mut std::ptr::null_mut(), e)
+    });
+    assert_eq!(other.code, RIGGING_UNSUPPORTED);
+    let measure = failure(|e| unsafe {
+        let (at, length) = (inputs.as_ptr().cast(), inputs.len());
+        rigging_balance_common_tolerance(handle.0, 2, 1.5, 0.02, at, length, &mut std::ptr::null_mut(), e)
+    });
+    assert_eq!(measure.code, RIGGING_OUT_OF_DOMAIN);
 }
 
 /// The same through the boundary.

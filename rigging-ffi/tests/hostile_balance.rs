@@ -10,6 +10,7 @@ use calls::*;
 use rigging::error::*;
 use rigging::statics::answer::*;
 use rigging::statics::matrix::*;
+use rigging::statics::worst::*;
 use rigging::statics::*;
 use std::ffi::c_char;
 use std::ptr::{null, null_mut};
@@ -69,6 +70,23 @@ fn questions_with_wrong_inputs() {
         let at = array.as_ptr();
         calls.no_handle("order", domain, |slot, e| unsafe { rigging_balance_order(b, at, 8, 1e-9, slot, e) });
     }
+
+    let tolerances = r#"{"stiffness": [0, 0, 0, 0], "mass": 0}"#;
+    let (text, length) = (tolerances.as_ptr().cast(), tolerances.len());
+    calls.no_handle("worst", no, |slot, e| unsafe { rigging_balance_worst(null(), text, length, slot, e) });
+    calls.no_handle("worst", no, |slot, e| unsafe { rigging_balance_worst(b, null(), length, slot, e) });
+    calls.refused("worst", no, |e| unsafe { rigging_balance_worst(b, text, length, null_mut(), e) });
+    calls.no_handle("common_tolerance", no, |slot, e| unsafe {
+        rigging_balance_common_tolerance(null(), 0, 1.25, 0.02, text, length, slot, e)
+    });
+    calls.no_handle("common_tolerance", no, |slot, e| unsafe {
+        rigging_balance_common_tolerance(b, 0, 1.25, 0.02, null(), length, slot, e)
+    });
+    calls.no_handle("arrange", no, |slot, e| unsafe { rigging_balance_arrange(null(), at, at, 8, slot, e) });
+    calls.no_handle("arrange", no, |slot, e| unsafe { rigging_balance_arrange(b, null(), at, 8, slot, e) });
+    calls.no_handle("arrange", no, |slot, e| unsafe { rigging_balance_arrange(b, at, null(), 8, slot, e) });
+    calls
+        .no_handle("arrange", RIGGING_WRONG_COUNT, |slot, e| unsafe { rigging_balance_arrange(b, at, at, 7, slot, e) });
 
     let periods = |calls: &mut Calls, text: &str, status| {
         let at = text.as_ptr().cast();

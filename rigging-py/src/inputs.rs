@@ -1,4 +1,4 @@
-//! What the questions about a balance take: a value for each leg, inertias of the bodies, excitations.
+//! What the questions about a balance take: a value for each leg, inertias of the bodies, excitations, tolerances.
 
 use crate::guard::guard;
 use crate::quantity::{self, Duration, Force, Length, Object};
@@ -8,7 +8,7 @@ use pyo3::types::{PyDict, PyMapping, PyString};
 use rigging_core::equilibrium::period::Excitation;
 use rigging_core::error::{Error, Place};
 use rigging_core::quantity::Quantity;
-use rigging_core::statics::BodyInertia;
+use rigging_core::statics::{BodyInertia, Measure, WorstInputs};
 
 /// A force for each leg, N; none where it is not told. Empty without `given`.
 pub(crate) fn forces(given: Option<&Bound<'_, PyAny>>, legs: &[String], parameter: &str) -> PyResult<Vec<Option<f64>>> {
@@ -141,6 +141,73 @@ fn excitation(entry: &Bound<'_, PyDict>, place: &Place) -> PyResult<Excitation> 
         shortest: period("shortest")?,
         longest: period("longest")?,
         source: words("source")?,
+    })
+}
+
+/// A length, m.
+pub(crate) fn length(given: &Bound<'_, PyAny>, parameter: &str) -> PyResult<f64> {
+    quantity::read_at::<Length>(given, &Place::root().child(parameter)).map(|found| found.si())
+}
+
+/// What a worst tension is compared with, by its word.
+pub(crate) fn measure(word: &str) -> PyResult<Measure> {
+    const WORDS: [&str; 2] = ["own", "largest"];
+    match word {
+        "own" => Ok(Measure::Own),
+        "largest" => Ok(Measure::Largest),
+        _ => guard(|| {
+            let nearest = rigging_core::error::nearest(word, WORDS);
+            Err(Error::UnknownName {
+                name: word.to_owned(),
+                kind: "measure".to_owned(),
+                nearest,
+                place: Place::root().child("measure"),
+            })
+        }),
+    }
+}
+
+/// A share for each leg; one plain number is that of every leg.
+pub(crate) fn shares(given: &Bound<'_, PyAny>, legs: usize) -> PyResult<Vec<f64>> {
+    let share = |value: &Bound<'_, PyAny>| -> PyResult<f64> {
+        if quantity::is_number(value) && !quantity::has_unit(value) {
+            return value.extract();
+        }
+        let kind = quantity::named(value);
+        Err(PyTypeError::new_err(format!("stiffness: plain numbers, shares of the stiffness, are needed, not {kind}")))
+    };
+    if quantity::is_number(given) {
+        return Ok(vec![share(given)?; legs]);
+    }
+    items(given, "stiffness")?.iter().map(share).collect()
+}
+
+/// What the questions about tolerances take.
+pub(crate) fn tolerances(
+    legs: &[String],
+    stiffness: &Bound<'_, PyAny>,
+    mass: f64,
+    (lengths, center_of_gravity): (Option<&Bound<'_, PyAny>>, Option<&Bound<'_, PyAny>>),
+    (gap, parts): (f64, usize),
+) -> PyResult<WorstInputs> {
+    let coordinates = |given: &Bound<'_, PyAny>| -> PyResult<[f64; 3]> {
+        let place = Place::root().child("center_of_gravity");
+        let read = |(axis, value): (usize, &Bound<'_, PyAny>)| {
+            quantity::read_at::<Length>(value, &place.child(axis)).map(|found| found.si())
+        };
+        let found: Vec<f64> =
+            items(given, "center_of_gravity")?.iter().enumerate().map(read).collect::<PyResult<_>>()?;
+        <[f64; 3]>::try_from(found).map_err(|found| {
+            PyTypeError::new_err(format!("center_of_gravity: 3 tolerances are needed, not {}", found.len()))
+        })
+    };
+    Ok(WorstInputs {
+        lengths: lengths.map(|given| self::lengths(given, legs, "lengths")).transpose()?,
+        center_of_gravity: center_of_gravity.map(coordinates).transpose()?,
+        stiffness: shares(stiffness, legs.len())?,
+        mass,
+        gap,
+        parts,
     })
 }
 

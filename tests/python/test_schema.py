@@ -64,8 +64,16 @@ def test_the_answers_of_a_balance_fit_their_schema(path):
         "own_weight": balance.own_weight(),
         "running": running,
     }
+    if len(balance.bodies) == 1 and len(balance.hooks) == 1:
+        small = ["5 mm"] * len(balance.legs)
+        answers |= {
+            "worst": balance.worst(stiffness=0.01, mass=0.02, lengths=small, parts=200),
+            "common_tolerance": balance.common_tolerance(1.5, "10 mm", stiffness=0.0, mass=0.0, parts=200),
+            "arrange": balance.arrange(["1 mm"] * len(balance.legs)),
+        }
+    under_one_hook = {"worst", "common_tolerance", "arrange"}
     validator.validate(answers)
-    assert set(of_balance["properties"]) == {*answers, "period_inputs"}
+    assert set(of_balance["properties"]) == {*answers, *under_one_hook, "period_inputs", "worst_inputs"}
     # The schema sees what is wrong: a key that is missing, a value of another kind, an answer that is none.
     for question, broken in answers.items():
         record = (broken[0] if broken else {}) if isinstance(broken, list) else broken

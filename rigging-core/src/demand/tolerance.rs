@@ -2,7 +2,7 @@
 
 use crate::arrangement::Lift;
 use crate::error::{Error, Place};
-use crate::length;
+use crate::statics::Stated;
 use std::fmt::{self, Display};
 
 /// Most legs for which the vertices of the box are visited one by one.
@@ -34,12 +34,8 @@ impl ToleranceBox {
     /// # Errors
     /// [`Error::Missing`]: an absent tolerance is unknown, not zero.
     pub fn of(lift: &Lift) -> Result<Self, Error> {
-        let lengths = lift.legs().map(|leg| length::tolerance(&leg)).collect::<Result<Vec<_>, _>>()?;
-        let place = || Place::root().child("load").child("center_of_gravity").child("tolerance");
-        let add = "\"tolerance\": [\"… mm\", \"… mm\", \"… mm\"]";
-        let what = "the box in which the center of gravity may lie";
-        let [x, y, z] = lift.document().load.center_of_gravity.tolerance.required(what, add, place)?;
-        Ok(Self { lengths, center: [x.si(), y.si(), z.si()] })
+        let Stated { lengths, center_of_gravity } = Stated::of(lift)?;
+        Ok(Self { lengths, center: center_of_gravity })
     }
 
     /// The same box with every length tolerance replaced by `tolerance`, in meters.

@@ -57,6 +57,7 @@ pub mod shape;
 mod single;
 mod spectrum;
 mod symmetric;
+pub mod worst;
 
 pub use angle::angle_between;
 pub use certificate::{Certificate, MemberState, Pose, SlackEvent, State};

@@ -3,9 +3,10 @@
 //! Physics knows indices, a user knows names. [`Lift::hang`] hangs a lift at its stated mass, nominal lengths and center
 //! of gravity; the [`Balance`] then answers how it depends on every number ([`Balance::derivatives`]), how far a number
 //! may change ([`Balance::margins`]), what the loss of a part does ([`Balance::losses`]), what moves without resistance
-//! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]) and
-//! where else it could come to rest ([`Balance::others`]), and what slings that pass over stations do
-//! ([`Balance::running`]), and what the own weight of the gear adds ([`Balance::own_weight`]). Every answer is a record that prints as JSON.
+//! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]), where
+//! else it could come to rest ([`Balance::others`]), what slings that pass over stations do ([`Balance::running`]), what
+//! the own weight of the gear adds ([`Balance::own_weight`]), and what tolerances make of it at worst
+//! ([`Balance::worst`]). Every answer is a record that prints as JSON.
 
 mod derivatives;
 mod losses;
@@ -16,6 +17,7 @@ mod others;
 mod own_weight;
 mod periods;
 mod running;
+mod worst;
 
 pub use derivatives::{Derivative, Derivatives, SlackAt};
 pub use losses::{Loss, LossKind, RemainingLeg};
@@ -26,6 +28,7 @@ pub use others::OtherBalance;
 pub use own_weight::{OwnWeight, WeighedLeg};
 pub use periods::{BodyInertia, NaturalPeriod, PeriodInputs, Periods};
 pub use running::{PassedStation, RunningLeg, RunningSlings, RunningSpan};
+pub use worst::{Arranged, Common, Measure, Stated, Unbounded, WorstCase, WorstForce, WorstInputs};
 
 use crate::arrangement::{Anchor, Lift};
 use crate::equilibrium::own_weight::MemberMass;
@@ -55,6 +58,8 @@ pub struct Balance {
     run: Option<Run>,
     /// Mass of each member, or the first item whose mass is not known.
     gear: Result<Vec<MemberMass>, Error>,
+    /// What the document states of tolerances; asked for only by the questions that need it.
+    stated: Result<Stated, Error>,
 }
 
 /// Names of the document, in the order of the model.
@@ -95,15 +100,15 @@ impl Lift {
         let place = || Place::root().child("load").child("mass").child("value");
         let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
         let model = system::from_lift(self, Masses::of_load(Mass::kilograms(mass.si())))?;
-        let (names, gear) = (Names::of(self), own_weight::gear(self));
+        let (names, gear, stated) = (Names::of(self), own_weight::gear(self), Stated::of(self));
         if model.running.is_empty() {
             let certificate = equilibrium::solve(&model.system)?;
-            return Ok(Balance { model: model.system, certificate, names, run: None, gear });
+            return Ok(Balance { model: model.system, certificate, names, run: None, gear, stated });
         }
         // What the model cannot say of its slings is said of the legs they were made from.
         let run = runs::hang(&model.system, &model.running).map_err(|error| error.at(Place::root().child("legs")))?;
         let rest = run.rest().clone();
-        Ok(Balance { model: rest.system, certificate: rest.certificate, names, run: Some(run), gear })
+        Ok(Balance { model: rest.system, certificate: rest.certificate, names, run: Some(run), gear, stated })
     }
 }
 

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod matrix;
+pub mod worst;
 
 use crate::arrangement::rigging_lift;
 use crate::equilibrium::rigging_certificate;

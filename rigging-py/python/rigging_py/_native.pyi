@@ -75,6 +75,7 @@ _Record = dict[str, Any]
 _Told = TypeVar("_Told")
 # By the names of the legs, or in their order.
 _PerLeg: TypeAlias = Mapping[str, _Told | str | _Pint | None] | Sequence[_Told | str | _Pint | None]
+_Given: TypeAlias = _Told | str | _Pint
 _Triples: TypeAlias = Sequence[Sequence[float]] | npt.NDArray[np.float64]
 
 @final
@@ -704,6 +705,30 @@ class Balance:
     def others(self) -> list[_Record]: ...
     def own_weight(self) -> _Record: ...
     def running(self) -> _Record: ...
+    def worst(
+        self,
+        *,
+        stiffness: float | Sequence[float],
+        mass: float,
+        lengths: _PerLeg[Length] | None = None,
+        center_of_gravity: Sequence[_Given[Length]] | None = None,
+        gap: float = 0.01,
+        parts: int = 2000,
+    ) -> _Record: ...
+    def common_tolerance(
+        self,
+        limit: float,
+        range: _Given[Length],
+        *,
+        stiffness: float | Sequence[float],
+        mass: float,
+        measure: str = "own",
+        center_of_gravity: Sequence[_Given[Length]] | None = None,
+        parts: int = 2000,
+    ) -> _Record: ...
+    def arrange(
+        self, lengths: _PerLeg[Length], *, stiffness: float | Sequence[float] | None = None
+    ) -> _Record: ...
     def _repr_html_(self) -> str: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...

@@ -32,3 +32,4 @@ mod self_stress;
 mod sensitivity;
 mod ten_million;
 mod verifier;
+mod worst;
