@@ -54,6 +54,8 @@ fn answers() -> Schema {
         ("order", generator.subschema_for::<statics::Order>()),
         ("periods", generator.subschema_for::<statics::Periods>()),
         ("others", generator.subschema_for::<Vec<statics::OtherBalance>>()),
+        ("own_weight", generator.subschema_for::<statics::OwnWeight>()),
+        ("running", generator.subschema_for::<statics::RunningSlings>()),
         ("period_inputs", generator.subschema_for::<statics::PeriodInputs>()),
     ];
     let properties: serde_json::Map<String, serde_json::Value> =

@@ -46,6 +46,7 @@ pub mod mode;
 pub mod nearby;
 pub mod network;
 pub mod other;
+pub mod own_weight;
 mod path;
 pub mod period;
 pub mod running;
