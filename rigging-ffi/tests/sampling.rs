@@ -243,7 +243,7 @@ fn samples_have_the_bits_of_the_core_in_any_pieces() {
         assert_eq!((over[leg], low[leg], high[leg]), (share.count, share.least, share.most));
     }
 
-    let limits = [4.8e4; 4];
+    let limits = [3.7e4; 4];
     let (mut probability, mut error_of, mut index) = (0.0, 0.0, 0.0);
     ok(|error| unsafe {
         rigging_experiment_rare(

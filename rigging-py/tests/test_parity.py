@@ -7,6 +7,7 @@ import pytest
 import rigging_py
 import rigging_py.batch
 import rigging_py.plot
+import rigging_py.sampling
 import rigging_py.sharing
 
 
@@ -22,13 +23,16 @@ def members(name, one):
 
 
 def module():
-    """Public names of the package: its own, those of its classes, of its drawings, closed forms and arrays."""
+    """Public names of the package: its own, those of its classes, of its drawings, closed forms, arrays and samples."""
     names = set(rigging_py.__all__) | {"plot"} | {f"plot.{name}" for name in rigging_py.plot.__all__}
     names |= {f"sharing.{name}" for name in rigging_py.sharing.__all__}
     for name in rigging_py.batch.__all__:
         names.add(f"batch.{name}")
         if hasattr(getattr(rigging_py.batch, name), "raise_if_any"):
             names.add(f"batch.{name}.raise_if_any")
+    for name in rigging_py.sampling.__all__:
+        names.add(f"sampling.{name}")
+    names |= members("sampling.Experiment", rigging_py.sampling.Experiment)
     for name in rigging_py.__all__:
         one = getattr(rigging_py, name)
         if isinstance(one, type):

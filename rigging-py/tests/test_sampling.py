@@ -77,8 +77,8 @@ def test_statistics_are_those_of_numpy():
     assert found.least < found.value < found.most
     limits = [30_000.0, 35_000.0, np.inf, 40_000.0]
     shares = sampling.exceedance(sample.tension_n, limits, confidence=0.95)
-    assert [share.count for share in shares.legs] == (sample.tension_n > limits).sum(axis=0).tolist()
-    assert shares.any.count == (sample.tension_n > limits).any(axis=1).sum()
+    assert [share.rows for share in shares.legs] == (sample.tension_n > limits).sum(axis=0).tolist()
+    assert shares.any.rows == (sample.tension_n > limits).any(axis=1).sum()
     found = sampling.governing(sample.tension_n, limits)
     expected = np.bincount((sample.tension_n / limits).argmax(axis=1), minlength=4)
     assert list(found.legs) == expected.tolist() and found.not_lifted == 0
@@ -94,9 +94,9 @@ def test_a_small_probability_is_as_frequent_as_counting_says():
     assert rare.probability + 4 * rare.standard_error > counted.least
     assert rare.probability - 4 * rare.standard_error < counted.most
     first = one.first_order(0, limit)
-    assert first.index == pytest.approx(rare.index, abs=0.4) and sum(first.importance) == pytest.approx(1.0)
-    assert sampling.reliability_index(first.probability) == pytest.approx(first.index)
-    assert sampling.normal_probability(-first.index) == pytest.approx(first.probability)
+    assert first.reliability_index == pytest.approx(rare.reliability_index, abs=0.4) and sum(first.importance) == pytest.approx(1.0)
+    assert sampling.reliability_index(first.probability) == pytest.approx(first.reliability_index)
+    assert sampling.normal_probability(-first.reliability_index) == pytest.approx(first.probability)
     with pytest.raises(rigging_py.UnconvergedError):
         one.rare(1e9, rows=100, repeats=2)
 

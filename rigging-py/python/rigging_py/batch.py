@@ -358,8 +358,19 @@ def nearby(
     tension = np.empty((*leading, legs))
     tilt, status = _outputs(leading)
     state, alone = np.empty(leading, np.int32), np.empty(leading, np.int32)
-    outputs = _flat(tension), _flat(tilt), _flat(status), _flat(state), _flat(alone)
-    refused = _native._nearby(*load, *(rows.get(name) for name in names), *outputs, _threads(threads))
+    refused = _native._nearby(
+        *load,
+        rows.get("row_lengths_m"),
+        rows.get("row_stiffness_factors"),
+        rows.get("row_center_m"),
+        rows.get("row_weight_n"),
+        _flat(tension),
+        _flat(tilt),
+        _flat(status),
+        _flat(state),
+        _flat(alone),
+        _threads(threads),
+    )
     result = NearbyResult(tension, tilt, status, state, alone)
     result._refusal = _refused(refused, leading)
     return result

@@ -149,7 +149,7 @@ class Quantile(NamedTuple):
 class Share(NamedTuple):
     """A number of rows, their share, and the probabilities between which the true one lies."""
 
-    count: int
+    rows: int
     share: float
     least: float
     most: float
@@ -174,8 +174,8 @@ class FirstOrder(NamedTuple):
 
     Attributes
     ----------
-    index : float
-        Reliability index, negative if the limit is exceeded at the medians of the inputs.
+    reliability_index : float
+        Negative if the limit is exceeded at the medians of the inputs.
     probability : float
         Probability that belongs to it.
     inputs : tuple of float
@@ -186,7 +186,7 @@ class FirstOrder(NamedTuple):
         Steps of the search.
     """
 
-    index: float
+    reliability_index: float
     probability: float
     inputs: tuple[float, ...]
     importance: tuple[float, ...]
@@ -202,8 +202,8 @@ class Rare(NamedTuple):
         Mean over the repeats.
     standard_error : float
         Standard error of the mean, as the repeats scatter.
-    index : float
-        Reliability index of the mean.
+    reliability_index : float
+        That of the mean.
     repeats : tuple of float
         What each repeat found.
     rows : int
@@ -212,7 +212,7 @@ class Rare(NamedTuple):
 
     probability: float
     standard_error: float
-    index: float
+    reliability_index: float
     repeats: tuple[float, ...]
     rows: int
 
@@ -373,7 +373,7 @@ def exceedance(tension_n: npt.ArrayLike, limits_n: npt.ArrayLike, *, confidence:
     Examples
     --------
     >>> from rigging_py import sampling
-    >>> sampling.exceedance([[1.0, 2.0], [3.0, 4.0]], [2.5, 9.0], confidence=0.9).legs[0].count
+    >>> sampling.exceedance([[1.0, 2.0], [3.0, 4.0]], [2.5, 9.0], confidence=0.9).legs[0].rows
     1
     """
     flat, limits = _tensions(tension_n, limits_n)
