@@ -27,20 +27,38 @@ pub struct Fit {
     pub outer: Result<f64, Error>,
 }
 
-/// The bends of the sling at `sling` in the document, at its two ends along the leg.
+/// The bends of the sling at `sling` in the document: at its two ends along the leg, and at what the leg passes over.
 pub fn bends(lift: &Lift, leg: &LegView<'_>, sling: usize) -> Vec<Bend> {
     let items = &leg.links.items;
     let Some(position) = items.iter().position(|item| *item == Item::Sling(sling)) else { return Vec::new() };
     let before = position.checked_sub(1).and_then(|index| items.get(index));
     let after = items.get(position + 1);
-    [(before, leg.links.ends.first()), (after, leg.links.ends.last())]
-        .into_iter()
-        .filter_map(|(neighbor, end)| match (neighbor, end) {
-            (Some(item), _) => Some(round_item(lift, *item)),
-            (None, Some(end)) => Some(round_anchor(lift, *end)),
-            (None, None) => None,
-        })
-        .collect()
+    let ends = [(before, leg.links.ends.first()), (after, leg.links.ends.last())];
+    let ends = ends.into_iter().filter_map(|(neighbor, end)| match (neighbor, end) {
+        (Some(item), _) => Some(round_item(lift, *item)),
+        (None, Some(end)) => Some(round_anchor(lift, *end)),
+        (None, None) => None,
+    });
+    ends.chain(round_passages(lift, leg)).collect()
+}
+
+/// What a leg passes over: the diameter stated there, else that of the hook.
+fn round_passages(lift: &Lift, leg: &LegView<'_>) -> impl Iterator<Item = Bend> {
+    leg.passages().map(|(index, passage)| {
+        let hook = match leg.links.stations.get(index) {
+            Some(anchor @ Anchor::Hook(_)) if passage.bearing_diameter.is_unknown() => Some(*anchor),
+            _ => None,
+        };
+        if let Some(hook) = hook {
+            return round_anchor(lift, hook);
+        }
+        let round = leg.station_name(index);
+        let place = || leg.place().child("path").child(index).child("over").child("bearing_diameter");
+        let what = format_args!("the diameter that the sling bends round at \"{round}\"");
+        let bearing = passage.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
+        let diameter = bearing.map(|diameter| diameter.si());
+        Bend { round, diameter }
+    })
 }
 
 fn round_item(lift: &Lift, item: Item) -> Bend {
@@ -73,7 +91,7 @@ fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
             let bearing = hook.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
             Bend { round: hook.name.clone(), diameter: bearing.map(|diameter| diameter.si()) }
         }
-        Anchor::LiftPoint(_) | Anchor::Joint(_) | Anchor::SpreaderPoint(..) => {
+        Anchor::LiftPoint(_) | Anchor::Joint(_) | Anchor::SpreaderPoint(..) | Anchor::Place(_) => {
             let what = "the bend of a sling that is hung on a point without a fitting between";
             Bend { round: "a point".into(), diameter: Err(Error::unsupported(what, Place::root().child("legs"))) }
         }

@@ -54,6 +54,8 @@ fn answers() -> Schema {
         ("order", generator.subschema_for::<statics::Order>()),
         ("periods", generator.subschema_for::<statics::Periods>()),
         ("others", generator.subschema_for::<Vec<statics::OtherBalance>>()),
+        ("own_weight", generator.subschema_for::<statics::OwnWeight>()),
+        ("running", generator.subschema_for::<statics::RunningSlings>()),
         ("worst", generator.subschema_for::<statics::WorstCase>()),
         ("common_tolerance", generator.subschema_for::<statics::Common>()),
         ("arrange", generator.subschema_for::<statics::Arranged>()),

@@ -1178,7 +1178,8 @@ int32_t rigging_certificate_pose(const struct rigging_certificate *certificate,
                                  struct rigging_error *error);
 
 /**
- * A member in the equilibrium, by the index of its leg from 0.
+ * A member in the equilibrium, by the index of its leg from 0. A leg that passes over something between its ends has one
+ * member for each span, in the order of its path; a span between two places of one body has none.
  *
  * Requires:
  * `certificate` is a handle; `member` is initialized; `error` is null or initialized.
@@ -1189,7 +1190,7 @@ int32_t rigging_certificate_member(const struct rigging_certificate *certificate
                                    struct rigging_error *error);
 
 /**
- * Tension of every member, in N, in the order of the legs; `count` must be `member_count`.
+ * Tension of every member, in N, in the order of the legs and of their spans; `count` must be `member_count`.
  *
  * Requires:
  * `certificate` is a handle; `tensions_n` has `count` elements that may be written; `error` is null or initialized.
@@ -1403,6 +1404,33 @@ int32_t rigging_balance_periods(const struct rigging_balance *balance,
 int32_t rigging_balance_others(const struct rigging_balance *balance,
                                struct rigging_answer **answer,
                                struct rigging_error *error);
+
+/**
+ * What the slings do that pass over something between their ends: tensions of every span without friction, held and in
+ * the balance, in N; what each pulls on what it passes over, in N, and the angle by which it is turned there, in rad; least
+ * and largest of both over the limits of sliding; whether friction holds it: free, holds, may_slide, slides, unknown. Ends
+ * with an answer, as `rigging_balance_derivatives`. The other questions about the balance of a lift with such a leg are
+ * refused with `RIGGING_UNSUPPORTED`.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_running(const struct rigging_balance *balance,
+                                struct rigging_answer **answer,
+                                struct rigging_error *error);
+
+/**
+ * The balance hung once more with the own weight of slings and fittings, half of each sling at either end of its leg: pull at
+ * the upper and the lower end of each leg and on each hook, in N; what the sag shortens a leg by, in m, and what that adds, in
+ * N. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_MISSING` for a mass that is not known;
+ * `RIGGING_UNSUPPORTED` for a leg that ends at a joint or passes over something.
+ *
+ * Requires:
+ * `balance` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_own_weight(const struct rigging_balance *balance,
+                                   struct rigging_answer **answer,
+                                   struct rigging_error *error);
 
 /**
  * Frees a balance; null is allowed. Certificates and answers made from it stay.

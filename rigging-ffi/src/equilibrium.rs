@@ -264,7 +264,8 @@ pub unsafe extern "C" fn rigging_certificate_pose(
     }
 }
 
-/// A member in the equilibrium, by the index of its leg from 0.
+/// A member in the equilibrium, by the index of its leg from 0. A leg that passes over something between its ends has one
+/// member for each span, in the order of its path; a span between two places of one body has none.
 ///
 /// # Safety
 /// `certificate` is a handle; `member` is initialized; `error` is null or initialized.
@@ -286,7 +287,7 @@ pub unsafe extern "C" fn rigging_certificate_member(
     }
 }
 
-/// Tension of every member, in N, in the order of the legs; `count` must be `member_count`.
+/// Tension of every member, in N, in the order of the legs and of their spans; `count` must be `member_count`.
 ///
 /// # Safety
 /// `certificate` is a handle; `tensions_n` has `count` elements that may be written; `error` is null or initialized.

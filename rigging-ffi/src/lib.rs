@@ -19,6 +19,8 @@ pub mod equilibrium;
 pub mod statics;
 
 pub mod batch;
+pub mod nearby;
+pub mod sampling;
 pub mod sharing;
 
 pub mod chain;

@@ -23,11 +23,13 @@ fn questions_with_wrong_inputs() {
     let no = RIGGING_NULL_ARGUMENT;
 
     type Ask = unsafe extern "C" fn(*const rigging_balance, *mut *mut rigging_answer, *mut rigging_error) -> i32;
-    let plain: [(&str, Ask); 4] = [
+    let plain: [(&str, Ask); 6] = [
         ("derivatives", rigging_balance_derivatives),
         ("margins", rigging_balance_margins),
         ("motions", rigging_balance_motions),
         ("others", rigging_balance_others),
+        ("own_weight", rigging_balance_own_weight),
+        ("running", rigging_balance_running),
     ];
     for (name, ask) in plain {
         calls.refused(name, no, |e| unsafe { ask(b, null_mut(), e) });

@@ -19,12 +19,14 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Demo lifts: name and document.
-const DEMOS: [(&str, &str); 6] = [
+const DEMOS: [(&str, &str); 8] = [
+    ("deck-equalizing-sheave", include_str!("../../rigging-core/examples/lifts/deck-equalizing-sheave.json")),
     ("frame-tall-item", include_str!("../../rigging-core/examples/lifts/frame-tall-item.json")),
     ("generator-skid", include_str!("../../rigging-core/examples/lifts/generator-skid.json")),
     ("generator-skid-round-edge", include_str!("../../rigging-core/examples/lifts/generator-skid-round-edge.json")),
     ("generator-skid-stiff-slings", include_str!("../../rigging-core/examples/lifts/generator-skid-stiff-slings.json")),
     ("panel-spreader", include_str!("../../rigging-core/examples/lifts/panel-spreader.json")),
+    ("pump-doubled-sling", include_str!("../../rigging-core/examples/lifts/pump-doubled-sling.json")),
     ("vessel-two-cranes", include_str!("../../rigging-core/examples/lifts/vessel-two-cranes.json")),
 ];
 
@@ -117,11 +119,13 @@ impl Lift {
     /// >>> from rigging_py import Lift
     /// >>> for name in Lift.demos():
     /// ...     print(name)
+    /// deck-equalizing-sheave
     /// frame-tall-item
     /// generator-skid
     /// generator-skid-round-edge
     /// generator-skid-stiff-slings
     /// panel-spreader
+    /// pump-doubled-sling
     /// vessel-two-cranes
     #[staticmethod]
     fn demos(py: Python<'_>) -> PyResult<Py<PyAny>> {

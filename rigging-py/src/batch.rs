@@ -15,14 +15,14 @@ use rigging_core::sharing;
 use std::ops::Range;
 
 /// The first row that could not be calculated, and the exception for it.
-type Refused = Option<(usize, Py<PyAny>)>;
+pub(crate) type Refused = Option<(usize, Py<PyAny>)>;
 
 /// Marks of the other order of bytes, which `PyBuffer` does not look at.
 const FOREIGN_ORDER: &[u8] = if cfg!(target_endian = "little") { b">!" } else { b"<" };
 
 /// The arrays of one call: each is flat and contiguous, and none that is written overlaps another.
 #[derive(Default)]
-struct Arrays {
+pub(crate) struct Arrays {
     taken: Vec<(Range<usize>, bool)>,
 }
 
@@ -45,7 +45,7 @@ impl Arrays {
         Ok(buffer.item_count())
     }
 
-    fn input<'a>(&mut self, buffer: &'a PyBuffer<f64>) -> PyResult<&'a [f64]> {
+    pub(crate) fn input<'a>(&mut self, buffer: &'a PyBuffer<f64>) -> PyResult<&'a [f64]> {
         let count = self.take(buffer, false)?;
         if count == 0 {
             return Ok(&[]);
@@ -56,7 +56,7 @@ impl Arrays {
     }
 
     #[allow(clippy::mut_from_ref, reason = "the buffer is a handle; no other slice of its array exists")]
-    fn output<'a, T: Element>(&mut self, buffer: &'a PyBuffer<T>) -> PyResult<&'a mut [T]> {
+    pub(crate) fn output<'a, T: Element>(&mut self, buffer: &'a PyBuffer<T>) -> PyResult<&'a mut [T]> {
         let count = self.take(buffer, true)?;
         if count == 0 {
             return Ok(&mut []);
@@ -67,7 +67,7 @@ impl Arrays {
 }
 
 /// The first row with a status, and its exception.
-fn first_refused(py: Python<'_>, status: &[i32], refusal: impl FnOnce(usize) -> Option<Error>) -> Refused {
+pub(crate) fn first_refused(py: Python<'_>, status: &[i32], refusal: impl FnOnce(usize) -> Option<Error>) -> Refused {
     let row = status.iter().position(|status| *status != 0)?;
     let error = refusal(row)?;
     Some((row, exception(&error).into_value(py).into_any()))

@@ -11,6 +11,7 @@ use pyo3::types::{PyDict, PyList};
 use rigging_core::equilibrium::{Certificate as Core, MemberState};
 use rigging_core::quantity::{Angle, AngleUnit};
 use rigging_core::report::json;
+use rigging_core::system::member_names;
 use std::sync::Arc;
 
 /// Three coordinates, in the order x, y, z.
@@ -21,7 +22,8 @@ type Origin = (Lift, Option<RuleSet>, usize);
 
 /// How a lift hangs, and the proof that its forces balance.
 ///
-/// Tuples hold one value a leg, in the order of the document. The world's z is up; the load's frame is the world as
+/// Tuples hold one value a leg, in the order of the document; a leg that passes over something between its ends counts span
+/// by span. The world's z is up; the load's frame is the world as
 /// drawn.
 ///
 /// Examples
@@ -71,10 +73,11 @@ impl Certificate {
         self.core.state.word()
     }
 
-    /// Names of the legs.
+    /// Names of the legs; of one that passes over something between its ends those of its spans ("basket 1, span 2"),
+    /// without the spans between two places of one body.
     #[getter]
     fn legs(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
-        self.lift.legs(py)
+        text::tuple(py, member_names(&self.lift.0))
     }
 
     /// Tension of each leg, in N; zero when slack.
@@ -267,15 +270,10 @@ impl Certificate {
         let tilt = self.tilt_deg().map(|tilt| format!("{tilt:.3}"));
         let name = &self.lift.0.document().name;
         let caption = format!("{name}: {}, tilt {} deg", self.state(), html::or_unknown(tilt));
-        let legs = self.lift.0.document().legs.iter().zip(&self.core.members);
+        let legs = member_names(&self.lift.0).into_iter().zip(&self.core.members);
         let rows = legs.map(|(leg, member)| {
             let slack = if member.slack { "slack" } else { "taut" };
-            vec![
-                leg.name.to_string(),
-                html::kilonewtons(member.tension),
-                format!("{:.4}", member.length),
-                slack.to_owned(),
-            ]
+            vec![leg, html::kilonewtons(member.tension), format!("{:.4}", member.length), slack.to_owned()]
         });
         html::table(&caption, &["leg", "tension kN", "length m", "state"], rows)
     }

@@ -13,9 +13,11 @@ mod guard;
 mod hidden;
 mod html;
 mod inputs;
+mod nearby;
 mod quantity;
 mod report;
 mod rules;
+mod sampling;
 mod sharing;
 mod statics;
 mod text;
@@ -34,5 +36,7 @@ fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     checks::register(module)?;
     sharing::register(module)?;
     batch::register(module)?;
+    nearby::register(module)?;
+    sampling::register(module)?;
     hidden::register(module)
 }

@@ -71,6 +71,9 @@ impl Balance {
     }
 
     /// Names of the legs, in the order of every list of tensions.
+    ///
+    /// A leg that passes over something between its ends stands there span by span ("basket 1, span 2"), without the spans
+    /// between two places of one body.
     #[getter]
     fn legs(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
         text::tuple(py, self.core.legs())
@@ -404,6 +407,64 @@ impl Balance {
     ///     what it takes to get there; None where no pass was certified).
     fn others<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
         self.answer(py, Core::others)
+    }
+
+    /// The balance hung once more with the own weight of slings and fittings.
+    ///
+    /// Half of each sling stands at either end of its leg, fittings stand at the end they are at.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Keys: `state`, `tilts` (rad, the load first), `legs`, `hooks` (pull on each with the gear that hangs from it, N).
+    ///     A leg is a dict: `leg`, `weight` of its slings and fittings (N), `tension` along the chord, `upper` and `lower`,
+    ///     the pulls at its ends (N); `shortening` by sag (m; None where the slings weigh more than half of the tension), and
+    ///     `sag`, what the sag of all legs adds to `upper` (N; None where it was not found).
+    ///
+    /// Raises
+    /// ------
+    /// MissingError
+    ///     For a mass of the gear that is not known.
+    /// UnsupportedError
+    ///     For a leg that ends at a joint or passes over something.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Lift
+    /// >>> leg = Lift.demo("generator-skid").hang().own_weight()["legs"][0]
+    /// >>> leg["leg"], round(leg["weight"], 1), leg["lower"] < leg["tension"] < leg["upper"]
+    /// ('leg A', 166.7, True)
+    fn own_weight<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        self.answer(py, Core::own_weight)
+    }
+
+    /// What the slings do that pass over something between their ends.
+    ///
+    /// Without friction both sides of a station pull alike. With friction every state between the limits of sliding is
+    /// possible, where the pulls stand in the ratio e^(µ·φ). Tensions over the limits are attained, not bounds. The other
+    /// questions about the balance of a lift with such a leg are refused with UnsupportedError.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Keys: `frictionless` and `held`, the states of the balance without friction (None where none was found) and with
+    ///     the lengths as drawn; `rests_held`, whether the balance is the held one; `limits`, their number, and `share` of
+    ///     the greatest friction up to which each has a stable balance (None where nothing is known of the friction, or no
+    ///     limit was tried); `legs`. A leg is a dict: `leg`; `sliding` (free, holds, may_slide, slides, unknown); `spans`,
+    ///     each with `from`, `to`, `tension` in the balance, `frictionless`, `held`, `least`, `largest` (N); `stations`, each
+    ///     with `station`, `friction` (least and greatest coefficient), `turn` (rad), `pull` on it in the balance, `least`
+    ///     and `largest` (N).
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Lift
+    /// >>> sling = Lift.demo("pump-doubled-sling").hang().running()["legs"][0]
+    /// >>> sling["sliding"], [round(span["tension"] / 1000, 1) for span in sling["spans"]]
+    /// ('holds', [34.2, 31.6])
+    /// >>> [(round(span["least"] / 1000, 1), round(span["largest"] / 1000, 1)) for span in sling["spans"]]
+    /// [(26.0, 39.3), (26.1, 39.3)]
+    fn running<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        self.answer(py, Core::running)
     }
 
     /// The worst case over a box of tolerances: largest forces that were attained, bounds that are proven, skew factors.

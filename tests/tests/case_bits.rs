@@ -147,6 +147,7 @@ fn compare_ends(id: &str, input: &Value, lift: &Lift) {
         Anchor::Joint(joint) => &document.joints[joint].position,
         Anchor::LiftPoint(point) => &document.load.lift_points[point].position,
         Anchor::SpreaderPoint(spreader, point) => &document.spreaders[spreader].points[point].position,
+        Anchor::Place(_) => panic!("no case passes over anything"),
     };
     let system = system(input).unwrap();
     let expected = |end: End| match end {

@@ -377,19 +377,39 @@ pub enum Station {
     /// An end of the leg: the name of a hook, a lift point, a joint, or "spreader/point".
     End(Text),
     /// A place that the sling passes over and may slide on.
-    Over(Passage),
+    Over(Box<Passage>),
 }
 
-/// A place that a sling passes over.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+/// A place that a sling passes over: a station with a name, or a position on the load; one of the two.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Passage {
-    /// Position.
-    pub position: Point,
-    /// Least and greatest coefficient of friction.
+    /// Position in the load's frame: a place on the load that the sling lies against.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub position: Known<Point>,
+    /// The name of a hook, a lift point, a joint, or "spreader/point".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub station: Option<Text>,
+    /// Least and greatest coefficient of friction between the sling and what it passes over.
     #[serde(default)]
     pub friction: Known<Cited<[f64; 2]>>,
+    /// Whether the sling lies in a sheave that turns freely, so that no friction acts.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub free_turning: Known<bool>,
+    /// Diameter of the surface that the sling bends round there.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub bearing_diameter: Known<Entered<Length>>,
+}
+
+impl Passage {
+    /// Least and greatest coefficient of friction: zero where a sheave turns freely, none where nothing is known.
+    pub fn coefficients(&self) -> Option<[f64; 2]> {
+        if self.free_turning.value() == Some(&true) {
+            return Some([0.0, 0.0]);
+        }
+        self.friction.value().map(|friction| friction.value)
+    }
 }
 
 /// A place where a sling touches something.

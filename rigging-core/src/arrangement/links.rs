@@ -5,7 +5,7 @@ use crate::error::{Error, Place};
 use crate::text::Text;
 use std::collections::{HashMap, HashSet};
 
-/// What a leg's end is attached to.
+/// What a station of a leg is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Anchor {
     /// Index of a hook.
@@ -16,6 +16,8 @@ pub enum Anchor {
     LiftPoint(usize),
     /// Indices of a spreader and of a point on it.
     SpreaderPoint(usize, usize),
+    /// Index of a place on the load that a sling passes over and that is no lift point; counted over all legs.
+    Place(usize),
 }
 
 /// What stands between two stations.
@@ -32,6 +34,8 @@ pub enum Item {
 pub struct Links {
     /// Anchor of each end station, in the order of the path.
     pub ends: Vec<Anchor>,
+    /// Anchor of every station, in the order of the path: those passed over as well.
+    pub stations: Vec<Anchor>,
     /// The items, in order.
     pub items: Vec<Item>,
 }
@@ -39,7 +43,34 @@ pub struct Links {
 impl Links {
     /// Whether the path is written upward, from what hangs to what holds it.
     pub fn upward(&self) -> bool {
-        matches!(self.ends.first(), Some(Anchor::LiftPoint(_))) || matches!(self.ends.last(), Some(Anchor::Hook(_)))
+        matches!((self.ends.first(), self.ends.last()), (Some(from), Some(to)) if from.below(*to))
+    }
+
+    /// Whether the sling passes over something between its ends.
+    pub fn runs(&self) -> bool {
+        self.stations.len() > 2
+    }
+
+    /// The stretches between neighboring stations, in the order of the path.
+    pub fn spans(&self) -> impl Iterator<Item = [Anchor; 2]> + '_ {
+        self.stations.iter().zip(self.stations.iter().skip(1)).map(|(from, to)| [*from, *to])
+    }
+}
+
+impl Anchor {
+    /// Whether a stretch from here to `other` leads upward, from what hangs to what holds it.
+    pub const fn below(self, other: Self) -> bool {
+        matches!(self, Self::LiftPoint(_) | Self::Place(_)) || matches!(other, Self::Hook(_))
+    }
+
+    /// Whether the distance to `other` is fixed: both on hooks, or both on one body.
+    pub const fn rigid_with(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Hook(_), Self::Hook(_))
+            | (Self::LiftPoint(_) | Self::Place(_), Self::LiftPoint(_) | Self::Place(_)) => true,
+            (Self::SpreaderPoint(one, _), Self::SpreaderPoint(other, _)) => one == other,
+            _ => false,
+        }
     }
 }
 
@@ -84,10 +115,12 @@ pub(super) fn resolve(document: &Document) -> Result<Vec<Links>, Error> {
     let mut legs = Names::new("leg");
     let mut used = HashSet::new();
     let mut links = Vec::with_capacity(document.legs.len());
+    let mut places = 0;
     for (index, leg) in document.legs.iter().enumerate() {
         let place = root.child("legs").child(index);
         legs.add(leg.name.clone(), (), place.clone())?;
-        links.push(resolve_leg(leg, &place, &stations, &items, &mut used)?);
+        let path = resolve_path(leg, &place.child("path"), &stations, &mut places)?;
+        links.push(resolve_leg(leg, path, &place, &items, &mut used)?);
         for (number, contact) in leg.contacts.value().into_iter().flatten().enumerate() {
             let place = place.child("contacts").child(number);
             acceptable(&contact.name, &place)?;
@@ -99,42 +132,63 @@ pub(super) fn resolve(document: &Document) -> Result<Vec<Links>, Error> {
     Ok(links)
 }
 
+/// The anchors of a path. `places` counts the places on the load that are no lift points.
+fn resolve_path(leg: &Leg, path: &Place, stations: &Names<Anchor>, places: &mut usize) -> Result<Vec<Anchor>, Error> {
+    let mut found: Vec<Anchor> = Vec::with_capacity(leg.path.len());
+    for (index, station) in leg.path.iter().enumerate() {
+        let first_or_last = index == 0 || index + 1 == leg.path.len();
+        let place = path.child(index);
+        let anchor = match station {
+            Station::End(name) => {
+                let anchor = stations.find(name, place.child("end"))?;
+                if !first_or_last {
+                    let what = "an end stands first or last on the path; what the sling passes over is \"over\"";
+                    return Err(Error::inconsistent(what, place));
+                }
+                anchor
+            }
+            Station::Over(_) if first_or_last => {
+                return Err(Error::inconsistent("a path begins and ends with an \"end\"", place));
+            }
+            Station::Over(passage) => match &passage.station {
+                Some(name) => stations.find(name, place.child("over").child("station"))?,
+                None => {
+                    *places += 1;
+                    Anchor::Place(*places - 1)
+                }
+            },
+        };
+        if leg.path.len() > 2 && found.last() == Some(&anchor) {
+            return Err(Error::inconsistent("two stations that follow each other are the same", place));
+        }
+        found.push(anchor);
+    }
+    match found.as_slice() {
+        [] | [_] => return Err(Error::inconsistent("a path needs two ends", path.clone())),
+        [from, to] if from == to => {
+            return Err(Error::inconsistent("both ends of the leg are the same station", path.clone()));
+        }
+        [from, to] if from.rigid_with(*to) => {
+            let what = "both ends of the leg are held by one thing; nothing hangs from it";
+            return Err(Error::inconsistent(what, path.clone()));
+        }
+        all if all.iter().zip(all.iter().skip(1)).all(|(from, to)| from.rigid_with(*to)) => {
+            let what = "every station of the leg is held by one thing; nothing hangs from it";
+            return Err(Error::inconsistent(what, path.clone()));
+        }
+        _ => {}
+    }
+    Ok(found)
+}
+
 fn resolve_leg(
     leg: &Leg,
+    stations: Vec<Anchor>,
     place: &Place,
-    stations: &Names<Anchor>,
     items: &Names<Item>,
     used: &mut HashSet<Item>,
 ) -> Result<Links, Error> {
-    let path = place.child("path");
-    let mut ends = Vec::new();
-    for (index, station) in leg.path.iter().enumerate() {
-        let first_or_last = index == 0 || index + 1 == leg.path.len();
-        match station {
-            Station::End(name) => {
-                ends.push(stations.find(name, path.child(index).child("end"))?);
-                if !first_or_last {
-                    let what = "an end stands first or last on the path; what the sling passes over is \"over\"";
-                    return Err(Error::inconsistent(what, path.child(index)));
-                }
-            }
-            Station::Over(_) if first_or_last => {
-                let what = "a path begins and ends with an \"end\"";
-                return Err(Error::inconsistent(what, path.child(index)));
-            }
-            Station::Over(_) => {}
-        }
-    }
-    match ends.as_slice() {
-        [from, to] if from == to && leg.path.len() == 2 => {
-            return Err(Error::inconsistent("both ends of the leg are the same station", path));
-        }
-        [from, to] if rigid(*from, *to) && leg.path.len() == 2 => {
-            return Err(Error::inconsistent("both ends of the leg are held by one thing; nothing hangs from it", path));
-        }
-        [_, _] => {}
-        _ => return Err(Error::inconsistent("a path needs two ends", path)),
-    }
+    let ends = stations.first().into_iter().chain(stations.last()).copied().collect();
     let mut found = Vec::with_capacity(leg.items.len());
     for (index, name) in leg.items.iter().enumerate() {
         let place = place.child("items").child(index);
@@ -148,16 +202,7 @@ fn resolve_leg(
     if !found.iter().any(|item| matches!(item, Item::Sling(_))) {
         return Err(Error::inconsistent("a leg needs a sling among its items", place.child("items")));
     }
-    Ok(Links { ends, items: found })
-}
-
-/// Whether the distance between two anchors is fixed: both on hooks, or both on one body.
-const fn rigid(from: Anchor, to: Anchor) -> bool {
-    match (from, to) {
-        (Anchor::Hook(_), Anchor::Hook(_)) | (Anchor::LiftPoint(_), Anchor::LiftPoint(_)) => true,
-        (Anchor::SpreaderPoint(one, _), Anchor::SpreaderPoint(other, _)) => one == other,
-        _ => false,
-    }
+    Ok(Links { ends, stations, items: found })
 }
 
 /// The names of one kind, each once.

@@ -49,6 +49,25 @@ impl<'a> LegView<'a> {
         Place::root().child("legs").child(self.index)
     }
 
+    /// What the leg passes over between its ends: the position on the path and the passage.
+    pub fn passages(&self) -> impl Iterator<Item = (usize, &'a Passage)> + use<'a> {
+        self.leg.path.iter().enumerate().filter_map(|(index, station)| match station {
+            Station::End(_) => None,
+            Station::Over(passage) => Some((index, passage.as_ref())),
+        })
+    }
+
+    /// The station at a position on the path in words: its name, or for a place on the load the leg and the number of
+    /// the station.
+    pub fn station_name(&self, index: usize) -> Text {
+        let named = match self.leg.path.get(index) {
+            Some(Station::End(name)) => Some(name),
+            Some(Station::Over(passage)) => passage.station.as_ref(),
+            None => None,
+        };
+        named.cloned().unwrap_or_else(|| format!("{}, station {}", self.leg.name, index + 1).into())
+    }
+
     /// The slings of the leg with their positions in the document.
     pub fn slings(&self) -> impl Iterator<Item = (usize, &'a Sling)> + use<'a> {
         let slings = &self.lift.document.slings;
@@ -169,7 +188,7 @@ impl Lift {
                 let point = self.document.spreaders.get(spreader)?.points.get(index)?;
                 Some((point, root.child("spreaders").child(spreader).child("points").child(index)))
             }
-            Anchor::Hook(_) | Anchor::Joint(_) => None,
+            Anchor::Hook(_) | Anchor::Joint(_) | Anchor::Place(_) => None,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The ranges that single values of a document must lie in.
 
-use super::document::{Contact, Document, Hitch, Hook, Leg, LiftPoint, Load, Point, Spreader, Station};
+use super::document::{Contact, Document, Hitch, Hook, Leg, LiftPoint, Load, Passage, Point, Spreader, Station};
 use super::texts;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Cover, Fitting, Known, Rated, Rating, Sling, Stiffness, StretchLaw};
@@ -255,21 +255,40 @@ fn leg(leg: &Leg, place: &Place) -> Result<(), Error> {
         return Err(Error::out_of_domain("turns round the load", 0.0, "", "1 or more", place));
     }
     for (index, station) in leg.path.iter().enumerate() {
-        if let Station::Over(passage) = station {
-            let place = place.child("path").child(index).child("over");
-            position(&passage.position, &place.child("position"))?;
-            if let Some(friction) = passage.friction.value() {
-                cited(friction, &place.child("friction"))?;
-                let [least, greatest] = friction.value;
-                if !(Least::Zero.admits(least) && Least::Zero.admits(greatest) && least <= greatest) {
-                    let what = "friction is a list of its least and its greatest value, both zero or more";
-                    return Err(Error::inconsistent(what, place.child("friction").child("value")));
-                }
-            }
+        if let Station::Over(over) = station {
+            passage(over, &place.child("path").child(index).child("over"))?;
         }
     }
     let contacts = leg.contacts.value().map(Vec::as_slice).unwrap_or_default();
     contacts.iter().enumerate().try_for_each(|(index, touch)| contact(touch, &place.child("contacts").child(index)))
+}
+
+fn passage(passage: &Passage, place: &Place) -> Result<(), Error> {
+    match (passage.position.value(), &passage.station) {
+        (Some(point), None) => position(point, &place.child("position"))?,
+        (None, Some(_)) => {}
+        (None, None) => {
+            let add = "\"station\": \"…\" (a name) or \"position\": [\"… m\", \"… m\", \"… m\"] (on the load)";
+            return Err(Error::missing("what the sling passes over", add, place.clone()));
+        }
+        (Some(_), Some(_)) => {
+            let what = "a place that a sling passes over has a station or a position, not both";
+            return Err(Error::inconsistent(what, place.child("position")));
+        }
+    }
+    known("bearing diameter", &passage.bearing_diameter, Least::AboveZero, &place.child("bearing_diameter"))?;
+    let Some(friction) = passage.friction.value() else { return Ok(()) };
+    let place = place.child("friction");
+    if passage.free_turning.value() == Some(&true) {
+        return Err(Error::inconsistent("a sheave that turns freely has no friction on the sling", place));
+    }
+    cited(friction, &place)?;
+    let [least, greatest] = friction.value;
+    if !(Least::Zero.admits(least) && Least::Zero.admits(greatest) && least <= greatest) {
+        let what = "friction is a list of its least and its greatest value, both zero or more";
+        return Err(Error::inconsistent(what, place.child("value")));
+    }
+    Ok(())
 }
 
 fn contact(contact: &Contact, place: &Place) -> Result<(), Error> {

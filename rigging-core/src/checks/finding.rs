@@ -125,6 +125,8 @@ pub enum Code {
     OwnWeight,
     /// An input that was accepted and is not used.
     NotConsidered,
+    /// A sling that passes over something: does friction hold it where it is drawn.
+    Sliding,
 }
 
 impl Code {
@@ -151,6 +153,7 @@ impl Code {
             Self::Fit => "fit",
             Self::OwnWeight => "own_weight",
             Self::NotConsidered => "not_considered",
+            Self::Sliding => "sliding",
         }
     }
 }
@@ -167,6 +170,7 @@ impl Code {
             | Self::LiftPointStrength
             | Self::HookLoad
             | Self::SpreaderCompression
+            | Self::Sliding
             | Self::Edge
             | Self::Identity
             | Self::Applicability => Severity::Grave,
@@ -185,7 +189,7 @@ impl Code {
     const fn assumptions(self) -> &'static [AssumptionCode] {
         use AssumptionCode::{HookPosition, RigidLoad, SkewComputed, Stiffness, StraightLegs};
         match self {
-            Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle => {
+            Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle | Self::Sliding => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness]
             }
             Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength | Self::SpreaderCompression => {

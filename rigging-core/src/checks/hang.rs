@@ -1,7 +1,7 @@
 //! How the load hangs: stability, tilt, direction of the pull on lift points, own weight of the gear.
 
 use super::{Code, Finding, Verdict};
-use crate::arrangement::Lift;
+use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
 use crate::demand::Demand;
 use crate::equilibrium::State;
@@ -77,40 +77,44 @@ fn tilt(lift: &Lift, demand: &Demand) -> Finding {
     Finding::compared(Code::Tilt, &load.name, place, asked, Chain::start("the allowed tilt", limit))
 }
 
+/// The pull of each leg on the points at its ends, and the resultant of both spans on a point that a leg passes over.
 fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
-        for (end, angle) in leg.links.ends.iter().zip(extremes.from_axis) {
-            let Some((point, place)) = lift.point(*end) else { continue };
-            let place = place.child("allowed_direction");
-            let (Known::Value(allowed), Some(angle)) = (&point.allowed_direction, angle) else {
-                let what = format!("the direction in which the rating of \"{}\" holds", point.name);
-                let add = "\"allowed_direction\": { \"axis\": […, …, …], \"within\": \"… deg\", \"source\": \"…\" }";
-                let missing = super::MissingInput { what, add: add.to_owned(), place };
-                findings.push(Finding::lacking(Code::LiftPointDirection, &point.name, missing));
-                continue;
-            };
-            let Known::Value(source) = &allowed.source else {
-                let what = format!("the source of the allowed direction of \"{}\"", point.name);
-                let place = place.child("source");
-                let missing = super::MissingInput { what, add: "\"source\": \"…\"".to_owned(), place };
-                findings.push(Finding::lacking(Code::LiftPointDirection, &point.name, missing));
-                continue;
-            };
-            let asked = solved("angle", "largest angle between pull and axis over the vertices", angle);
-            let limit =
-                Term::new("limit", "half angle of the cone", allowed.within.si(), "rad", Source::stated(source))
-                    .from_input("as entered", allowed.within.text());
-            findings.push(Finding::compared(
-                Code::LiftPointDirection,
-                &point.name,
-                place,
-                Chain::start(["angle of the pull on ", &*point.name], asked),
-                Chain::start("the allowed angle from its axis", limit),
-            ));
-        }
-    }
-    findings
+    let legs = lift.legs().zip(&demand.moving.legs);
+    let ends = legs.flat_map(|(leg, extremes)| leg.links.ends.iter().copied().zip(extremes.from_axis));
+    let passed = lift.legs().flat_map(|leg| {
+        let between = leg.passages().filter_map(|(index, _)| leg.links.stations.get(index).copied());
+        between.map(|anchor| (anchor, demand.moving.at(anchor).and_then(|place| place.from_axis))).collect::<Vec<_>>()
+    });
+    ends.chain(passed).filter_map(|(anchor, angle)| direction(lift, anchor, angle)).collect()
+}
+
+/// The largest angle of a pull from the axis of a point's rating; none where the station is no such point.
+fn direction(lift: &Lift, anchor: Anchor, angle: Option<f64>) -> Option<Finding> {
+    let (point, place) = lift.point(anchor)?;
+    let place = place.child("allowed_direction");
+    let lacking = |what: String, add: &str, place: Place| {
+        let missing = super::MissingInput { what, add: add.to_owned(), place };
+        Some(Finding::lacking(Code::LiftPointDirection, &point.name, missing))
+    };
+    let (Known::Value(allowed), Some(angle)) = (&point.allowed_direction, angle) else {
+        let what = format!("the direction in which the rating of \"{}\" holds", point.name);
+        let add = "\"allowed_direction\": { \"axis\": […, …, …], \"within\": \"… deg\", \"source\": \"…\" }";
+        return lacking(what, add, place);
+    };
+    let Known::Value(source) = &allowed.source else {
+        let what = format!("the source of the allowed direction of \"{}\"", point.name);
+        return lacking(what, "\"source\": \"…\"", place.child("source"));
+    };
+    let asked = solved("angle", "largest angle between pull and axis over the vertices", angle);
+    let limit = Term::new("limit", "half angle of the cone", allowed.within.si(), "rad", Source::stated(source))
+        .from_input("as entered", allowed.within.text());
+    Some(Finding::compared(
+        Code::LiftPointDirection,
+        &point.name,
+        place,
+        Chain::start(["angle of the pull on ", &*point.name], asked),
+        Chain::start("the allowed angle from its axis", limit),
+    ))
 }
 
 fn solved(symbol: &'static str, name: &'static str, value: f64) -> Term {

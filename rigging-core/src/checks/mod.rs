@@ -13,6 +13,7 @@ mod identity;
 mod mass;
 mod particulars;
 mod remedy;
+mod running;
 mod strength;
 mod surroundings;
 mod temperature;
@@ -137,6 +138,7 @@ impl Lift {
         let demand = match demand::raise(self, rules) {
             Ok(demand) => {
                 findings.extend(hang::compare(self, rules, &demand)?);
+                findings.extend(running::compare(self, &demand));
                 findings.extend(strength::compare(self, rules, &demand)?);
                 findings.push(hang::own_weight(self, &demand, &findings)?);
                 Some(demand)
@@ -215,12 +217,12 @@ fn utilization(finding: &Finding) -> f64 {
 }
 
 fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures> {
-    let legs = lift.legs().zip(&demand.nominal.members).zip(&demand.moving.legs);
+    let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
     legs.map(|((leg, nominal), extremes)| {
         let mut names: Vec<(&str, Code)> = Vec::new();
         names.extend(leg.slings().map(|(_, sling)| (sling.name.as_str(), Code::SlingStrength)));
         names.extend(leg.fittings().map(|(_, fitting)| (fitting.name.as_str(), Code::FittingStrength)));
-        let points = leg.links.ends.iter().filter_map(|end| lift.point(*end));
+        let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
         names.extend(points.map(|(point, _)| (point.name.as_str(), Code::LiftPointStrength)));
         let along: Vec<&Finding> =
             findings.iter().filter(|finding| names.contains(&(finding.item.as_str(), finding.code))).collect();
@@ -228,7 +230,7 @@ fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures
         let utilizations = along.iter().map(|finding| finding.utilization);
         LegFigures {
             name: leg.leg.name.clone(),
-            nominal: nominal.tension,
+            nominal: *nominal,
             worst: extremes.largest,
             least: extremes.least,
             allowed: capacities.reduce(|one, other| Some(one?.min(other?))).flatten(),

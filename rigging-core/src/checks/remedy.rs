@@ -111,7 +111,7 @@ fn sentence(finding: &Finding) -> String {
 /// The search for the length tolerance at which a strength along a leg turns from pass to fail.
 struct Search<'a> {
     lift: &'a Lift,
-    model: system::System,
+    model: system::Model,
     tolerances: &'a ToleranceBox,
     /// Least capacity along each leg.
     capacities: Vec<f64>,
@@ -128,7 +128,7 @@ impl<'a> Search<'a> {
         let capacities = assessment.legs.iter().map(|leg| leg.allowed.unwrap_or(0.0)).collect();
         let model = system::from_lift(lift, demand.weight.moving())?;
         let dynamic = demand.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
-        let spare = demand.weight.gear_mass.clone()? * model.gravity() * dynamic;
+        let spare = demand.weight.gear_mass.clone()? * model.system.gravity() * dynamic;
         let load = &lift.document().load;
         let tilt = load.allowed_tilt.value().map_or(f64::INFINITY, |limit| limit.value.si());
         let within = |anchor: Option<&Anchor>| {

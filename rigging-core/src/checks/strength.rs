@@ -1,7 +1,7 @@
 //! Strength of everything in the load path: slings, fittings, lift points, hooks.
 
 use super::{Code, Finding};
-use crate::arrangement::Lift;
+use crate::arrangement::{Anchor, Lift};
 use crate::capacity::{self, Capacity, Motion};
 use crate::chain::Chain;
 use crate::contact;
@@ -59,16 +59,33 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
     Ok(findings)
 }
 
-/// Points at which several legs meet.
+/// Points at which several legs meet, and what a leg passes over.
 fn shared_points(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
     for extremes in &demand.moving.places {
+        if let Some((name, place)) = bare(lift, extremes.anchor) {
+            // In the load path, and no rating says what it may bear.
+            let what = format!("what the load may bear at {name}: name the place as a lift point with its rating");
+            let missing = Error::missing(what, "\"station\": \"…\"", place.child("station"));
+            let finding = Finding::from_error(Code::LiftPointStrength, &name, missing)?;
+            findings.push(Finding { demand: Some(demand.place(extremes, &name)), ..finding });
+            continue;
+        }
         let Some((point, place)) = lift.point(extremes.anchor) else { continue };
         let rated = capacity::rate_marked(&point.name, &point.rating, &place);
         let asked = demand.place(extremes, &point.name);
         findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked, rated)?);
     }
     Ok(findings)
+}
+
+/// The name of a place on the load that is no lift point, and where it stands in the document.
+fn bare(lift: &Lift, anchor: Anchor) -> Option<(Text, Place)> {
+    lift.legs().find_map(|leg| {
+        let index = leg.links.stations.iter().position(|station| *station == anchor)?;
+        let place = leg.place().child("path").child(index).child("over");
+        matches!(anchor, Anchor::Place(_)).then(|| (leg.station_name(index), place))
+    })
 }
 
 /// Compression of spreaders against what they are rated for. Their bending and buckling are the maker's.

@@ -21,6 +21,7 @@ use crate::rules::RuleSet;
 use crate::source::Source;
 use crate::system;
 use crate::text::Text;
+use sweep::Swept;
 
 /// The gear's weight and mass in words.
 const SLINGS: (&str, &str) = ("weight of slings and fittings", "mass of slings and fittings");
@@ -34,6 +35,8 @@ pub struct Demand {
     pub tolerances: ToleranceBox,
     /// Equilibrium at nominal lengths and center of gravity.
     pub nominal: Certificate,
+    /// Tension of each leg in that state, in N; of a leg that passes over stations that of its busiest span.
+    pub tensions: Vec<f64>,
     /// Extremes over the box, every factor on weight included.
     pub moving: Extremes,
     /// Extremes over the box without the dynamic factor; absent where there is none.
@@ -49,12 +52,12 @@ pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
     let tolerances = ToleranceBox::of(lift)?;
     let model = system::from_lift(lift, weight.moving())?;
-    let (nominal, moving) = sweep::certified(lift, &model, &tolerances)?;
+    let Swept { nominal, tensions, extremes: moving } = sweep::swept(lift, &model, &tolerances)?;
     let at_rest = match &weight.dynamic {
         None => None,
         Some(_) => Some(sweep(lift, &system::from_lift(lift, weight.at_rest())?, &tolerances)?),
     };
-    Ok(Demand { weight, tolerances, nominal, moving, at_rest })
+    Ok(Demand { weight, tolerances, nominal, tensions, moving, at_rest })
 }
 
 impl Demand {
@@ -65,7 +68,10 @@ impl Demand {
 
     /// Largest tension of a leg as a chain from the weight of the load; `at_rest` leaves the dynamic factor out.
     pub fn leg(&self, leg: &LegExtremes, name: &str, at_rest: bool) -> Chain {
-        let text = "largest leg tension over the vertices of the tolerances; attained, not a bound";
+        let text = match leg.sliding {
+            None => "largest leg tension over the vertices of the tolerances; attained, not a bound",
+            Some(_) => "largest tension of a span over vertices and limits of sliding; attained, not a bound",
+        };
         let quantity = ["tension of ", name, if at_rest { " at rest" } else { "" }];
         self.solved(at_rest, quantity.into(), "T", text, leg.largest, &leg.attained)
     }

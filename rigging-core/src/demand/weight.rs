@@ -133,13 +133,15 @@ fn gear_mass(lift: &Lift) -> Result<f64, Error> {
     lift.legs().try_fold(0.0, |sum, leg| Ok(sum + leg_mass(&leg)?))
 }
 
-/// Mass of the slings and fittings that can hang from one of several hooks: every leg that does not hang from another.
+/// Mass of the slings and fittings that can hang from one of several hooks: every leg that hangs from it, or from none.
 ///
 /// # Errors
 /// [`Error::Missing`] for the first one whose mass is not known.
 pub(super) fn gear_below(lift: &Lift, hook: usize) -> Result<f64, Error> {
-    let elsewhere = |anchor: &Anchor| matches!(anchor, Anchor::Hook(other) if *other != hook);
-    let legs = lift.legs().filter(|leg| !leg.links.ends.iter().any(elsewhere));
+    let hung = |leg: &LegView<'_>, on: &dyn Fn(usize) -> bool| {
+        leg.links.stations.iter().any(|anchor| matches!(anchor, Anchor::Hook(hook) if on(*hook)))
+    };
+    let legs = lift.legs().filter(|leg| hung(leg, &|found| found == hook) || !hung(leg, &|_| true));
     legs.map(|leg| leg_mass(&leg)).try_fold(0.0, |sum, mass| Ok(sum + mass?))
 }
 

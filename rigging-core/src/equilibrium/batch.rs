@@ -94,7 +94,7 @@ pub fn solve(rows: &BridleRows<'_>, out: BridleOutcomes<'_>, threads: usize) -> 
             return Err(Error::inconsistent(what, Place::root().child(name)));
         }
     }
-    let share = count.div_ceil(allotted(threads, count)).max(ROWS_PER_THREAD);
+    let share = count.div_ceil(allotted(threads, count, ROWS_PER_THREAD)).max(ROWS_PER_THREAD);
     if share >= count {
         solve_share(rows, out);
         return Ok(());
@@ -119,11 +119,11 @@ pub fn solve(rows: &BridleRows<'_>, out: BridleOutcomes<'_>, threads: usize) -> 
     Ok(())
 }
 
-/// Number of threads for so many rows.
-fn allotted(threads: usize, count: usize) -> usize {
+/// Number of threads for so many rows, of which one thread takes `least` or more.
+pub(super) fn allotted(threads: usize, count: usize, least: usize) -> usize {
     match threads {
         // Asking the system takes longer than a few rows.
-        _ if count <= ROWS_PER_THREAD => 1,
+        _ if count <= least => 1,
         0 => std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(MOST_THREADS),
         _ => threads.min(MOST_THREADS),
     }
@@ -240,7 +240,7 @@ impl Solver {
     }
 }
 
-fn vector(values: &[f64]) -> Result<DVec3, Error> {
+pub(super) fn vector(values: &[f64]) -> Result<DVec3, Error> {
     let [x, y, z] = values else { return Err(Error::malformed("a point has three coordinates", Place::root())) };
     for value in [x, y, z] {
         if !(-FARTHEST..=FARTHEST).contains(value) {

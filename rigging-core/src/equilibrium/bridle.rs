@@ -19,6 +19,9 @@ pub const MAX_MEMBERS: usize = 64;
 const NULL_TOLERANCE: f64 = 1.0e-9;
 /// Cosine of the tilt below which a hurried descent that ends in the lowest of all balances is taken (18°).
 const NEARLY_UPRIGHT: f64 = 0.95;
+/// Least stiffness of the softest mode, over W/d, of a balance that holds firmly. A softer one may have another in the same
+/// valley, or be about to give way.
+const FIRM: f64 = 0.1;
 /// How far an unstable balance is disturbed, over the hook's height above the center of gravity.
 const DISTURBANCE: f64 = 0.02;
 
@@ -258,6 +261,16 @@ impl Bridle {
         &self.lengths
     }
 
+    /// Points of the load, m.
+    pub fn points(&self) -> &[DVec3] {
+        &self.points
+    }
+
+    /// Center of gravity in the frame of the points, m.
+    pub const fn center_of_gravity(&self) -> DVec3 {
+        self.center_of_gravity
+    }
+
     /// Laws.
     pub fn laws(&self) -> &[Law] {
         &self.laws
@@ -281,7 +294,7 @@ impl Bridle {
     /// Hangs the load: descends from the attitude as drawn, and certifies where the descent ends.
     ///
     /// A hurried descent comes first, unless the center of gravity lies above every point. Its end is taken if it is
-    /// nearly upright, stable and proven to be the lowest balance of all; otherwise the descent is made in short steps
+    /// nearly upright, firm and proven to be the lowest balance of all; otherwise the descent is made in short steps
     /// that keep to the path of steepest descent, and must end where an integration of that path ends.
     ///
     /// # Errors
@@ -299,6 +312,7 @@ impl Bridle {
                 && outcome.state == State::Stable
                 && outcome.lowest
                 && outcome.up.z > NEARLY_UPRIGHT
+                && self.softest_above(workspace, FIRM)
             {
                 return hurried;
             }
@@ -438,6 +452,13 @@ impl Bridle {
             }
         }
         if least.is_finite() { least } else { 0.5 * sum / self.points.len() as f64 }
+    }
+
+    /// Whether the softest mode of the last balance is stiffer than `share` of W/d.
+    fn softest_above(&self, workspace: &Workspace, share: f64) -> bool {
+        let mut lowered = workspace.hessian();
+        lowered.add_diagonal(-share * self.weight / workspace.height);
+        lowered.solve(DVec3::ZERO, 0.0).is_some()
     }
 
     /// Whether the center of gravity lies above every point, as drawn. Then Σ T/l falls short of W/d in any balance that

@@ -61,6 +61,7 @@ impl Balance {
     /// [`Error::Unsupported`] unless the balance is stable; [`Error::OutOfDomain`] if a leg stands just at a slack event,
     /// where each side has a derivative of its own.
     pub fn derivatives(&self) -> Result<Derivatives, Error> {
+        self.nothing_runs("derivatives")?;
         let responses = differentiate(&self.model, &self.certificate)?.all()?;
         let slack = |reach: Option<Reach>| {
             reach.map(|reach| SlackAt { leg: self.names.leg(reach.member), change: reach.change })

@@ -69,6 +69,7 @@ impl Balance {
     /// [`Error::Unsupported`] unless the balance is stable or neutral; [`Error::Inconsistent`] if `allowed` is neither empty
     /// nor one for each leg; [`Error::OutOfDomain`] if one of them is not positive and finite; every error of the solver.
     pub fn losses(&self, allowed: &[Option<f64>]) -> Result<Vec<Loss>, Error> {
+        self.nothing_runs("the losses")?;
         self.validate(allowed)?;
         let mut losses = Vec::new();
         for (member, name) in self.names.legs.iter().enumerate() {

@@ -45,6 +45,7 @@ impl Balance {
     /// # Errors
     /// [`Error::Unsupported`] unless the balance is stable; every error of the solver.
     pub fn margins(&self) -> Result<Vec<Margin>, Error> {
+        self.nothing_runs("margins")?;
         changes(&self.model).into_iter().map(|change| self.margin(change, Search::default())).collect()
     }
 
@@ -53,6 +54,7 @@ impl Balance {
     /// # Errors
     /// As [`Balance::margins`].
     pub fn margin(&self, change: Change, search: Search) -> Result<Margin, Error> {
+        self.nothing_runs("margins")?;
         let found = follow(&self.model, &self.certificate, change, search)?;
         let enclosed = |bracket: Bracket| Enclosed {
             before: bracket.before,

@@ -44,6 +44,7 @@ impl Balance {
     /// # Errors
     /// [`Error::OutOfDomain`] unless the tolerance lies between 0 and 1.
     pub fn self_stress(&self, tolerance: f64) -> Result<SelfStress, Error> {
+        self.nothing_runs("self-stress")?;
         let found = self_stress(&self.model, &self.certificate, tolerance)?;
         let group = |group: &Vec<usize>| group.iter().map(|member| self.names.leg(*member)).collect();
         Ok(SelfStress {
@@ -62,6 +63,7 @@ impl Balance {
     /// # Errors
     /// As [`Balance::self_stress`]; [`Error::Inconsistent`] unless there is one error for each leg.
     pub fn order(&self, errors: &[f64], tolerance: f64) -> Result<Order, Error> {
+        self.nothing_runs("the order of slings")?;
         let found = self_stress(&self.model, &self.certificate, tolerance)?;
         let assignment = found.assign(errors, &interchangeable(&self.model))?;
         Ok(Order {

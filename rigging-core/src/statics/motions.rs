@@ -47,6 +47,7 @@ impl Balance {
     /// # Errors
     /// [`Error::Unconverged`] if the motions found are not as many as the certificate has null modes.
     pub fn motions(&self) -> Result<Vec<FreeMotion>, Error> {
+        self.nothing_runs("free motions")?;
         let (hooks, joints, bodies) = (texts(&self.names.hooks), texts(&self.names.joints), texts(&self.names.bodies));
         let names = Names { hooks: &hooks, joints: &joints, bodies: &bodies };
         let found = mechanisms(&self.model, &self.certificate)?;
@@ -62,6 +63,7 @@ impl Balance {
     /// # Errors
     /// [`Error::Unconverged`] if the iteration for many unknowns does not settle.
     pub fn modes(&self, count: usize) -> Result<Vec<Mode>, Error> {
+        self.nothing_runs("modes")?;
         let found = softest_modes(&self.model, &self.certificate, count)?;
         let modes =
             found.modes.into_iter().map(|mode| Mode { stiffness: mode.stiffness, parts: self.parts(&mode.shape) });

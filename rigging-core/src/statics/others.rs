@@ -29,6 +29,7 @@ impl Balance {
     /// # Errors
     /// Every error of the solver.
     pub fn others(&self) -> Result<Vec<OtherBalance>, Error> {
+        self.nothing_runs("other balances")?;
         let found = other_equilibria(&self.model, &self.certificate)?;
         let others = found.equilibria.into_iter().map(|other| OtherBalance {
             state: other.certificate.state,

@@ -122,6 +122,7 @@ impl Balance {
         count: usize,
         excitations: &[Excitation],
     ) -> Result<Periods, Error> {
+        self.nothing_runs("natural periods")?;
         let tensors = inertias.iter().enumerate().map(|(index, inertia)| {
             let place = Place::root().child("inertias").child(index);
             Inertia::new(tensor(inertia)).map_err(|error| error.at(place))

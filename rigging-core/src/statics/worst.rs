@@ -162,7 +162,7 @@ impl Balance {
     /// lift is one load under one hook with at most eight legs, and stable; [`Error::Inconsistent`] and
     /// [`Error::OutOfDomain`] for what is no tolerance of it.
     pub fn worst(&self, inputs: &WorstInputs) -> Result<WorstCase, Error> {
-        let found = physics::worst(&self.bridle()?, &self.tolerances(inputs)?, &inputs.effort())?;
+        let found = physics::worst(&self.bridle("the worst case")?, &self.tolerances(inputs)?, &inputs.effort())?;
         Ok(self.told(&found))
     }
 
@@ -181,7 +181,14 @@ impl Balance {
     ) -> Result<Common, Error> {
         let lengths = Some(vec![0.0; self.names.legs.len()]);
         let others = self.tolerances(&WorstInputs { lengths, ..inputs.clone() })?;
-        physics::common_tolerance(&self.bridle()?, &others, measure, limit, range, &inputs.effort())
+        physics::common_tolerance(
+            &self.bridle("the tolerance that keeps a skew factor")?,
+            &others,
+            measure,
+            limit,
+            range,
+            &inputs.effort(),
+        )
     }
 
     /// Given how much longer (m) and stiffer (over its own) than stated the sling of each leg was measured, the order in
@@ -191,7 +198,7 @@ impl Balance {
     /// # Errors
     /// As [`Balance::worst`]; [`Error::Unsupported`] where no order hangs stably.
     pub fn arrange(&self, lengths: &[f64], stiffness: &[f64]) -> Result<Arranged, Error> {
-        let found = physics::arrange(&self.bridle()?, lengths, stiffness)?;
+        let found = physics::arrange(&self.bridle("the order of measured slings")?, lengths, stiffness)?;
         Ok(Arranged {
             slings: found.slings.iter().map(|sling| self.names.leg(*sling)).collect(),
             before: found.before,
@@ -200,7 +207,8 @@ impl Balance {
         })
     }
 
-    fn bridle(&self) -> Result<bridle::Bridle, Error> {
+    fn bridle(&self, question: &str) -> Result<bridle::Bridle, Error> {
+        self.nothing_runs(question)?;
         equilibrium::bridle_of(&self.model)
     }
 

@@ -1,9 +1,9 @@
 //! The mechanical model of a lift: names become indices, gear becomes members with laws.
 
-use super::{Body, End, Hook, Joint, Law, Member, System};
-use crate::arrangement::{Anchor, Hitch, LegView, Lift, LiftPoint, Point};
+use super::path::{self, Drawing, vector};
+use super::{Body, Hook, Joint, Member, Running, System, stretch, validate_running};
+use crate::arrangement::{Hitch, LegView, Lift, LiftPoint};
 use crate::error::{Error, Place};
-use crate::gear::StretchLaw;
 use crate::length;
 use crate::quantity::Mass;
 use glam::{DQuat, DVec3};
@@ -24,13 +24,63 @@ impl Masses {
     }
 }
 
-/// The nominal model of a lift. Member j is leg j; body 0 is the load, body i + 1 is spreader i, with their points in the
-/// order of the document; hooks and joints are those of the document.
+/// What a leg of a lift is in the model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Strand {
+    /// A member, by its index: a leg from end to end.
+    Member(usize),
+    /// A running sling, by its index: a leg that passes over stations.
+    Running(usize),
+}
+
+/// The mechanical model of a lift.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Model {
+    /// Bodies, joints, hooks and members. Body 0 is the load, body i + 1 is spreader i, with their points in the order of
+    /// the document, those of the load followed by the places that slings pass over and that are no lift points; hooks
+    /// and joints are those of the document.
+    pub system: System,
+    /// The legs that pass over stations.
+    pub running: Vec<Running>,
+    /// One a leg. Without running slings member j is leg j.
+    pub strands: Vec<Strand>,
+}
+
+/// Names of the members, in their order: a leg from end to end has its own, the spans of one that passes over stations
+/// that of the leg and their number on the path. A span between two places of one body is no member.
+///
+/// ```
+/// use rigging_core::arrangement::Lift;
+/// use rigging_core::system::member_names;
+/// let lift = Lift::from_json(include_str!("../../examples/lifts/generator-skid.json"))?;
+/// assert_eq!(member_names(&lift), ["leg A", "leg B", "leg C", "leg D"]);
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+pub fn member_names(lift: &Lift) -> Vec<String> {
+    let mut names = Vec::new();
+    for leg in lift.legs() {
+        for number in members_of(&leg) {
+            names.push(match leg.links.runs() {
+                true => format!("{}, span {number}", leg.leg.name),
+                false => leg.leg.name.to_string(),
+            });
+        }
+    }
+    names
+}
+
+/// The numbers, from 1, of the stretches of a leg that are members.
+fn members_of<'a>(leg: &LegView<'a>) -> impl Iterator<Item = usize> + use<'a> {
+    let spans = leg.links.spans().enumerate();
+    spans.filter(|(_, [from, to])| !from.rigid_with(*to)).map(|(index, _)| index + 1)
+}
+
+/// The nominal model of a lift.
 ///
 /// # Errors
 /// [`Error::Missing`] for every input that statics needs and the document does not give; [`Error::Unsupported`] for
 /// hitches that are not calculated yet.
-pub fn from_lift(lift: &Lift, masses: Masses) -> Result<System, Error> {
+pub fn from_lift(lift: &Lift, masses: Masses) -> Result<Model, Error> {
     let document = lift.document();
     let root = Place::root();
     let gravity = document
@@ -39,7 +89,20 @@ pub fn from_lift(lift: &Lift, masses: Masses) -> Result<System, Error> {
     let place = || root.child("load").child("center_of_gravity").child("position");
     let add = "\"position\": [\"… m\", \"… m\", \"… m\"]";
     let center = vector(document.load.center_of_gravity.position.required("the center of gravity", add, place)?);
-    let members = lift.legs().map(|leg| member(&leg)).collect::<Result<Vec<_>, _>>()?;
+    let drawing = Drawing::of(lift, center);
+    let (mut members, mut running, mut strands) = (Vec::new(), Vec::new(), Vec::new());
+    for leg in lift.legs() {
+        calculated(&leg)?;
+        if leg.links.runs() {
+            let (spans, sling) = path::running(&leg, &drawing, members.len())?;
+            strands.push(Strand::Running(running.len()));
+            members.extend(spans);
+            running.push(sling);
+        } else {
+            strands.push(Strand::Member(members.len()));
+            members.push(member(&leg, &drawing)?);
+        }
+    }
     let several = document.hooks.len() > 1;
     let hooks = document
         .hooks
@@ -56,7 +119,9 @@ pub fn from_lift(lift: &Lift, masses: Masses) -> Result<System, Error> {
         })
         .collect::<Result<Vec<_>, _>>()?;
     let joints = document.joints.iter().map(|joint| Joint { position: vector(&joint.position) }).collect();
-    let mut bodies = vec![body(masses.load.si(), center, &document.load.lift_points)];
+    let mut load = body(masses.load.si(), center, &document.load.lift_points);
+    load.points.extend(drawing.places());
+    let mut bodies = vec![load];
     for (index, spreader) in document.spreaders.iter().enumerate() {
         let place = root.child("spreaders").child(index);
         let what = format!("the mass of \"{}\"", spreader.name);
@@ -67,7 +132,10 @@ pub fn from_lift(lift: &Lift, masses: Masses) -> Result<System, Error> {
         let center = vector(spreader.center_of_gravity.required(&what, add, || place.child(key))?);
         bodies.push(body(mass.si() * masses.on_spreaders, center, &spreader.points));
     }
-    System::new(gravity.si(), hooks, joints, bodies, members).map_err(|error| in_document(error, lift))
+    let system = System::new(gravity.si(), hooks, joints, bodies, members);
+    let system = system.map_err(|error| in_document(error, lift))?;
+    validate_running(&system, &running).map_err(|error| in_document(error, lift))?;
+    Ok(Model { system, running, strands })
 }
 
 /// A body in the world's frame, as drawn.
@@ -76,77 +144,24 @@ fn body(mass: f64, center_of_gravity: DVec3, points: &[LiftPoint]) -> Body {
     Body { mass, center_of_gravity, points, position: DVec3::ZERO, rotation: DQuat::IDENTITY }
 }
 
-fn member(leg: &LegView<'_>) -> Result<Member, Error> {
-    let place = leg.place();
-    if leg.leg.hitch != Hitch::Straight {
-        let what = format!("the equilibrium of a {} hitch", leg.leg.hitch.word());
-        return Err(Error::unsupported(what, place.child("hitch")));
-    }
-    if leg.leg.path.len() > 2 {
-        return Err(Error::unsupported("a leg that runs over something between its ends", place.child("path")));
-    }
+/// A leg from end to end.
+fn member(leg: &LegView<'_>, drawing: &Drawing<'_>) -> Result<Member, Error> {
     let [from, to] = leg.links.ends.as_slice() else {
-        return Err(Error::inconsistent("a path needs two ends", place.child("path")));
+        return Err(Error::inconsistent("a path needs two ends", leg.place().child("path")));
     };
     let effective = length::effective(leg)?;
-    // End b is the load's, and end a the hook's, whichever way the path is written: the member's direction is then the
-    // pull on what hangs.
-    let (from, to) = if leg.links.upward() { (to, from) } else { (from, to) };
-    Ok(Member { a: end(*from), b: end(*to), length: effective.whole, law: law(leg, &effective)? })
+    Ok(drawing.member(*from, *to, effective.whole, stretch::law(leg, &effective)?))
 }
 
-const fn end(anchor: Anchor) -> End {
-    match anchor {
-        Anchor::Hook(index) => End::Hook(index),
-        Anchor::Joint(index) => End::Joint(index),
-        Anchor::LiftPoint(point) => End::Body { body: 0, point },
-        Anchor::SpreaderPoint(spreader, point) => End::Body { body: spreader + 1, point },
-    }
-}
-
-/// The law of a whole leg, whose strain is counted over the whole length while only the slings stretch.
-fn law(leg: &LegView<'_>, effective: &length::EffectiveLength) -> Result<Law, Error> {
-    let mut compliance = 0.0;
-    let mut single = None;
-    for ((index, sling), (_, own)) in leg.slings().zip(&effective.slings) {
-        let place = || Place::root().child("slings").child(index).child("stiffness");
-        let what = format_args!("the stiffness of \"{}\"", sling.name);
-        let add = "\"stiffness\": {\"law\": {\"ea\": \"… MN\"}, \"condition\": \"bedded\", \"source\": \"…\"}";
-        let stiffness = sling.stiffness.required(what, add, place)?;
-        let ratio = own / effective.whole;
-        match &stiffness.law {
-            // A single sling keeps its figure to the last bit; slings in series add their compliances.
-            StretchLaw::Ea(ea) if effective.slings.len() == 1 => {
-                single = Some((Law::linear(ea.si() / ratio), place().child("law")))
-            }
-            StretchLaw::Ea(ea) => compliance += ratio / ea.si(),
-            StretchLaw::Polynomial(coefficients) => {
-                // T = Σ c·(e/ratio)^n, because e over the whole leg is ratio times the strain of the sling.
-                let mut scale = 1.0;
-                let scaled = coefficients.iter().map(|coefficient| {
-                    scale /= ratio;
-                    coefficient.si() * scale
-                });
-                single = Some((Law::polynomial(scaled.collect()), place().child("law").child("polynomial")));
-            }
-            StretchLaw::Points(points) => {
-                let scaled = points.iter().map(|(strain, tension)| [strain.si() * ratio, tension.si()]).collect();
-                single = Some((Law::piecewise_linear(scaled), place().child("law").child("points")));
-            }
+fn calculated(leg: &LegView<'_>) -> Result<(), Error> {
+    // A basket that passes over nothing, and every choke, need what this model does not have.
+    match (&leg.leg.hitch, leg.links.runs()) {
+        (Hitch::Straight, _) | (Hitch::Basket, true) => Ok(()),
+        (hitch, _) => {
+            let what = format!("the equilibrium of a {} hitch", hitch.word());
+            Err(Error::unsupported(what, leg.place().child("hitch")))
         }
     }
-    match (single, effective.slings.len()) {
-        (None, _) => Law::linear(1.0 / compliance).map_err(|error| error.at(leg.place().child("items"))),
-        (Some((law, place)), 1) => law.map_err(|error| error.at(place)),
-        (Some((_, place)), _) => {
-            Err(Error::unsupported("several slings in one leg of which one has a curved stretch law", place))
-        }
-    }
-}
-
-fn vector(point: &Point) -> DVec3 {
-    let [x, y, z] = point;
-    DVec3::new(x.si(), y.si(), z.si())
 }
 
 fn longest(members: &[Member]) -> f64 {
@@ -158,11 +173,26 @@ fn in_document(error: Error, lift: &Lift) -> Error {
     let pointer = error.place().as_str().to_owned();
     let mut parts = pointer.split('/').skip(1);
     let root = Place::root();
-    let place = match (parts.next(), parts.next().and_then(|index| index.parse::<usize>().ok())) {
-        (Some("members"), Some(index)) => lift.legs().nth(index).map_or(root.child("legs"), |leg| leg.place()),
+    let mut next = || (parts.next(), parts.next().and_then(|index| index.parse::<usize>().ok()));
+    let place = match next() {
+        (Some("members"), Some(index)) => {
+            let mut legs = lift.legs().flat_map(|leg| members_of(&leg).map(move |_| leg.index));
+            legs.nth(index).map_or(root.child("legs"), |leg| root.child("legs").child(leg))
+        }
         (Some("bodies"), Some(index)) if index > 0 => root.child("spreaders").child(index - 1),
         (Some("bodies"), _) => root.child("load"),
         (Some("joints"), Some(index)) => root.child("joints").child(index),
+        (Some("slings"), Some(index)) => {
+            let leg =
+                lift.legs().filter(|leg| leg.links.runs()).nth(index).map_or(root.child("legs"), |leg| leg.place());
+            match next() {
+                // What is passed over first stands second on the path.
+                (Some("over"), Some(station)) => {
+                    leg.child("path").child(station + 1).child("over").child("friction").child("value")
+                }
+                _ => leg.child("path"),
+            }
+        }
         _ => Place::pointer(pointer.clone()),
     };
     error.at(place)

@@ -85,6 +85,36 @@ impl Law {
         Self::PiecewiseLinear { points }.checked()
     }
 
+    /// The same law with every tension times `factor`.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] unless the factor is positive and leaves the law within its range.
+    ///
+    /// ```
+    /// use rigging_core::system::Law;
+    /// let law = Law::polynomial(vec![1.0e6, 2.0e7])?;
+    /// assert_eq!(law.scaled(2.0)?.tension(0.01), 2.0 * law.tension(0.01));
+    /// assert!(law.scaled(-1.0).is_err());
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn scaled(&self, factor: f64) -> Result<Self, Error> {
+        if !(factor > 0.0 && factor.is_finite()) {
+            let place = Place::root();
+            return Err(Error::out_of_domain("factor on the law", factor, "", "positive and finite", place));
+        }
+        match self {
+            Self::Linear { ea } => Self::Linear { ea: ea * factor },
+            Self::Polynomial { coefficients } => {
+                Self::Polynomial { coefficients: coefficients.iter().map(|c| c * factor).collect() }
+            }
+            Self::PiecewiseLinear { points } => Self::PiecewiseLinear {
+                points: points.iter().map(|[strain, tension]| [*strain, tension * factor]).collect(),
+            },
+        }
+        .checked()
+    }
+
     fn checked(self) -> Result<Self, Error> {
         self.validate(&Place::root())?;
         Ok(self)

@@ -6,11 +6,15 @@
 
 mod from_lift;
 mod law;
+mod path;
 mod record;
+mod running;
+mod stretch;
 mod validate;
 
-pub use from_lift::{Masses, from_lift};
+pub use from_lift::{Masses, Model, Strand, from_lift, member_names};
 pub use law::Law;
+pub use running::{Over, Running, Span, validate_running};
 
 use crate::error::{Error, Place};
 use glam::{DQuat, DVec3};
@@ -186,6 +190,18 @@ impl System {
         &self.members
     }
 
+    /// The distance between two ends that cannot move against each other, m; none where they can.
+    pub(crate) fn fixed_distance(&self, a: End, b: End) -> Option<f64> {
+        match (a, b) {
+            (End::Hook(a), End::Hook(b)) => Some(self.hooks.get(a)?.position.distance(self.hooks.get(b)?.position)),
+            (End::Body { body, point: a }, End::Body { body: other, point: b }) if body == other => {
+                let points = &self.bodies.get(body)?.points;
+                Some(points.get(a)?.distance(*points.get(b)?))
+            }
+            _ => None,
+        }
+    }
+
     /// The same system with one member longer by `offset` (m; shorter if negative).
     ///
     /// # Errors
@@ -200,6 +216,30 @@ impl System {
         };
         found.length += offset;
         validate::length(found.length, &place)?;
+        Ok(self)
+    }
+
+    /// The same system with a mass (kg) at a point of a body, which moves the body's center of gravity.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::OutOfDomain`] for a body or a point that is not there, and a mass out of its range.
+    pub fn loaded(mut self, body: usize, point: usize, mass: f64) -> Result<Self, Error> {
+        let place = Place::root().child("bodies").child(body);
+        let count = self.bodies.len();
+        let Some(found) = self.bodies.get_mut(body) else {
+            let allowed = format!("below {count}");
+            return Err(Error::out_of_domain("index of the body", body as f64, "", allowed, place));
+        };
+        let count = found.points.len();
+        let Some(at) = found.points.get(point) else {
+            let allowed = format!("below {count}");
+            return Err(Error::out_of_domain("index of the point", point as f64, "", allowed, place.child("points")));
+        };
+        let all = found.mass + mass;
+        found.center_of_gravity += (*at - found.center_of_gravity) * (mass / all);
+        found.mass = all;
+        validate::validate_body(found, &place)?;
         Ok(self)
     }
 

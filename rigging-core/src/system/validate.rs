@@ -45,7 +45,7 @@ pub(super) fn validate(system: &System) -> Result<(), Error> {
     connected(system)
 }
 
-fn validate_body(body: &Body, place: &Place) -> Result<(), Error> {
+pub(super) fn validate_body(body: &Body, place: &Place) -> Result<(), Error> {
     within("mass", body.mass, "kg", 1.0e-12, 1.0e15, &place.child("mass"))?;
     coordinates(body.center_of_gravity, &place.child("center_of_gravity"))?;
     for (index, point) in body.points.iter().enumerate() {

@@ -268,6 +268,43 @@ pub unsafe extern "C" fn rigging_balance_others(
     unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.others()?))) }
 }
 
+/// What the slings do that pass over something between their ends: tensions of every span without friction, held and in
+/// the balance, in N; what each pulls on what it passes over, in N, and the angle by which it is turned there, in rad; least
+/// and largest of both over the limits of sliding; whether friction holds it: free, holds, may_slide, slides, unknown. Ends
+/// with an answer, as `rigging_balance_derivatives`. The other questions about the balance of a lift with such a leg are
+/// refused with `RIGGING_UNSUPPORTED`.
+///
+/// # Safety
+/// `balance` is a handle; `answer` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_balance_running(
+    balance: *const rigging_balance,
+    answer: *mut *mut rigging_answer,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.running()?))) }
+}
+
+/// The balance hung once more with the own weight of slings and fittings, half of each sling at either end of its leg: pull at
+/// the upper and the lower end of each leg and on each hook, in N; what the sag shortens a leg by, in m, and what that adds, in
+/// N. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_MISSING` for a mass that is not known;
+/// `RIGGING_UNSUPPORTED` for a leg that ends at a joint or passes over something.
+///
+/// # Safety
+/// `balance` is a handle; `answer` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_balance_own_weight(
+    balance: *const rigging_balance,
+    answer: *mut *mut rigging_answer,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.own_weight()?)))
+    }
+}
+
 /// Frees a balance; null is allowed. Certificates and answers made from it stay.
 ///
 /// # Safety

@@ -31,14 +31,21 @@ __all__ = [
     "Stiffness",
     "Temperature",
     "__version__",
+    "_Experiment",
     "_basket_tension",
     "_bridle",
     "_built_in",
     "_convert",
+    "_exceedance",
+    "_governing",
     "_horizontal_pull",
     "_leg_tension",
+    "_nearby",
+    "_normal_probability",
     "_panic",
+    "_quantile",
     "_raise",
+    "_reliability_index",
     "_solved",
     "basket_tension",
     "horizontal_pull",
@@ -696,6 +703,8 @@ class Balance:
         count: int = 12,
     ) -> _Record: ...
     def others(self) -> list[_Record]: ...
+    def own_weight(self) -> _Record: ...
+    def running(self) -> _Record: ...
     def worst(
         self,
         *,
@@ -793,3 +802,58 @@ def _horizontal_pull(vertical: _Doubles, angle: _Doubles, pull: _Doubles, status
 def _convert(
     values: _Doubles, quantity: str, unit_from: str, unit_to: str, converted: _Doubles, status: _Statuses
 ) -> _Refused: ...
+
+_Share = tuple[int, float, float, float]
+
+def _nearby(
+    points: _Doubles,
+    lengths: _Doubles,
+    ea: _Doubles,
+    center: _Doubles,
+    weight: float,
+    row_lengths: _Doubles | None,
+    row_stiffness: _Doubles | None,
+    row_center: _Doubles | None,
+    row_weight: _Doubles | None,
+    tension: _Doubles,
+    tilt: _Doubles,
+    status: _Statuses,
+    state: _Statuses,
+    alone: _Statuses,
+    threads: int,
+) -> _Refused: ...
+@final
+class _Experiment:
+    def __new__(
+        cls,
+        points: _Doubles,
+        lengths: _Doubles,
+        ea: _Doubles,
+        center: _Doubles,
+        weight: float,
+        uncertain: Sequence[tuple[int, int, int, Sequence[float]]],
+        seed: int,
+    ) -> _Experiment: ...
+    def nominal(self) -> list[float]: ...
+    def draw(
+        self,
+        first: int,
+        tension: _Doubles,
+        tilt: _Doubles,
+        status: _Statuses,
+        state: _Statuses,
+        threads: int,
+    ) -> None: ...
+    def inputs(self, row: int) -> list[float]: ...
+    def first_order(self, leg: int, limit: float) -> tuple[float, float, list[float], list[float], int]: ...
+    def rare(
+        self, limits: Sequence[float], rows: int, repeats: int, threads: int
+    ) -> tuple[float, float, float, list[float], int]: ...
+
+def _quantile(values: _Doubles, p: float, confidence: float) -> tuple[float, float | None, float | None]: ...
+def _exceedance(
+    tension: _Doubles, limits: Sequence[float], confidence: float
+) -> tuple[list[_Share], _Share]: ...
+def _governing(tension: _Doubles, limits: Sequence[float]) -> tuple[list[int], int]: ...
+def _reliability_index(probability: float) -> float: ...
+def _normal_probability(z: float) -> float: ...

@@ -28,7 +28,7 @@ import numpy.typing as npt
 
 from . import _arrays, _native
 from ._arrays import Floats, Integers
-from ._errors import OutOfDomainError, RiggingError
+from ._errors import InconsistentError, OutOfDomainError, RiggingError
 
 if TYPE_CHECKING:
     from typing_extensions import disjoint_base
@@ -41,6 +41,7 @@ else:
 __all__ = [
     "BridleResult",
     "ConvertResult",
+    "NearbyResult",
     "PullResult",
     "TensionResult",
     "basket_tension",
@@ -48,6 +49,7 @@ __all__ = [
     "convert",
     "horizontal_pull",
     "leg_tension",
+    "nearby",
 ]
 
 _Item = TypeVar("_Item", np.float64, np.int32)
@@ -96,6 +98,27 @@ class BridleResult(_Refusable, _BridleFields):
         could be certified), of shape (...).
     state : numpy.ndarray
         0 stable, 1 neutral, 2 unstable, 3 lost, −1 not solved, of shape (...).
+    """
+
+
+class _NearbyFields(NamedTuple):
+    tension_n: Floats
+    tilt_rad: Floats
+    status: Integers
+    state: Integers
+    alone: Integers
+
+
+@disjoint_base
+class NearbyResult(_Refusable, _NearbyFields):
+    """Rows near a nominal bridle, solved.
+
+    Attributes
+    ----------
+    tension_n, tilt_rad, status, state : numpy.ndarray
+        As those of `BridleResult`.
+    alone : numpy.ndarray
+        0 for a row that was calculated beside others, 1 for one that was followed by itself, of shape (...).
     """
 
 
@@ -250,6 +273,119 @@ def bridle(
     result = BridleResult(tension, tilt, status, state)
     result._refusal = _refused(refused, leading)
     return result
+
+
+def nearby(
+    *,
+    weight_n: float,
+    center_m: npt.ArrayLike,
+    points_m: npt.ArrayLike,
+    lengths_m: npt.ArrayLike,
+    ea_n: npt.ArrayLike,
+    row_lengths_m: npt.ArrayLike | None = None,
+    row_stiffness_factors: npt.ArrayLike | None = None,
+    row_center_m: npt.ArrayLike | None = None,
+    row_weight_n: npt.ArrayLike | None = None,
+    threads: int | None = None,
+) -> NearbyResult:
+    """Hang loads that differ from one nominal bridle by tolerances, one a row, on the branch of the nominal balance.
+
+    Rows are calculated side by side, as many as the processor has lanes, and much faster than by `bridle`.
+
+    Parameters
+    ----------
+    weight_n : float
+        Weight of the nominal load, in N.
+    center_m : array_like
+        Its center of gravity in the load's frame, in m, of shape (3,); the load's z is up as drawn.
+    points_m : array_like
+        Its lift points in the load's frame, in m, of shape (m, 3), m from 1 to 64.
+    lengths_m, ea_n : array_like
+        Unstretched lengths in m and axial stiffness EA in N of its legs, of shape (m,).
+    row_lengths_m : array_like, optional
+        Unstretched lengths of the rows, in m, of shape (..., m); nominal by default, as all that follow.
+    row_stiffness_factors : array_like, optional
+        Factors on the stiffness of the legs, of shape (..., m).
+    row_center_m : array_like, optional
+        Center of gravity of the rows, in m, of shape (..., 3).
+    row_weight_n : array_like, optional
+        Weight of the rows, in N, of shape (...).
+    threads : int, optional
+        As for `bridle`.
+
+    Returns
+    -------
+    NearbyResult
+        Named arrays: tension_n (..., m) in N, tilt_rad (...), status (...), state (...), alone (...).
+
+    Raises
+    ------
+    TypeError, InconsistentError, OutOfDomainError
+        As `bridle`.
+    UnconvergedError
+        If no nominal balance could be certified.
+
+    Examples
+    --------
+    One leg 5 mm short: it and the one across take most of the load.
+
+    >>> from rigging_py import batch
+    >>> result = batch.nearby(
+    ...     weight_n=1000.0,
+    ...     center_m=[0.0, 0.0, -0.5],
+    ...     points_m=[[1.0, 1.0, 0.0], [1.0, -1.0, 0.0], [-1.0, -1.0, 0.0], [-1.0, 1.0, 0.0]],
+    ...     lengths_m=[2.0, 2.0, 2.0, 2.0],
+    ...     ea_n=[2e5, 2e5, 2e5, 2e5],
+    ...     row_lengths_m=[[2.0, 2.0, 2.0, 2.0], [1.995, 2.0, 2.0, 2.0]],
+    ... )
+    >>> bool(result.tension_n[1, 0] > 1.4 * result.tension_n[0, 0]), result.alone.tolist()
+    (True, [0, 0])
+    """
+    load, legs = _nominal(weight_n, center_m, points_m, lengths_m, ea_n)
+    names = {
+        "row_lengths_m": (row_lengths_m, "m", (legs,)),
+        "row_stiffness_factors": (row_stiffness_factors, None, (legs,)),
+        "row_center_m": (row_center_m, "m", (3,)),
+        "row_weight_n": (row_weight_n, "N", ()),
+    }
+    given = {
+        name: (_arrays.plain(value, name, unit), trailing)
+        for name, (value, unit, trailing) in names.items()
+        if value is not None
+    }
+    leading, flat = _arrays.rows(given)
+    rows = dict(zip(given, flat))
+    tension = np.empty((*leading, legs))
+    tilt, status = _outputs(leading)
+    state, alone = np.empty(leading, np.int32), np.empty(leading, np.int32)
+    outputs = _flat(tension), _flat(tilt), _flat(status), _flat(state), _flat(alone)
+    refused = _native._nearby(*load, *(rows.get(name) for name in names), *outputs, _threads(threads))
+    result = NearbyResult(tension, tilt, status, state, alone)
+    result._refusal = _refused(refused, leading)
+    return result
+
+
+def _nominal(
+    weight_n: float,
+    center_m: npt.ArrayLike,
+    points_m: npt.ArrayLike,
+    lengths_m: npt.ArrayLike,
+    ea_n: npt.ArrayLike,
+) -> tuple[tuple[Floats, Floats, Floats, Floats, float], int]:
+    """The flat arrays of a nominal load, in the order of the native module, and its number of legs."""
+    points = _arrays.plain(points_m, "points_m", "m")
+    _, (legs, _) = _arrays.split(points, 2, "points_m")
+    leading, (points, center, lengths, ea) = _arrays.rows(
+        {
+            "points_m": (points, (legs, 3)),
+            "center_m": (_arrays.plain(center_m, "center_m", "m"), (3,)),
+            "lengths_m": (_arrays.plain(lengths_m, "lengths_m", "m"), (legs,)),
+            "ea_n": (_arrays.plain(ea_n, "ea_n", "N"), (legs,)),
+        }
+    )
+    if leading:
+        raise InconsistentError(f"one nominal load is needed, not the leading dimensions {leading}", "/points_m")
+    return (points, lengths, ea, center, _arrays.scalar(weight_n, "weight_n", "N")), legs
 
 
 def _threads(threads: int | None) -> int:

@@ -6,6 +6,7 @@ Every function takes ``ax=None``, returns the Axes, and never shows a figure.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ._native import Length
@@ -22,7 +23,7 @@ _AXES = "xyz"
 
 
 class _Leg(NamedTuple):
-    """A leg from end to end, and the end beside which its tension stands."""
+    """A leg from end to end, or a span of it, and the place beside which its tension stands."""
 
     ends: tuple[_Point, _Point]
     label: _Point
@@ -36,7 +37,9 @@ class _Scene(NamedTuple):
     # Points of each body, the load first.
     bodies: list[list[_Point]]
     joints: list[_Point]
-    legs: list[_Leg | None]
+    legs: list[_Leg]
+    # Stretches of slings between two places of one body, which are no legs of the certificate.
+    along: list[tuple[_Point, _Point]]
 
 
 def _turned(rotation: tuple[float, float, float, float], point: _Point) -> _Point:
@@ -79,18 +82,44 @@ def _scene(certificate: Certificate) -> _Scene:
         placed = {name: _placed(pose, _read(position)) for name, position in own.items()}
         bodies.append(list(placed.values()))
         anchors |= placed
-    legs: list[_Leg | None] = []
+    owners = dict.fromkeys(hooks, "") | dict.fromkeys(points, document["load"]["name"])
+    legs: list[_Leg] = []
+    along: list[tuple[_Point, _Point]] = []
     for leg in document["legs"]:
-        names = [station["end"] for station in leg["path"] if "end" in station]
-        if len(names) != 2:
-            legs.append(None)
-            continue
-        ends = anchors[names[0]], anchors[names[1]]
-        # Beside the load where the leg reaches it, else beside the lower end.
-        at_load = next((anchors[name] for name in names if name in points), None)
-        legs.append(_Leg(ends, at_load or min(ends, key=lambda end: end[2])))
+        path = [_station(station, anchors, owners, document["load"]["name"], poses[0]) for station in leg["path"]]
+        for (start, one), (end, other) in pairwise(path):
+            if one is not None and one == other:
+                along.append((start, end))
+                continue
+            ends = start, end
+            if len(path) > 2:
+                # Beside the middle of a span: its ends belong to two of them.
+                legs.append(_Leg(ends, _middle(start, end)))
+                continue
+            # Beside the load where the leg reaches it, else beside the lower end.
+            at_load = next((point for point, owner in path if owner == document["load"]["name"]), None)
+            legs.append(_Leg(ends, at_load or min(ends, key=lambda end: end[2])))
     centers = [pose["center_of_gravity_m"] for pose in poses]
-    return _Scene(list(above.values()), centers, bodies, list(meeting.values()), legs)
+    return _Scene(list(above.values()), centers, bodies, list(meeting.values()), legs, along)
+
+
+def _station(
+    station: dict[str, Any],
+    anchors: dict[str, _Point],
+    owners: dict[str, str],
+    load: str,
+    pose: dict[str, Any],
+) -> tuple[_Point, str | None]:
+    """Where a station stands, and what it is fixed to: a body, the hooks (the empty text), or nothing."""
+    over = station.get("over", {})
+    name = station.get("end", over.get("station"))
+    if name is None:
+        return _placed(pose, _read(over["position"])), load
+    return anchors[name], owners.get(name, name.rpartition("/")[0] or None)
+
+
+def _middle(start: _Point, end: _Point) -> _Point:
+    return (start[0] + end[0]) / 2, (start[1] + end[1]) / 2, (start[2] + end[2]) / 2
 
 
 def elevation(certificate: Certificate, *, across: str = "x", ax: Axes | None = None) -> Axes:
@@ -208,7 +237,9 @@ def _draw_marks(points: list[_Point], marker: str, label: str, seen: Any, ax: Ax
 
 def _draw_legs(certificate: Certificate, scene: _Scene, seen: Any, ax: Axes) -> None:
     """Lines from end to end, and beside each leg what it carries."""
-    ends = [seen(end) for leg in scene.legs if leg is not None for end in leg.ends]
+    ends = [seen(end) for leg in scene.legs for end in leg.ends]
+    for first, last in (map(seen, ends) for ends in scene.along):
+        ax.plot((first[0], last[0]), (first[1], last[1]), color="black", linewidth=1.5)
     middle = sum(across for across, _ in map(seen, scene.hooks)) / len(scene.hooks)
     # Points that nearly coincide in this view share a label.
     near = 0.05 * max((abs(x - u) + abs(y - v) for x, y in ends for u, v in ends), default=0.0)
@@ -216,8 +247,6 @@ def _draw_legs(certificate: Certificate, scene: _Scene, seen: Any, ax: Axes) -> 
     for name, tension, slack, leg in zip(
         certificate.legs, certificate.tensions_n, certificate.slack, scene.legs, strict=True
     ):
-        if leg is None:
-            continue
         first, last = map(seen, leg.ends)
         ax.plot((first[0], last[0]), (first[1], last[1]), color="black", linewidth=1.5, linestyle="--" if slack else "-")
         point = seen(leg.label)

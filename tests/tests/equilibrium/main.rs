@@ -21,6 +21,7 @@ mod network_generator;
 mod network_random;
 mod network_verifier;
 mod other;
+mod own_weight;
 mod period;
 mod properties;
 mod random;

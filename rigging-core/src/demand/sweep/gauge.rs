@@ -1,7 +1,7 @@
 //! Reads the extremes off each state that was solved.
 
 use super::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes};
-use crate::arrangement::{Anchor, Lift, Spreader};
+use crate::arrangement::{Anchor, LegView, Lift, Spreader};
 use crate::demand::{ToleranceBox, Vertex};
 use crate::equilibrium::{State, angle_between as angle};
 use glam::{DQuat, DVec3};
@@ -19,16 +19,31 @@ pub(super) struct Seen {
     pub(super) state: State,
 }
 
-/// A leg as the gauge sees it: what its ends are attached to, in the order of the path, whether the path is written
-/// from the load upward, and the axis of each end's point in the frame of its body as drawn.
-struct Station {
+/// A leg from end to end, or a span of one that passes over stations, as the gauge sees it: what its ends are attached to,
+/// in the order of the path, whether that leads upward, and the axis of each end's point in the frame of its body as drawn.
+struct Strand {
+    leg: usize,
     ends: [Option<Anchor>; 2],
     upward: bool,
     axes: [Option<DVec3>; 2],
+    /// Whether it stands between two things that hang or hold, rather than along one of them.
+    inclined: bool,
 }
 
-impl Station {
-    /// The pull of the leg on its end, from the direction of its member (from end b, what hangs, to end a).
+impl Strand {
+    /// The strands of a leg. Only the ends of the leg have axes: at a station that it passes over both spans pull.
+    fn of<'a>(lift: &'a Lift, leg: &LegView<'a>) -> impl Iterator<Item = Self> + use<'a> {
+        let (index, last) = (leg.index, leg.links.stations.len().saturating_sub(2));
+        leg.links.spans().enumerate().map(move |(number, [from, to])| Self {
+            leg: index,
+            ends: [Some(from), Some(to)],
+            upward: from.below(to),
+            axes: [(number == 0, from), (number == last, to)].map(|(end, anchor)| end.then(|| axis(lift, anchor))?),
+            inclined: !from.rigid_with(to),
+        })
+    }
+
+    /// The pull of the strand on its end, from the direction of its member (from end b, what hangs, to end a).
     fn pull(&self, end: usize, direction: DVec3) -> DVec3 {
         // The last station is end b, unless the path is written upward.
         if (end == 1) != self.upward { direction } else { -direction }
@@ -38,8 +53,10 @@ impl Station {
 /// Extremes, and what is needed to widen them.
 pub(super) struct Gauge {
     pub(super) extremes: Extremes,
-    stations: Vec<Station>,
+    strands: Vec<Strand>,
     widest: Widest,
+    /// The axis of each place whose direction of pull counts: those that a sling passes over.
+    axes: Vec<Option<DVec3>>,
     /// For each spreader its points: direction outward from the center of gravity, and the end it belongs to.
     spreaders: Vec<Vec<(DVec3, usize)>>,
     /// Pulls of the present state.
@@ -49,42 +66,47 @@ pub(super) struct Gauge {
 impl Gauge {
     pub(super) fn new(lift: &Lift, tolerances: &ToleranceBox) -> Self {
         let nominal = Vertex { lengths: vec![0.0; tolerances.lengths.len()], center: [0.0; 3] };
-        let axis = |anchor: Anchor| {
-            let (point, _) = lift.point(anchor)?;
-            point.allowed_direction.value().map(|allowed| DVec3::from_array(allowed.axis).normalize())
-        };
-        let stations: Vec<Station> = lift
-            .legs()
-            .map(|leg| {
-                let ends = [leg.links.ends.first().copied(), leg.links.ends.last().copied()];
-                Station { ends, upward: leg.links.upward(), axes: ends.map(|end| axis(end?)) }
-            })
-            .collect();
-        let legs = stations.iter().map(|station| LegExtremes {
+        let mut strands: Vec<Strand> = Vec::new();
+        let mut legs: Vec<LegExtremes> = Vec::new();
+        for leg in lift.legs() {
+            let from = strands.len();
+            strands.extend(Strand::of(lift, &leg));
+            let ends = [strands.get(from).map(|first| first.axes[0]), strands.last().map(|last| last.axes[1])];
+            legs.push(LegExtremes {
+                largest: 0.0,
+                least: f64::INFINITY,
+                attained: nominal.clone(),
+                from_vertical: 0.0,
+                from_axis: ends.map(|axis| axis.flatten().map(|_| 0.0)),
+                sliding: None,
+            });
+        }
+        let places = shared(lift, &strands).into_iter();
+        let places = places.map(|anchor| PlaceExtremes {
+            anchor,
             largest: 0.0,
-            least: f64::INFINITY,
             attained: nominal.clone(),
-            from_vertical: 0.0,
-            from_axis: station.axes.map(|axis| axis.map(|_| 0.0)),
+            from_axis: passed_over(lift, anchor).then(|| axis(lift, anchor)).flatten().map(|_| 0.0),
         });
-        let places = shared(lift, &stations).into_iter();
-        let places = places.map(|anchor| PlaceExtremes { anchor, largest: 0.0, attained: nominal.clone() });
         let document = lift.document();
         let spreader = || SpreaderExtremes { compression: 0.0, attained: nominal.clone() };
         let extremes = Extremes {
-            legs: legs.collect(),
+            legs,
             places: places.collect(),
             spreaders: document.spreaders.iter().map(|_| spreader()).collect(),
             tilt: 0.0,
             tilt_attained: nominal.clone(),
             not_stable: None,
             states: 0,
+            by_friction: false,
         };
         let spreaders = document.spreaders.iter().map(ends_of).collect();
-        Self { extremes, widest: Widest::none(stations.len()), stations, spreaders, pulls: Vec::new() }
+        let axes = extremes.places.iter().map(|place| place.from_axis.and_then(|_| axis(lift, place.anchor))).collect();
+        let widest = Widest::none(extremes.legs.len());
+        Self { extremes, widest, strands, axes, spreaders, pulls: Vec::new() }
     }
 
-    /// Widens the extremes by one state: tension and direction of every member, and the attitude of the body that an
+    /// Widens the extremes by one state: tension and direction of every strand, leg after leg, and the attitude of the body that an
     /// anchor belongs to (none in a frame that turns with the load).
     pub(super) fn read(
         &mut self,
@@ -97,8 +119,9 @@ impl Gauge {
         self.pulls.extend(pulls);
         let turned = |anchor: Anchor, vector: DVec3| attitude(anchor).map_or(vector, |rotation| rotation * vector);
         self.extremes.states += 1;
-        let legs = self.extremes.legs.iter_mut().zip(&mut self.widest.legs);
-        for ((leg, widest), (station, (tension, direction))) in legs.zip(self.stations.iter().zip(&self.pulls)) {
+        for (strand, (tension, direction)) in self.strands.iter().zip(&self.pulls) {
+            let leg = self.extremes.legs.get_mut(strand.leg).zip(self.widest.legs.get_mut(strand.leg));
+            let Some((leg, widest)) = leg else { continue };
             if *tension > leg.largest {
                 leg.largest = *tension;
                 leg.attained = vertex.clone();
@@ -107,32 +130,40 @@ impl Gauge {
             // A slack leg pulls in no direction.
             if *tension > 0.0 {
                 let [vertical, off_axis @ ..] = widest;
-                if let Some(found) = vertical.beyond(leg.from_vertical, *direction, seen.vertical) {
+                if strand.inclined
+                    && let Some(found) = vertical.beyond(leg.from_vertical, *direction, seen.vertical)
+                {
                     leg.from_vertical = found;
                 }
-                let ends = leg.from_axis.iter_mut().zip(off_axis).zip(station.ends.iter().zip(&station.axes));
+                let ends = leg.from_axis.iter_mut().zip(off_axis).zip(strand.ends.iter().zip(&strand.axes));
                 for (end, ((largest, widest), (anchor, axis))) in ends.enumerate() {
                     if let (Some(largest), Some(anchor), Some(axis)) = (largest, anchor, axis)
                         && let Some(found) =
-                            widest.beyond(*largest, station.pull(end, *direction), turned(*anchor, *axis))
+                            widest.beyond(*largest, strand.pull(end, *direction), turned(*anchor, *axis))
                     {
                         *largest = found;
                     }
                 }
             }
         }
-        for place in &mut self.extremes.places {
-            let resultant = resultant(&self.stations, &self.pulls, place.anchor).length();
-            if resultant > place.largest {
-                place.largest = resultant;
+        for (place, axis) in self.extremes.places.iter_mut().zip(&self.axes) {
+            let pull = resultant(&self.strands, &self.pulls, place.anchor);
+            let size = pull.length();
+            if size > place.largest {
+                place.largest = size;
                 place.attained = vertex.clone();
+            }
+            if let (Some(widest), Some(axis)) = (&mut place.from_axis, axis)
+                && size > 0.0
+            {
+                *widest = widest.max(angle(pull, turned(place.anchor, *axis)));
             }
         }
         for (index, (spreader, points)) in self.extremes.spreaders.iter_mut().zip(&self.spreaders).enumerate() {
             let mut inward: Vec<f64> = Vec::new();
             for (number, (outward, end)) in points.iter().enumerate() {
                 let anchor = Anchor::SpreaderPoint(index, number);
-                let pull = resultant(&self.stations, &self.pulls, anchor).dot(turned(anchor, *outward));
+                let pull = resultant(&self.strands, &self.pulls, anchor).dot(turned(anchor, *outward));
                 inward.resize(inward.len().max(end + 1), 0.0);
                 if let Some(sum) = inward.get_mut(*end) {
                     *sum -= pull;
@@ -155,23 +186,37 @@ impl Gauge {
 }
 
 /// Sum of the pulls of all legs on a place.
-fn resultant(stations: &[Station], pulls: &[(f64, DVec3)], anchor: Anchor) -> DVec3 {
+fn resultant(strands: &[Strand], pulls: &[(f64, DVec3)], anchor: Anchor) -> DVec3 {
     let mut sum = DVec3::ZERO;
-    for (station, (tension, direction)) in stations.iter().zip(pulls) {
-        for (end, found) in station.ends.iter().enumerate() {
+    for (strand, (tension, direction)) in strands.iter().zip(pulls) {
+        for (end, found) in strand.ends.iter().enumerate() {
             if *found == Some(anchor) {
-                sum += *tension * station.pull(end, *direction);
+                sum += *tension * strand.pull(end, *direction);
             }
         }
     }
     sum
 }
 
-/// The hooks, if there are several, and the points at which several legs meet; each once, in the order of the legs.
-fn shared(lift: &Lift, stations: &[Station]) -> Vec<Anchor> {
+/// The axis of the rating of a point, of unit length, in the frame of its body as drawn.
+fn axis(lift: &Lift, anchor: Anchor) -> Option<DVec3> {
+    let (point, _) = lift.point(anchor)?;
+    point.allowed_direction.value().map(|allowed| DVec3::from_array(allowed.axis).normalize())
+}
+
+/// Whether a leg passes over the place between its ends.
+fn passed_over(lift: &Lift, anchor: Anchor) -> bool {
+    lift.legs().any(|leg| {
+        let between = leg.links.stations.iter().skip(1).take(leg.links.stations.len().saturating_sub(2));
+        between.copied().any(|station| station == anchor)
+    })
+}
+
+/// The hooks, if there are several, and the points at which several strands meet; each once, in the order of the legs.
+fn shared(lift: &Lift, strands: &[Strand]) -> Vec<Anchor> {
     let several = lift.document().hooks.len() > 1;
     let mut seen: Vec<(Anchor, usize)> = Vec::new();
-    for anchor in stations.iter().flat_map(|station| station.ends).flatten() {
+    for anchor in strands.iter().flat_map(|strand| strand.ends).flatten() {
         match seen.iter_mut().find(|(known, _)| *known == anchor) {
             Some((_, count)) => *count += 1,
             None => seen.push((anchor, 1)),
@@ -180,7 +225,7 @@ fn shared(lift: &Lift, stations: &[Station]) -> Vec<Anchor> {
     let kept = seen.into_iter().filter(|(anchor, count)| match anchor {
         Anchor::Hook(_) => several,
         Anchor::Joint(_) => false,
-        Anchor::LiftPoint(_) | Anchor::SpreaderPoint(..) => *count > 1,
+        Anchor::LiftPoint(_) | Anchor::SpreaderPoint(..) | Anchor::Place(_) => *count > 1,
     });
     kept.map(|(anchor, _)| anchor).collect()
 }

@@ -3,12 +3,14 @@
 mod bridle;
 mod gauge;
 mod network;
+mod running;
 
 use super::{ToleranceBox, Vertex};
 use crate::arrangement::{Anchor, Lift};
+use crate::equilibrium::running::Sliding;
 use crate::equilibrium::{self, Certificate, State};
 use crate::error::Error;
-use crate::system::System;
+use crate::system::Model;
 
 /// Extremes of one leg over the box.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,9 +26,11 @@ pub struct LegExtremes {
     /// For the first and the last station of the leg: largest angle between the pull and the allowed axis of the point
     /// there while the leg carries load, in radians; none where no axis is stated.
     pub from_axis: [Option<f64>; 2],
+    /// For a leg that passes over stations: the worst over the vertices of whether friction holds it.
+    pub sliding: Option<Sliding>,
 }
 
-/// The largest resultant of all legs at one place, in N.
+/// The largest resultant of all legs at one place, in N; both spans of a leg that passes over it count.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlaceExtremes {
     /// The place.
@@ -35,6 +39,8 @@ pub struct PlaceExtremes {
     pub largest: f64,
     /// Where it was attained.
     pub attained: Vertex,
+    /// Where a leg passes over a point with a stated axis: largest angle between the resultant and that, in radians.
+    pub from_axis: Option<f64>,
 }
 
 /// The largest compression between the ends of a spreader, in N: what pulls one end (or corner) inward.
@@ -51,7 +57,7 @@ pub struct SpreaderExtremes {
 pub struct Extremes {
     /// One a leg.
     pub legs: Vec<LegExtremes>,
-    /// Hooks where there are several, and every point that several legs meet at.
+    /// Hooks where there are several, and every place that several legs meet at, or that a leg passes over.
     pub places: Vec<PlaceExtremes>,
     /// One a spreader.
     pub spreaders: Vec<SpreaderExtremes>,
@@ -63,6 +69,8 @@ pub struct Extremes {
     pub not_stable: Option<(State, Vertex)>,
     /// Number of states that were solved.
     pub states: usize,
+    /// Whether at some vertex friction on a sling alone keeps the balance.
+    pub by_friction: bool,
 }
 
 impl Extremes {
@@ -76,22 +84,33 @@ impl Extremes {
 ///
 /// # Errors
 /// [`Error::Unsupported`] where the vertices are too many; every error of the solver.
-pub fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
-    Ok(certified(lift, model, tolerances)?.1)
+pub fn sweep(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
+    Ok(swept(lift, model, tolerances)?.extremes)
 }
 
-/// The same, and the certificate of the nominal state.
-pub(super) fn certified(
-    lift: &Lift,
-    model: &System,
-    tolerances: &ToleranceBox,
-) -> Result<(Certificate, Extremes), Error> {
-    let single = model.hooks().len() == 1 && model.joints().is_empty() && model.bodies().len() == 1;
-    if single {
-        bridle::sweep(lift, model, tolerances)
-    } else {
-        Ok((equilibrium::solve(model)?, network::sweep(lift, model, tolerances)?))
+/// The extremes, and the nominal state.
+pub(super) struct Swept {
+    pub(super) nominal: Certificate,
+    /// Nominal tension of each leg, in N; of one that passes over stations that of its busiest span.
+    pub(super) tensions: Vec<f64>,
+    pub(super) extremes: Extremes,
+}
+
+/// The same, and the nominal state.
+pub(super) fn swept(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Swept, Error> {
+    let system = &model.system;
+    if !model.running.is_empty() {
+        return running::sweep(lift, model, tolerances);
     }
+    let single = system.hooks().len() == 1 && system.joints().is_empty() && system.bodies().len() == 1;
+    let (nominal, extremes) = if single {
+        bridle::sweep(lift, system, tolerances)?
+    } else {
+        (equilibrium::solve(system)?, network::sweep(lift, system, tolerances)?)
+    };
+    // Without running slings member j is leg j.
+    let tensions = nominal.members.iter().map(|member| member.tension).collect();
+    Ok(Swept { nominal, tensions, extremes })
 }
 
 /// The nominal state and every vertex.

@@ -29,7 +29,7 @@ pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> R
         let seen = Seen { vertical: DVec3::Z, up, state: outcome.state };
         let pulls = workspace.tensions().zip(workspace.directions());
         gauge.read(&vertex, &seen, pulls, |anchor| match anchor {
-            Anchor::LiftPoint(_) => rotations.first().copied(),
+            Anchor::LiftPoint(_) | Anchor::Place(_) => rotations.first().copied(),
             Anchor::SpreaderPoint(spreader, _) => rotations.get(spreader + 1).copied(),
             Anchor::Hook(_) | Anchor::Joint(_) => None,
         });

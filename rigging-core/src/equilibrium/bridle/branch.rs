@@ -1,6 +1,6 @@
 //! Which branch is meant: two methods from one start, refined until they end alike.
 
-use super::{Bridle, NEARLY_UPRIGHT, Outcome, Workspace};
+use super::{Bridle, FIRM, NEARLY_UPRIGHT, Outcome, Workspace};
 use crate::equilibrium::certificate::State;
 use crate::equilibrium::descent::CAREFUL;
 use crate::equilibrium::path;
@@ -13,10 +13,8 @@ const FINER: [(f64, f64); 3] =
 /// Spread of a path, over the hook's height, up to which one agreement is enough. Among 200,000 random bridles no path
 /// below it was wrong together with the descent in short steps.
 const MOST_SPREAD: f64 = 3.0e-3;
-/// Stiffness of the softest mode, over W/d, of a balance that holds firmly in a wide valley. A softer one may be about to
-/// give way; a stiffer one may be a narrow valley between members that are all but inextensible, which coarse steps can
-/// fall into together: of a million random bridles those that did had 89 to 1200.
-const FIRM: f64 = 0.1;
+/// Stiffness of the softest mode, over W/d, above which a balance may lie in a narrow valley between members that are all
+/// but inextensible, which coarse steps can fall into together: of a million random bridles those that did had 89 to 1200.
 const NARROW: f64 = 20.0;
 /// Distance between two unit vectors upward that are one pose to the last digits.
 const ONE_POSE: f64 = 1.0e-9;
@@ -96,11 +94,7 @@ impl Bridle {
 
     /// Whether a balance is nearly upright, and its softest mode neither soft nor that of a narrow valley.
     fn firm_and_wide(&self, workspace: &Workspace, outcome: &Outcome) -> bool {
-        let softest_above = |share: f64| {
-            let mut lowered = workspace.hessian();
-            lowered.add_diagonal(-share * self.weight / workspace.height);
-            lowered.solve(DVec3::ZERO, 0.0).is_some()
-        };
-        outcome.state == State::Stable && outcome.up.z > NEARLY_UPRIGHT && softest_above(FIRM) && !softest_above(NARROW)
+        let upright = outcome.state == State::Stable && outcome.up.z > NEARLY_UPRIGHT;
+        upright && self.softest_above(workspace, FIRM) && !self.softest_above(workspace, NARROW)
     }
 }

@@ -10,7 +10,7 @@ use glam::DVec3;
 const NEARBY: f64 = 0.1;
 /// Least eigenvalue of a balance that is followed without proof that it is the lowest, over W/d: a softer one may be
 /// about to give way, and then a small change leads far.
-const FIRM: f64 = 0.02;
+const HOLDS: f64 = 0.02;
 /// Distance over the hook's height, and over the way from the nominal balance, within which a balance that is followed
 /// without proof must be the only one. Of 799 064 vertices of 6000 random bridles that were followed without this bound 340
 /// ended in another balance than the descent from the drawing; within either bound none did.
@@ -115,7 +115,7 @@ fn alone(workspace: &Workspace, outcome: &Outcome, nominal: &Outcome) -> bool {
     let height = workspace.height;
     let way = (outcome.hook - nominal.hook).length() / height;
     let mut lowered = workspace.hessian();
-    lowered.add_diagonal(-FIRM * workspace.weight / height);
+    lowered.add_diagonal(-HOLDS * workspace.weight / height);
     way <= NEARBY
         && lowered.solve(DVec3::ZERO, 0.0).is_some()
         && workspace.least_slope() >= ALONE.min(ALONE_OVER_WAY * way)

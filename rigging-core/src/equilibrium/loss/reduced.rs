@@ -100,13 +100,17 @@ pub(super) fn reduce(system: &System, certificate: &Certificate, lost: &[usize])
     Ok(Reduced::Tied(Box::new(Left { system: rest, pose, kept })))
 }
 
+/// A member that carries no more than this share of the weight, which may be left unbalanced, holds nothing for certain.
+const NEGLIGIBLE: f64 = 1.0e-10;
+
 /// The members that meet at joints where none of them pulls: such a joint hangs loose, and where it is means nothing.
 pub(super) fn loose(system: &System, certificate: &Certificate) -> Vec<usize> {
+    let weight: f64 = system.bodies().iter().map(|body| body.mass).sum::<f64>() * system.gravity();
     let mut pulled = vec![false; system.joints().len()];
     let at_joint = |end: End| if let End::Joint(joint) = end { Some(joint) } else { None };
     for (member, state) in system.members().iter().zip(&certificate.members) {
         for joint in [member.a, member.b].into_iter().filter_map(at_joint) {
-            pulled.get_mut(joint).into_iter().for_each(|pulled| *pulled |= !state.slack);
+            pulled.get_mut(joint).into_iter().for_each(|pulled| *pulled |= state.tension > NEGLIGIBLE * weight);
         }
     }
     let at_loose = |end: End| at_joint(end).is_some_and(|joint| pulled.get(joint) == Some(&false));

@@ -38,37 +38,39 @@ impl Place {
         model.links.iter().map(|link| Self::new(&link.ends, model, pattern)).collect()
     }
 
-    /// Adds Jᵀ·Q·J for a symmetric Q.
+    /// Adds q·Jᵀ·J. With J = (I, −[a]×, −I, [b]×) every block is a multiple of the unit matrix, an arm's cross product, or
+    /// [a]×·[b]× = b·aᵀ − (a·b)·I; no two matrices need be multiplied.
     #[inline]
-    pub(super) fn add(&self, values: &mut [DMat3], stretch: &Stretch, q: &DMat3) {
-        let [cross_a, cross_b] = stretch.arms.map(|arm| cross(arm.now));
-        // Columns of J: I, −[r]×; the other end moves against it.
-        let maps = [None, Some(-cross_a), None, Some(-cross_b)];
-        for (column, (right, far)) in maps.iter().zip([false, false, true, true]).enumerate() {
-            let q_right = right.map_or(*q, |map| *q * map);
-            let signed = if far { -q_right } else { q_right };
-            for (row, (left, far)) in maps.iter().zip([false, false, true, true]).enumerate() {
-                if row > column {
-                    break;
-                }
-                let Some(slot) = self.slots.get(row).and_then(|slots| slots.get(column)).copied().flatten() else {
-                    continue;
-                };
-                let mut block = left.map_or(signed, |map| map.transpose() * signed);
-                if far {
-                    block = -block;
-                }
-                put(values, slot, &block);
+    pub(super) fn add_isotropic(&self, values: &mut [DMat3], stretch: &Stretch, q: f64) {
+        let [a, b] = stretch.arms.map(|arm| arm.now);
+        let unit = DMat3::from_diagonal(DVec3::splat(q));
+        let (cross_a, cross_b) = (cross(q * a), cross(q * b));
+        let twice = |left: DVec3, right: DVec3| {
+            outer(q * right, left) - DMat3::from_diagonal(DVec3::splat(q * left.dot(right)))
+        };
+        let mut add = |row: usize, column: usize, block: &dyn Fn() -> DMat3| {
+            if let Some(slot) = self.slots.get(row).and_then(|slots| slots.get(column)).copied().flatten() {
+                put(values, slot, &block());
             }
-        }
+        };
+        add(0, 0, &|| unit);
+        add(0, 1, &|| -cross_a);
+        add(1, 1, &|| -twice(a, a));
+        add(0, 2, &|| -unit);
+        add(1, 2, &|| -cross_a);
+        add(2, 2, &|| unit);
+        add(0, 3, &|| cross_b);
+        add(1, 3, &|| twice(a, b));
+        add(2, 3, &|| -cross_b);
+        add(3, 3, &|| -twice(b, b));
     }
 
     /// Adds k·m·mᵀ, with m the elongation per unit of each variable.
     #[inline]
-    pub(super) fn add_stiffness(&self, values: &mut [DMat3], stretch: &Stretch) {
+    pub(super) fn add_along(&self, values: &mut [DMat3], stretch: &Stretch, k: f64) {
         let m = rates(stretch);
         for (column, right) in m.iter().enumerate() {
-            let scaled = stretch.stiffness * *right;
+            let scaled = k * *right;
             for (row, left) in m.iter().enumerate().take(column + 1) {
                 if let Some(slot) = self.slots.get(row).and_then(|slots| slots.get(column)).copied().flatten() {
                     put(values, slot, &outer(*left, scaled));
@@ -134,14 +136,6 @@ fn rates(stretch: &Stretch) -> [DVec3; 4] {
     let [arm_a, arm_b] = stretch.arms;
     let u = stretch.direction;
     [u, arm_a.now.cross(u), -u, -arm_b.now.cross(u)]
-}
-
-/// The Hessian of a link's energy over the displacement of its ends against each other, without its stiffness.
-#[inline]
-pub(super) fn tightness(stretch: &Stretch, tension: f64) -> DMat3 {
-    let t = if stretch.distance > 0.0 { tension / stretch.distance } else { 0.0 };
-    let u = stretch.direction;
-    DMat3::from_diagonal(DVec3::splat(t)) - outer(t * u, u)
 }
 
 #[inline]

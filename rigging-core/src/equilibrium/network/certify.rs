@@ -26,8 +26,10 @@ impl Network {
             *value = *geometric + *metric * shift;
         }
         for (stretch, place) in w.stretches.iter().zip(&self.places) {
-            if stretch.force > w.negligible {
-                place.add_stiffness(&mut w.matrix, stretch);
+            let taut = if stretch.force > w.negligible { stretch.stiffness } else { 0.0 };
+            let along = taut - stretch.tightness();
+            if along != 0.0 {
+                place.add_along(&mut w.matrix, stretch, along);
             }
         }
     }

@@ -4,7 +4,6 @@
 //! the tensions that the step before foresaw in the geometric stiffness; see there for the reasons. At the first step
 //! the foreseen tensions are those of the estimate that each node passes its load on in equal parts.
 
-use super::assembly::tightness;
 use super::pose::Stance;
 use super::{LEAST_SHIFT, Network, Workspace};
 use glam::{DMat3, DVec3};
@@ -17,7 +16,7 @@ const ROUNDING_TOLERANCE: f64 = 64.0 * f64::EPSILON;
 const ROUNDING_NOISE: f64 = 16.0 * f64::EPSILON;
 /// A step below this no longer matters (relative motion).
 const STEP_TOLERANCE: f64 = 1.0e-11;
-/// A step below this that does not shrink is due to rounding (relative motion).
+/// A step below this is the last (relative motion).
 const SETTLED_TOLERANCE: f64 = 1.0e-8;
 /// A step above this sets a new anchor (relative motion).
 const ANCHOR_TOLERANCE: f64 = 1.0e-6;
@@ -73,7 +72,9 @@ impl Network {
             let converged = residual <= allowed;
             within = if converged { within + 1 } else { 0 };
             let end = End { residual, allowed, converged, steps };
-            if within >= 4 || steps >= MAX_STEPS {
+            // The error after Newton's steps goes with their square: what one below this leaves is rounding.
+            let last_step = converged && before <= SETTLED_TOLERANCE;
+            if last_step || within >= 4 || steps >= MAX_STEPS {
                 return end;
             }
             if residual <= 1.0e-6 * (self.model.weight + sum) {
@@ -91,9 +92,7 @@ impl Network {
                 stretch.foreseen = (stretch.force + stretch.stiffness * rate).max(0.0);
             }
             let extent = self.extent(&w.stretches, &w.step);
-            // What rounding leaves along a soft mode does not shrink any further.
-            let settled = extent <= SETTLED_TOLERANCE && extent > 0.5 * before;
-            if converged && (extent <= STEP_TOLERANCE || settled) {
+            if converged && extent <= STEP_TOLERANCE {
                 return end;
             }
             before = extent;
@@ -166,12 +165,14 @@ impl Network {
         (forces.sqrt(), moments.sqrt())
     }
 
-    /// The part of the Hessian that does not stretch members, for the tensions foreseen, and the metric.
+    /// The part of the Hessian that turns members, for the tensions foreseen, and the metric. What acts along a member, its
+    /// stiffness less its tightness, is added where it is known which members are taut.
     pub(super) fn geometric(&self, w: &mut Workspace) {
         w.geometric.fill(DMat3::ZERO);
         for (stretch, place) in w.stretches.iter().zip(&self.places) {
-            if stretch.foreseen > 0.0 && stretch.distance > 0.0 {
-                place.add(&mut w.geometric, stretch, &tightness(stretch, stretch.foreseen));
+            let tightness = stretch.tightness();
+            if tightness > 0.0 {
+                place.add_isotropic(&mut w.geometric, stretch, tightness);
                 place.add_turning(&mut w.geometric, stretch, stretch.foreseen);
             }
         }
@@ -287,9 +288,13 @@ impl Network {
         }
         self.weights(&mut w.trial);
         for (stretch, place) in w.stretches.iter().zip(&self.places) {
+            let mut along = -stretch.tightness();
             if stretch.taut {
-                place.add_stiffness(&mut w.matrix, stretch);
+                along += stretch.stiffness;
                 place.add_rates(&mut w.trial, stretch, -stretch.force);
+            }
+            if along != 0.0 {
+                place.add_along(&mut w.matrix, stretch, along);
             }
         }
         if self.pattern.factor(&mut w.matrix, &w.floors).is_none() {
@@ -316,7 +321,12 @@ impl Network {
         for (index, node) in self.model.nodes.iter().enumerate() {
             constant += way.get(self.pattern.variable(index)).map_or(0.0, |way| node.weight * way.z);
         }
-        let rise = dot(&curved, &way);
+        let mut rise = dot(&curved, &way);
+        for (stretch, place) in w.stretches.iter().zip(&self.places) {
+            let rate = place.elongation(stretch, &way);
+            constant -= stretch.tightness() * place.elongation(stretch, &w.step) * rate;
+            rise -= stretch.tightness() * rate * rate;
+        }
         let lines: Vec<(f64, f64, f64)> = w
             .stretches
             .iter()

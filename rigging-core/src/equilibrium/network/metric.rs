@@ -14,8 +14,7 @@ impl Network {
     pub(super) fn metric(&self, values: &mut [DMat3], stretches: &[Stretch]) {
         values.fill(DMat3::ZERO);
         for ((link, place), stretch) in self.model.links.iter().zip(&self.places).zip(stretches) {
-            let isotropic = DMat3::from_diagonal(DVec3::splat(link.share / link.length));
-            place.add(values, stretch, &isotropic);
+            place.add_isotropic(values, stretch, link.share / link.length);
         }
         for (index, node) in self.model.nodes.iter().enumerate() {
             if node.body
@@ -28,14 +27,16 @@ impl Network {
 
     /// The largest relative motion in a step: of a link's ends over its length, or a turn in radians.
     pub(super) fn extent(&self, stretches: &[Stretch], step: &[DVec3]) -> f64 {
+        // One root of the largest square, not one each.
         let mut most: f64 = 0.0;
         for ((link, place), stretch) in self.model.links.iter().zip(&self.places).zip(stretches) {
-            most = most.max(place.displacement(stretch, step).length() / link.length.max(stretch.distance));
+            let length = link.length.max(stretch.distance);
+            most = most.max(place.displacement(stretch, step).length_squared() / (length * length));
         }
         for turn in self.turns(step) {
-            most = most.max(turn.length());
+            most = most.max(turn.length_squared());
         }
-        most
+        most.sqrt()
     }
 
     /// The turns in a step.

@@ -95,6 +95,13 @@ impl Stretch {
         self.force.max(0.0)
     }
 
+    /// Foreseen tension over length: with it a link resists being turned, t·(I − u·uᵀ) over the displacement of its ends
+    /// against each other.
+    #[inline]
+    pub(super) fn tightness(&self) -> f64 {
+        if self.foreseen > 0.0 && self.distance > 0.0 { self.foreseen / self.distance } else { 0.0 }
+    }
+
     /// Sets the anchor of the link to that of its nodes.
     pub(super) fn anchor(&mut self, link: &Link, stances: &[Stance]) {
         let mut feet = [DVec3::ZERO; 2];

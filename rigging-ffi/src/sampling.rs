@@ -1,0 +1,272 @@
+//! How likely: samples and small probabilities.
+
+use crate::error::{Failure, rigging_error};
+use crate::nearby::nominal;
+use crate::{guard, handle, slice};
+use rigging_core::equilibrium::nearby::Outcomes;
+use rigging_core::equilibrium::sampling::{Distribution, Effort, Experiment, Input, exceedance, quantile};
+
+/// Unstretched length of a leg, m.
+pub const RIGGING_INPUT_LENGTH: i32 = 0;
+/// Factor on the stiffness of a leg.
+pub const RIGGING_INPUT_STIFFNESS: i32 = 1;
+/// A coordinate of the center of gravity, m: the index is 0, 1, 2 for x, y, z.
+pub const RIGGING_INPUT_CENTER: i32 = 2;
+/// Weight, N; the index is not looked at.
+pub const RIGGING_INPUT_WEIGHT: i32 = 3;
+
+/// Two parameters: least, most.
+pub const RIGGING_DISTRIBUTION_UNIFORM: i32 = 0;
+/// Two parameters: mean, standard deviation.
+pub const RIGGING_DISTRIBUTION_NORMAL: i32 = 1;
+/// Four parameters: mean and standard deviation before the ends are cut, least, most.
+pub const RIGGING_DISTRIBUTION_TRUNCATED_NORMAL: i32 = 2;
+/// Three parameters: least, mode, most.
+pub const RIGGING_DISTRIBUTION_TRIANGULAR: i32 = 3;
+/// Any number of parameters: the values of a sample, each as likely as the others.
+pub const RIGGING_DISTRIBUTION_OBSERVED: i32 = 4;
+
+/// A nominal load, and what of it is uncertain. It does not change; threads may share it.
+#[allow(non_camel_case_types, reason = "the name is that of a C type")]
+pub struct rigging_experiment(Experiment);
+
+/// An experiment. The nominal load is given as for `rigging_batch_nearby`. What is uncertain stands in arrays of `inputs`
+/// values: `input` is one of `RIGGING_INPUT_…`, `index` that of the leg or axis, `distribution` one of
+/// `RIGGING_DISTRIBUTION_…`, `parameter_count` the number of its parameters, which stand one after the other in
+/// `parameters`, `parameters_total` of them. The inputs are independent. The seed decides every random number. Free the
+/// handle with `rigging_experiment_free`.
+///
+/// # Safety
+/// Inputs have the elements told; `experiment` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "arrays of the caller, one argument each")]
+pub unsafe extern "C" fn rigging_experiment_new(
+    legs: usize,
+    points_m: *const f64,
+    lengths_m: *const f64,
+    ea_n: *const f64,
+    center_m: *const f64,
+    weight_n: f64,
+    inputs: usize,
+    input: *const i32,
+    index: *const usize,
+    distribution: *const i32,
+    parameter_count: *const usize,
+    parameters_total: usize,
+    parameters: *const f64,
+    seed: u64,
+    experiment: *mut *mut rigging_experiment,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(experiment, "experiment", || {
+                let nominal = nominal(legs, points_m, lengths_m, ea_n, center_m, weight_n)?;
+                let input = slice::read(input, inputs, 1, "input")?;
+                let index = slice::read(index, inputs, 1, "index")?;
+                let distribution = slice::read(distribution, inputs, 1, "distribution")?;
+                let counts = slice::read(parameter_count, inputs, 1, "parameter_count")?;
+                let mut rest = slice::read(parameters, parameters_total, 1, "parameters")?;
+                let mut uncertain = Vec::with_capacity(inputs);
+                for ((input, index), (distribution, count)) in
+                    input.iter().zip(index).zip(distribution.iter().zip(counts))
+                {
+                    let Some((own, others)) = rest.split_at_checked(*count) else {
+                        return Err(Failure::WrongCount("parameters", rest.len(), *count));
+                    };
+                    rest = others;
+                    uncertain.push((Input::from_code(*input, *index)?, Distribution::from_code(*distribution, own)?));
+                }
+                if !rest.is_empty() {
+                    return Err(Failure::WrongCount("parameters", parameters_total, parameters_total - rest.len()));
+                }
+                Ok(rigging_experiment(Experiment::new(nominal, uncertain, seed)?))
+            })
+        })
+    }
+}
+
+/// Frees an experiment; null is allowed.
+///
+/// # Safety
+/// `experiment` is null or a handle that has not been freed.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_experiment_free(experiment: *mut rigging_experiment) {
+    // SAFETY: the caller vouches for the handle.
+    unsafe { handle::free(experiment) };
+}
+
+/// Draws `count` rows from row `first` on. A row is the same in whatever piece it is drawn, so a long sample is drawn in
+/// pieces, with time to show progress or to stop between them. Outputs and `threads` are those of `rigging_batch_nearby`,
+/// for the `legs` of the experiment.
+///
+/// # Safety
+/// `experiment` is a handle; outputs have the elements told, may be written and overlap no other array; `error` is null or
+/// initialized.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "arrays of the caller, one argument each")]
+pub unsafe extern "C" fn rigging_experiment_draw(
+    experiment: *const rigging_experiment,
+    first: u64,
+    count: usize,
+    threads: usize,
+    tension_n: *mut f64,
+    tilt_rad: *mut f64,
+    status: *mut i32,
+    state: *mut i32,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let experiment = &handle::borrow(experiment, "experiment")?.0;
+            let out = Outcomes {
+                tension: slice::write(tension_n, count, experiment.legs(), "tension_n")?,
+                state: slice::write(state, count, 1, "state")?,
+                status: slice::write(status, count, 1, "status")?,
+                tilt: Some(slice::write(tilt_rad, count, 1, "tilt_rad")?),
+                alone: None,
+            };
+            Ok(experiment.draw(first, count, out, threads)?)
+        })
+    }
+}
+
+/// The first-order approximation of the probability that a leg exceeds `limit_n`: the reliability index, negative if the
+/// limit is exceeded at the medians, and the probability that belongs to it. `RIGGING_UNCONVERGED` if no point of failure is
+/// found.
+///
+/// # Safety
+/// `experiment` is a handle; `index` and `probability` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_experiment_first_order(
+    experiment: *const rigging_experiment,
+    leg: usize,
+    limit_n: f64,
+    index: *mut f64,
+    probability: *mut f64,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let index = out(index, "index")?;
+            let probability = out(probability, "probability")?;
+            let found = handle::borrow(experiment, "experiment")?.0.first_order(leg, limit_n)?;
+            (*index, *probability) = (found.index, found.probability);
+            Ok(())
+        })
+    }
+}
+
+/// The probability that any leg exceeds its limit (`limits` values in N, one for each leg; infinite for none) or the load
+/// turns over, by subset simulation: mean of the `repeats`, its standard error as they scatter, and the reliability index of
+/// the mean. `rows` is a multiple of 10, at least 100; 5000 rows and 10 repeats are usual. `RIGGING_UNCONVERGED` if a repeat
+/// finds no failure: the probability is below 1e-12, or nothing can fail.
+///
+/// # Safety
+/// `experiment` is a handle; `limits_n` has the elements told; outputs may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "one argument each")]
+pub unsafe extern "C" fn rigging_experiment_rare(
+    experiment: *const rigging_experiment,
+    limits: usize,
+    limits_n: *const f64,
+    rows: usize,
+    repeats: usize,
+    threads: usize,
+    probability: *mut f64,
+    standard_error: *mut f64,
+    index: *mut f64,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let probability = out(probability, "probability")?;
+            let standard_error = out(standard_error, "standard_error")?;
+            let index = out(index, "index")?;
+            let experiment = &handle::borrow(experiment, "experiment")?.0;
+            let limits = slice::each(limits_n, limits, experiment.legs(), "limits_n")?;
+            let found = experiment.rare(limits, Effort { rows, repeats }, threads)?;
+            (*probability, *standard_error, *index) = (found.probability, found.standard_error, found.index);
+            Ok(())
+        })
+    }
+}
+
+/// The value that another one does not exceed with the probability `p`, and those between which the true quantile lies with
+/// the `confidence` asked for, from the order of `count` values alone. NaN among the values stands above every number; a
+/// bound for which there are too few values is NaN.
+///
+/// # Safety
+/// `values` has the elements told; outputs may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_sample_quantile(
+    count: usize,
+    values: *const f64,
+    p: f64,
+    confidence: f64,
+    value: *mut f64,
+    least: *mut f64,
+    most: *mut f64,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let (value, least, most) = (out(value, "value")?, out(least, "least")?, out(most, "most")?);
+            let found = quantile(slice::read(values, count, 1, "values")?, p, confidence)?;
+            *value = found.value;
+            (*least, *most) = (found.least.unwrap_or(f64::NAN), found.most.unwrap_or(f64::NAN));
+            Ok(())
+        })
+    }
+}
+
+/// For each of `legs`, the number of `count` rows of `tension_n` (row after row) in which its tension exceeds its limit
+/// (`limits_n`, infinite for none), and the probabilities between which the true share lies with the `confidence` asked
+/// for. A row that is no lift (NaN) exceeds every limit.
+///
+/// # Safety
+/// Inputs and outputs have the elements told; `error` is null or initialized.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "arrays of the caller, one argument each")]
+pub unsafe extern "C" fn rigging_sample_exceedance(
+    legs: usize,
+    count: usize,
+    tension_n: *const f64,
+    limits_n: *const f64,
+    confidence: f64,
+    exceeding: *mut u64,
+    least: *mut f64,
+    most: *mut f64,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let tension = slice::read(tension_n, count, legs, "tension_n")?;
+            let limits = slice::read(limits_n, legs, 1, "limits_n")?;
+            let exceeding = slice::write(exceeding, legs, 1, "exceeding")?;
+            let least = slice::write(least, legs, 1, "least")?;
+            let most = slice::write(most, legs, 1, "most")?;
+            let shares = exceedance(tension, limits, confidence)?;
+            for (share, (count, (low, high))) in shares.iter().zip(exceeding.iter_mut().zip(least.iter_mut().zip(most)))
+            {
+                (*count, *low, *high) = (share.count, share.least, share.most);
+            }
+            Ok(())
+        })
+    }
+}
+
+/// One number that is written.
+///
+/// # Safety
+/// `slot` is null or may be written.
+unsafe fn out<'a, T>(slot: *mut T, name: &'static str) -> Result<&'a mut T, Failure> {
+    // SAFETY: the caller vouches for the pointer.
+    unsafe { slot.as_mut() }.ok_or(Failure::Null(name))
+}

@@ -1,0 +1,437 @@
+"""How a tolerance becomes a probability: samples, quantiles with their bounds, small probabilities. Plain SI.
+
+An `Experiment` is a nominal bridle and the distributions of what is uncertain, each independent of the others. Its random
+numbers are a function of seed, row and column: neither threads nor the pieces in which a sample is drawn change a bit. A
+long sample is drawn in pieces with the interpreter's lock released, and Ctrl-C is heard between them.
+
+A row that is no lift, because the load turns over or no state could be certified, has NaN; it counts as exceeding every
+limit, and stands above every value.
+
+What comes out is as good as the distributions that go in, and nobody has measured most of them. Results support, and
+never replace, the planning of the competent person; local codes and licensed practice prevail.
+
+Examples
+--------
+>>> from rigging_py import sampling
+>>> experiment = sampling.Experiment(
+...     weight_n=1e5,
+...     center_m=[0.0, 0.0, -0.7],
+...     points_m=[[1.0, 1.0, 0.0], [1.0, -1.0, 0.0], [-1.0, -1.0, 0.0], [-1.0, 1.0, 0.0]],
+...     lengths_m=[2.83] * 4,
+...     ea_n=[5e6] * 4,
+...     uncertain={("length", leg): sampling.uniform(2.823, 2.837) for leg in range(4)},
+...     seed=7,
+... )
+>>> sample = experiment.draw(10_000)
+>>> sample.tension_n.shape
+(10000, 4)
+>>> worst = sampling.quantile(sample.tension_n.max(axis=1), 0.99, confidence=0.95)
+>>> bool(worst.least < worst.value < worst.most < 5e4)
+True
+"""
+
+from __future__ import annotations
+
+import operator
+from collections.abc import Callable, Mapping, Sequence
+from typing import Literal, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from . import _arrays, _native
+from ._arrays import Floats, Integers
+from ._errors import InconsistentError, OutOfDomainError
+from .batch import _nominal, _threads
+
+__all__ = [
+    "Distribution",
+    "Exceedance",
+    "Experiment",
+    "FirstOrder",
+    "Governing",
+    "Quantile",
+    "Rare",
+    "Sample",
+    "Share",
+    "exceedance",
+    "governing",
+    "normal",
+    "normal_probability",
+    "observed",
+    "quantile",
+    "reliability_index",
+    "triangular",
+    "truncated_normal",
+    "uniform",
+]
+
+Input = tuple[Literal["length", "stiffness", "center"], int] | Literal["weight"]
+_INPUTS = {"length": 0, "stiffness": 1, "center": 2}
+# Rows that are drawn between two looks at signals: some tens of milliseconds.
+_PIECE = 1 << 17
+
+
+class Distribution(NamedTuple):
+    """How one number scatters; made by the functions of this module.
+
+    Attributes
+    ----------
+    code : int
+        Number of the distribution.
+    parameters : tuple of float
+        Its parameters, in the unit of the number.
+    """
+
+    code: int
+    parameters: tuple[float, ...]
+
+
+def uniform(least: float, most: float) -> Distribution:
+    """Alike from `least` to `most`."""
+    return _distribution(0, least=least, most=most)
+
+
+def normal(mean: float, deviation: float) -> Distribution:
+    """Normal with a mean and a standard deviation."""
+    return _distribution(1, mean=mean, deviation=deviation)
+
+
+def truncated_normal(mean: float, deviation: float, least: float, most: float) -> Distribution:
+    """Normal with a mean and a standard deviation before what lies outside `least` to `most` is sorted out."""
+    return _distribution(2, mean=mean, deviation=deviation, least=least, most=most)
+
+
+def triangular(least: float, mode: float, most: float) -> Distribution:
+    """Density that rises from `least` to `mode` and falls to `most`."""
+    return _distribution(3, least=least, mode=mode, most=most)
+
+
+def observed(values: npt.ArrayLike) -> Distribution:
+    """The values of a sample, each as likely as the others; so any quantile function at evenly spread probabilities."""
+    flat = _arrays.plain(values, "values", None).reshape(-1)
+    return Distribution(4, tuple(flat.tolist()))
+
+
+def _distribution(code: int, **parameters: float) -> Distribution:
+    return Distribution(code, tuple(_arrays.scalar(value, name, None) for name, value in parameters.items()))
+
+
+class Sample(NamedTuple):
+    """Rows of an experiment.
+
+    Attributes
+    ----------
+    tension_n : numpy.ndarray
+        Tensions, in N, of shape (n, m); NaN where there is no lift.
+    tilt_rad : numpy.ndarray
+        Tilt away from the attitude as drawn, in rad, of shape (n,); NaN where there is no lift.
+    status : numpy.ndarray
+        0, or the number of the error that the single calculation gives, of shape (n,).
+    state : numpy.ndarray
+        0 stable, 1 neutral, 2 unstable, 3 lost, −1 not solved, of shape (n,).
+    """
+
+    tension_n: Floats
+    tilt_rad: Floats
+    status: Integers
+    state: Integers
+
+
+class Quantile(NamedTuple):
+    """A quantile, and the values between which the true one lies; None where there are too few rows for a bound."""
+
+    value: float
+    least: float | None
+    most: float | None
+
+
+class Share(NamedTuple):
+    """A number of rows, their share, and the probabilities between which the true one lies."""
+
+    count: int
+    share: float
+    least: float
+    most: float
+
+
+class Exceedance(NamedTuple):
+    """Shares of rows in which each leg, and any leg, exceeds its limit."""
+
+    legs: tuple[Share, ...]
+    any: Share
+
+
+class Governing(NamedTuple):
+    """In how many rows each leg has the largest ratio of tension to limit, and how many rows are no lift."""
+
+    legs: tuple[int, ...]
+    not_lifted: int
+
+
+class FirstOrder(NamedTuple):
+    """The nearest point of failure in standard normal space.
+
+    Attributes
+    ----------
+    index : float
+        Reliability index, negative if the limit is exceeded at the medians of the inputs.
+    probability : float
+        Probability that belongs to it.
+    inputs : tuple of float
+        Inputs at the point, in the order in which they were given.
+    importance : tuple of float
+        Share of each in the square of the index.
+    steps : int
+        Steps of the search.
+    """
+
+    index: float
+    probability: float
+    inputs: tuple[float, ...]
+    importance: tuple[float, ...]
+    steps: int
+
+
+class Rare(NamedTuple):
+    """A small probability, by subset simulation.
+
+    Attributes
+    ----------
+    probability : float
+        Mean over the repeats.
+    standard_error : float
+        Standard error of the mean, as the repeats scatter.
+    index : float
+        Reliability index of the mean.
+    repeats : tuple of float
+        What each repeat found.
+    rows : int
+        Rows that were calculated.
+    """
+
+    probability: float
+    standard_error: float
+    index: float
+    repeats: tuple[float, ...]
+    rows: int
+
+
+class Experiment:
+    """A nominal bridle, and what of it is uncertain.
+
+    Parameters
+    ----------
+    weight_n, center_m, points_m, lengths_m, ea_n
+        The nominal load, as for `rigging_py.batch.nearby`.
+    uncertain : dict
+        For each uncertain input its `Distribution`: ``("length", leg)`` in m, ``("stiffness", leg)`` as a factor,
+        ``("center", axis)`` in m with the axes 0, 1, 2, and ``"weight"`` in N.
+    seed : int
+        Decides every random number, from 0 to 2**64 − 1.
+
+    Raises
+    ------
+    RiggingError
+        Of the class of what is wrong with the load, an input or a distribution.
+    """
+
+    def __init__(
+        self,
+        *,
+        weight_n: float,
+        center_m: npt.ArrayLike,
+        points_m: npt.ArrayLike,
+        lengths_m: npt.ArrayLike,
+        ea_n: npt.ArrayLike,
+        uncertain: Mapping[Input, Distribution],
+        seed: int,
+    ) -> None:
+        load, self._legs = _nominal(weight_n, center_m, points_m, lengths_m, ea_n)
+        number = operator.index(seed)
+        if not 0 <= number < 1 << 64:
+            raise OutOfDomainError(f"seed is {number}; it must be from 0 to 2**64 - 1", "/seed")
+        rows = [(*_code(name), distribution.code, distribution.parameters) for name, distribution in uncertain.items()]
+        self._native = _native._Experiment(*load, rows, number)
+
+    @property
+    def nominal_n(self) -> Floats:
+        """Tensions of the nominal load, in N."""
+        return np.array(self._native.nominal())
+
+    def inputs(self, row: int) -> tuple[float, ...]:
+        """The values of the uncertain inputs in a row."""
+        return tuple(self._native.inputs(_count(row, "row")))
+
+    def draw(
+        self,
+        count: int,
+        *,
+        first: int = 0,
+        threads: int | None = None,
+        progress: Callable[[int, int], object] | None = None,
+    ) -> Sample:
+        """Draw rows.
+
+        Parameters
+        ----------
+        count : int
+            Number of rows.
+        first : int, optional
+            The first of them: rows are the same in whatever piece they are drawn.
+        threads : int, optional
+            The most threads that share the rows; as many as the process may use at once by default.
+        progress : callable, optional
+            Called after each piece with the rows drawn and their total; what it raises stops the draw, as Ctrl-C does.
+
+        Returns
+        -------
+        Sample
+        """
+        count, first = _count(count, "count"), _count(first, "first")
+        number = _threads(threads)
+        sample = Sample(
+            np.empty((count, self._legs)), np.empty(count), np.empty(count, np.int32), np.empty(count, np.int32)
+        )
+        for start in range(0, count, _PIECE):
+            part = slice(start, min(start + _PIECE, count))
+            outputs = sample.tension_n[part].reshape(-1), sample.tilt_rad[part], sample.status[part], sample.state[part]
+            self._native.draw(first + start, *outputs, number)
+            if progress is not None:
+                progress(part.stop, count)
+        return sample
+
+    def first_order(self, leg: int, limit_n: float) -> FirstOrder:
+        """The nearest point at which the tension of a leg reaches a limit: a start, not a proof.
+
+        Raises
+        ------
+        UnconvergedError
+            If no such point is found: the leg cannot reach the limit, or only beyond a sharp bend.
+        """
+        index, probability, inputs, importance, steps = self._native.first_order(
+            _count(leg, "leg"), _arrays.scalar(limit_n, "limit_n", "N")
+        )
+        return FirstOrder(index, probability, tuple(inputs), tuple(importance), steps)
+
+    def rare(
+        self, limits_n: npt.ArrayLike, *, rows: int = 5000, repeats: int = 10, threads: int | None = None
+    ) -> Rare:
+        """Probability that any leg exceeds its limit or the load turns over, by subset simulation.
+
+        Parameters
+        ----------
+        limits_n : array_like
+            A limit for each leg, in N, infinite for none, of shape (m,); or one for all.
+        rows : int, optional
+            Rows of a level, a multiple of 10 and at least 100.
+        repeats : int, optional
+            Independent repeats, at least 2: what they scatter is what is known of the error.
+        threads : int, optional
+            As for `draw`.
+
+        Returns
+        -------
+        Rare
+
+        Raises
+        ------
+        UnconvergedError
+            If a repeat finds no failure: the probability is below 1e-12, or nothing can fail.
+        """
+        limits = _limits(limits_n, self._legs)
+        found = self._native.rare(limits, _count(rows, "rows"), _count(repeats, "repeats"), _threads(threads))
+        probability, error, index, each, total = found
+        return Rare(probability, error, index, tuple(each), total)
+
+
+def quantile(values: npt.ArrayLike, p: float, *, confidence: float) -> Quantile:
+    """The value that another one does not exceed with the probability `p`, from the order of the values alone.
+
+    Examples
+    --------
+    >>> from rigging_py import sampling
+    >>> sampling.quantile(range(1, 101), 0.5, confidence=0.95)
+    Quantile(value=50.0, least=40.0, most=61.0)
+    """
+    flat = np.ascontiguousarray(_arrays.plain(values, "values", None)).reshape(-1)
+    return Quantile(*_native._quantile(flat, p, confidence))
+
+
+def exceedance(tension_n: npt.ArrayLike, limits_n: npt.ArrayLike, *, confidence: float) -> Exceedance:
+    """The share of rows in which each leg, and any leg, exceeds its limit, with exact bounds.
+
+    Parameters
+    ----------
+    tension_n : array_like
+        Tensions, in N, of shape (n, m); NaN where there is no lift, which exceeds every limit.
+    limits_n : array_like
+        A limit for each leg, in N, infinite for none, of shape (m,); or one for all.
+    confidence : float
+        That the bounds hold.
+
+    Examples
+    --------
+    >>> from rigging_py import sampling
+    >>> sampling.exceedance([[1.0, 2.0], [3.0, 4.0]], [2.5, 9.0], confidence=0.9).legs[0].count
+    1
+    """
+    flat, limits = _tensions(tension_n, limits_n)
+    legs, anyone = _native._exceedance(flat, limits, confidence)
+    return Exceedance(tuple(Share(*share) for share in legs), Share(*anyone))
+
+
+def governing(tension_n: npt.ArrayLike, limits_n: npt.ArrayLike) -> Governing:
+    """How often each leg has the largest ratio of tension to limit; parameters as for `exceedance`."""
+    flat, limits = _tensions(tension_n, limits_n)
+    legs, none = _native._governing(flat, limits)
+    return Governing(tuple(legs), none)
+
+
+def reliability_index(probability: float) -> float:
+    """The reliability index of a probability of failure.
+
+    Examples
+    --------
+    >>> from rigging_py import sampling
+    >>> round(sampling.reliability_index(1e-4), 4)
+    3.719
+    """
+    return _native._reliability_index(_arrays.scalar(probability, "probability", None))
+
+
+def normal_probability(z: float) -> float:
+    """Probability of a standard normal value below `z`."""
+    return _native._normal_probability(_arrays.scalar(z, "z", None))
+
+
+def _tensions(tension_n: npt.ArrayLike, limits_n: npt.ArrayLike) -> tuple[Floats, Sequence[float]]:
+    tension = _arrays.plain(tension_n, "tension_n", "N")
+    if tension.ndim != 2:
+        raise InconsistentError(f"the shape is {tension.shape}; it must be (n, m)", "/tension_n")
+    return np.ascontiguousarray(tension).reshape(-1), _limits(limits_n, tension.shape[1])
+
+
+def _limits(limits_n: npt.ArrayLike, legs: int) -> Sequence[float]:
+    limits = _arrays.plain(limits_n, "limits_n", "N")
+    if limits.shape not in ((), (legs,)):
+        raise InconsistentError(f"the shape is {limits.shape}; it must be ({legs},) or one number", "/limits_n")
+    return list(np.broadcast_to(limits, (legs,)).tolist())
+
+
+def _code(name: Input) -> tuple[int, int]:
+    if name == "weight":
+        return 3, 0
+    if not (isinstance(name, tuple) and len(name) == 2 and name[0] in _INPUTS):
+        kinds = '("length", leg), ("stiffness", leg), ("center", axis) or "weight"'
+        raise OutOfDomainError(f"an uncertain input is {name!r}; it must be {kinds}", "/uncertain")
+    return _INPUTS[name[0]], _count(name[1], "index")
+
+
+def _count(value: int, name: str) -> int:
+    if isinstance(value, bool):
+        raise TypeError(f"{name}: a whole number is needed, not a truth value")
+    number = operator.index(value)
+    if not 0 <= number < 1 << 63:
+        raise OutOfDomainError(f"{name} is {number}; it must be from 0 to 2**63 - 1", f"/{name}")
+    return number

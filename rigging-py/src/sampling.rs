@@ -1,0 +1,139 @@
+//! How likely: samples and small probabilities. `rigging_py.sampling` checks and shapes; here everything is flat.
+
+use crate::batch::Arrays;
+use crate::guard::guard;
+use pyo3::buffer::PyBuffer;
+use pyo3::prelude::*;
+use rigging_core::equilibrium::nearby::{Nominal, Outcomes};
+use rigging_core::equilibrium::sampling::{
+    self, Distribution, Effort, Experiment, Input, normal_probability, reliability_index,
+};
+use rigging_core::error::Error;
+
+/// A nominal load, and what of it is uncertain.
+#[pyclass(frozen, name = "_Experiment", module = "rigging_py._native")]
+struct PyExperiment(Experiment);
+
+/// A first-order approximation: index, probability, inputs, importance, steps.
+type FirstOrder = (f64, f64, Vec<f64>, Vec<f64>, usize);
+/// A small probability: mean, standard error, index, repeats, rows.
+type Rare = (f64, f64, f64, Vec<f64>, usize);
+/// For each leg: count, share, lower and upper bound.
+type Shares = Vec<(u64, f64, f64, f64)>;
+
+#[pymethods]
+impl PyExperiment {
+    #[new]
+    #[allow(clippy::too_many_arguments, reason = "flat arrays, one argument each")]
+    fn new(
+        points: PyBuffer<f64>,
+        lengths: PyBuffer<f64>,
+        ea: PyBuffer<f64>,
+        center: PyBuffer<f64>,
+        weight: f64,
+        uncertain: Vec<(i32, usize, i32, Vec<f64>)>,
+        seed: u64,
+    ) -> PyResult<Self> {
+        let mut arrays = Arrays::default();
+        let (points, lengths) = (arrays.input(&points)?, arrays.input(&lengths)?);
+        let (ea, center) = (arrays.input(&ea)?, arrays.input(&center)?);
+        guard(|| {
+            let nominal = Nominal::of_arrays(points, lengths, ea, center, weight)?;
+            let uncertain = uncertain.iter().map(|(input, index, distribution, parameters)| {
+                Ok((Input::from_code(*input, *index)?, Distribution::from_code(*distribution, parameters)?))
+            });
+            Ok(Self(Experiment::new(nominal, uncertain.collect::<Result<_, Error>>()?, seed)?))
+        })
+    }
+
+    /// Tensions of the nominal load.
+    fn nominal(&self) -> Vec<f64> {
+        self.0.nominal().tensions().collect()
+    }
+
+    #[allow(clippy::too_many_arguments, reason = "flat arrays, one argument each")]
+    fn draw(
+        &self,
+        py: Python<'_>,
+        first: u64,
+        tension: PyBuffer<f64>,
+        tilt: PyBuffer<f64>,
+        status: PyBuffer<i32>,
+        state: PyBuffer<i32>,
+        threads: usize,
+    ) -> PyResult<()> {
+        let mut arrays = Arrays::default();
+        let (tension, tilt) = (arrays.output(&tension)?, arrays.output(&tilt)?);
+        let (status, state) = (arrays.output(&status)?, arrays.output(&state)?);
+        let count = tilt.len();
+        let out = Outcomes { tension, state, status, tilt: Some(tilt), alone: None };
+        guard(|| py.detach(|| self.0.draw(first, count, out, threads)))
+    }
+
+    fn inputs(&self, row: u64) -> PyResult<Vec<f64>> {
+        guard(|| Ok(self.0.inputs(row)))
+    }
+
+    fn first_order(&self, py: Python<'_>, leg: usize, limit: f64) -> PyResult<FirstOrder> {
+        let found = guard(|| py.detach(|| self.0.first_order(leg, limit)))?;
+        Ok((found.index, found.probability, found.inputs, found.importance, found.steps))
+    }
+
+    fn rare(&self, py: Python<'_>, limits: Vec<f64>, rows: usize, repeats: usize, threads: usize) -> PyResult<Rare> {
+        let found = guard(|| py.detach(|| self.0.rare(&limits, Effort { rows, repeats }, threads)))?;
+        Ok((found.probability, found.standard_error, found.index, found.repeats, found.rows))
+    }
+}
+
+/// A quantile with its bounds.
+#[pyfunction]
+fn _quantile(values: PyBuffer<f64>, p: f64, confidence: f64) -> PyResult<(f64, Option<f64>, Option<f64>)> {
+    let mut arrays = Arrays::default();
+    let values = arrays.input(&values)?;
+    let found = guard(|| sampling::quantile(values, p, confidence))?;
+    Ok((found.value, found.least, found.most))
+}
+
+/// Shares of rows over limits.
+#[pyfunction]
+fn _exceedance(tension: PyBuffer<f64>, limits: Vec<f64>, confidence: f64) -> PyResult<(Shares, (u64, f64, f64, f64))> {
+    let mut arrays = Arrays::default();
+    let tension = arrays.input(&tension)?;
+    guard(|| {
+        let plain = |share: sampling::Share| (share.count, share.share, share.least, share.most);
+        let legs = sampling::exceedance(tension, &limits, confidence)?;
+        let any = sampling::any_exceedance(tension, &limits, confidence)?;
+        Ok((legs.into_iter().map(plain).collect(), plain(any)))
+    })
+}
+
+/// How often each leg governs, and rows that are no lift.
+#[pyfunction]
+fn _governing(tension: PyBuffer<f64>, limits: Vec<f64>) -> PyResult<(Vec<u64>, u64)> {
+    let mut arrays = Arrays::default();
+    let tension = arrays.input(&tension)?;
+    let found = guard(|| sampling::governing(tension, &limits))?;
+    Ok((found.legs, found.not_lifted))
+}
+
+/// The reliability index of a probability.
+#[pyfunction]
+fn _reliability_index(probability: f64) -> f64 {
+    reliability_index(probability)
+}
+
+/// Probability of a standard normal value below z.
+#[pyfunction]
+fn _normal_probability(z: f64) -> f64 {
+    normal_probability(z)
+}
+
+/// Adds them to the native module.
+pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
+    module.add_class::<PyExperiment>()?;
+    module.add_function(wrap_pyfunction!(_quantile, module)?)?;
+    module.add_function(wrap_pyfunction!(_exceedance, module)?)?;
+    module.add_function(wrap_pyfunction!(_governing, module)?)?;
+    module.add_function(wrap_pyfunction!(_reliability_index, module)?)?;
+    module.add_function(wrap_pyfunction!(_normal_probability, module)?)
+}

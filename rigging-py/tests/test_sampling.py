@@ -1,0 +1,155 @@
+"""Rows near a nominal load, and samples of it."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+import rigging_py
+from rigging_py import batch, sampling
+
+LOAD = {
+    "weight_n": 1e5,
+    "center_m": [0.0, 0.0, -0.7],
+    "points_m": [[1.0, 1.0, 0.0], [1.0, -1.0, 0.0], [-1.0, -1.0, 0.0], [-1.0, 1.0, 0.0]],
+    "lengths_m": [math.sqrt(8.0)] * 4,
+    "ea_n": [5e6] * 4,
+}
+BOX = {("length", leg): sampling.uniform(math.sqrt(8.0) * 0.9975, math.sqrt(8.0) * 1.0025) for leg in range(4)}
+
+
+def experiment(seed=7, uncertain=BOX):
+    return sampling.Experiment(**LOAD, uncertain=uncertain, seed=seed)
+
+
+def test_rows_are_those_of_the_batch():
+    rng = np.random.default_rng(1)
+    lengths = math.sqrt(8.0) * (1 + 0.005 * rng.uniform(-1, 1, (500, 4)))
+    near = batch.nearby(**LOAD, row_lengths_m=lengths)
+    cold = batch.bridle(**{**LOAD, "lengths_m": lengths})
+    assert near.tension_n.shape == (500, 4) and (near.state == cold.state).all() and not near.alone.any()
+    assert np.abs(near.tension_n - cold.tension_n).max() < 1e-3
+    assert np.abs(near.tilt_rad - cold.tilt_rad).max() < 1e-8
+    assert (batch.nearby(**LOAD, row_lengths_m=lengths[::-1], threads=2).tension_n == near.tension_n[::-1]).all()
+    all_vary = batch.nearby(
+        **LOAD,
+        row_stiffness_factors=np.ones((3, 1, 4)),
+        row_center_m=[0.0, 0.0, -0.7],
+        row_weight_n=[[1e5, -1.0]],
+    )
+    assert all_vary.tension_n.shape == (3, 2, 4) and (all_vary.status == [[0, 1]] * 3).all()
+    with pytest.raises(rigging_py.OutOfDomainError) as caught:
+        all_vary.raise_if_any()
+    assert caught.value.row == (0, 1)
+    with pytest.raises(rigging_py.InconsistentError):
+        batch.nearby(**LOAD, row_lengths_m=np.ones((3, 5)))
+    with pytest.raises(TypeError, match="row_weight_n"):
+        batch.nearby(**LOAD, row_weight_n="1 t")
+
+
+def test_neither_threads_nor_pieces_change_a_bit():
+    one = experiment()
+    whole = one.draw(300_000, threads=1)
+    seen = []
+    again = experiment().draw(300_000, threads=2, progress=lambda done, total: seen.append((done, total)))
+    for a, b in zip(whole, again):
+        assert np.array_equal(a, b)
+    assert seen[-1] == (300_000, 300_000) and len(seen) == 3
+    part = one.draw(1000, first=123_456)
+    assert np.array_equal(part.tension_n, whole.tension_n[123_456:124_456])
+    near = batch.nearby(**LOAD, row_lengths_m=[one.inputs(5)])
+    assert np.array_equal(near.tension_n[0], whole.tension_n[5])
+
+
+def test_what_progress_raises_stops_the_draw():
+    def stop(done, total):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        experiment().draw(1_000_000, progress=stop)
+
+
+def test_statistics_are_those_of_numpy():
+    sample = experiment().draw(20_000)
+    largest = sample.tension_n.max(axis=1)
+    found = sampling.quantile(largest, 0.99, confidence=0.95)
+    assert found.value == np.quantile(largest, 0.99, method="inverted_cdf")
+    assert found.least < found.value < found.most
+    limits = [30_000.0, 35_000.0, np.inf, 40_000.0]
+    shares = sampling.exceedance(sample.tension_n, limits, confidence=0.95)
+    assert [share.count for share in shares.legs] == (sample.tension_n > limits).sum(axis=0).tolist()
+    assert shares.any.count == (sample.tension_n > limits).any(axis=1).sum()
+    found = sampling.governing(sample.tension_n, limits)
+    expected = np.bincount((sample.tension_n / limits).argmax(axis=1), minlength=4)
+    assert list(found.legs) == expected.tolist() and found.not_lifted == 0
+    assert sampling.quantile([1.0, np.nan], 0.9, confidence=0.5).value == np.inf
+
+
+def test_a_small_probability_is_as_frequent_as_counting_says():
+    uncertain = {("length", leg): sampling.normal(math.sqrt(8.0), 0.002) for leg in range(4)}
+    one = experiment(3, uncertain)
+    limit = float(np.quantile(one.draw(400_000).tension_n.max(axis=1), 0.9999))
+    rare = one.rare(limit, rows=2000, repeats=10)
+    counted = sampling.exceedance(one.draw(2_000_000, first=400_000).tension_n, limit, confidence=0.99).any
+    assert rare.probability + 4 * rare.standard_error > counted.least
+    assert rare.probability - 4 * rare.standard_error < counted.most
+    first = one.first_order(0, limit)
+    assert first.index == pytest.approx(rare.index, abs=0.4) and sum(first.importance) == pytest.approx(1.0)
+    assert sampling.reliability_index(first.probability) == pytest.approx(first.index)
+    assert sampling.normal_probability(-first.index) == pytest.approx(first.probability)
+    with pytest.raises(rigging_py.UnconvergedError):
+        one.rare(1e9, rows=100, repeats=2)
+
+
+def test_a_small_probability_is_that_of_an_independent_computation(monkeypatch):
+    """Importance sampling about a point of failure, with NumPy's random numbers and a batched Newton's method in NumPy."""
+    monkeypatch.syspath_prepend(str(Path(__file__).parents[2] / "benches" / "peers"))
+    import by_numpy
+    import model
+
+    relative, deviation = 200, 0.003
+    load = {
+        "weight_n": model.WEIGHT,
+        "center_m": model.CENTER,
+        "points_m": model.POINTS,
+        "lengths_m": [model.LENGTH] * 4,
+        "ea_n": [relative * model.WEIGHT] * 4,
+    }
+    uncertain = {("length", leg): sampling.normal(model.LENGTH, deviation) for leg in range(4)}
+    one = sampling.Experiment(**load, uncertain=uncertain, seed=5)
+    limit = 1.05 * float(np.quantile(one.draw(100_000).tension_n[:, 0], 0.9999))
+    rare = one.rare([limit, np.inf, np.inf, np.inf], rows=2000, repeats=10)
+    first = one.first_order(0, limit)
+
+    point = (np.array(first.inputs) - model.LENGTH) / deviation
+    z = point + np.random.default_rng(8).standard_normal((20_000, 4))
+    lengths = model.LENGTH + deviation * z
+    hooks = by_numpy.solve(np.array([-0.3, -0.1, 5.97]), lengths, relative)
+    fails = model.tensions(hooks, lengths, relative)[:, 0] > limit
+    weighed = fails * np.exp(point @ point / 2 - z @ point)
+    probability, error = weighed.mean(), weighed.std() / math.sqrt(len(weighed))
+    assert error < 0.1 * probability and 1e-7 < probability < 1e-4
+    assert abs(rare.probability - probability) < 4 * math.hypot(rare.standard_error, error)
+    assert first.probability == pytest.approx(probability, rel=1.0)
+
+
+def test_what_makes_no_sense_is_refused():
+    for uncertain, error in [
+        ({}, rigging_py.MissingError),
+        ({("length", 4): sampling.uniform(1, 2)}, rigging_py.OutOfDomainError),
+        ({"mass": sampling.uniform(1, 2)}, rigging_py.OutOfDomainError),
+        ({"weight": sampling.uniform(2, 1)}, rigging_py.OutOfDomainError),
+        ({"weight": sampling.Distribution(9, ())}, rigging_py.OutOfDomainError),
+        ({"weight": sampling.Distribution(0, (1.0,))}, rigging_py.InconsistentError),
+        ({"weight": sampling.observed([])}, rigging_py.MissingError),
+    ]:
+        with pytest.raises(error):
+            experiment(0, uncertain)
+    with pytest.raises(rigging_py.OutOfDomainError):
+        experiment(-1)
+    with pytest.raises(rigging_py.OutOfDomainError):
+        experiment().rare(3e4, rows=55)
+    with pytest.raises(rigging_py.InconsistentError):
+        sampling.exceedance([1.0, 2.0], 1.0, confidence=0.5)
+    with pytest.raises(rigging_py.OutOfDomainError):
+        sampling.quantile([1.0], 1.0, confidence=0.5)
