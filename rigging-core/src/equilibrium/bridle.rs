@@ -276,16 +276,6 @@ impl Bridle {
         &self.laws
     }
 
-    /// Points of the load, m.
-    pub fn points(&self) -> &[DVec3] {
-        &self.points
-    }
-
-    /// Center of gravity, m, in the frame of the points.
-    pub const fn center_of_gravity(&self) -> DVec3 {
-        self.center_of_gravity
-    }
-
     /// Weight, N.
     pub const fn weight(&self) -> f64 {
         self.weight
