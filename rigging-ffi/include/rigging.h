@@ -197,6 +197,51 @@
 #define RIGGING_STATE_NOT_SOLVED -1
 
 /**
+ * Unstretched length of a leg, m.
+ */
+#define RIGGING_INPUT_LENGTH 0
+
+/**
+ * Factor on the stiffness of a leg.
+ */
+#define RIGGING_INPUT_STIFFNESS 1
+
+/**
+ * A coordinate of the center of gravity, m: the index is 0, 1, 2 for x, y, z.
+ */
+#define RIGGING_INPUT_CENTER 2
+
+/**
+ * Weight, N; the index is not looked at.
+ */
+#define RIGGING_INPUT_WEIGHT 3
+
+/**
+ * Two parameters: least, most.
+ */
+#define RIGGING_DISTRIBUTION_UNIFORM 0
+
+/**
+ * Two parameters: mean, standard deviation.
+ */
+#define RIGGING_DISTRIBUTION_NORMAL 1
+
+/**
+ * Four parameters: mean and standard deviation before the ends are cut, least, most.
+ */
+#define RIGGING_DISTRIBUTION_TRUNCATED_NORMAL 2
+
+/**
+ * Three parameters: least, mode, most.
+ */
+#define RIGGING_DISTRIBUTION_TRIANGULAR 3
+
+/**
+ * Any number of parameters: the values of a sample, each as likely as the others.
+ */
+#define RIGGING_DISTRIBUTION_OBSERVED 4
+
+/**
  * What is asked of the item.
  */
 #define RIGGING_SIDE_DEMAND 0
@@ -331,6 +376,11 @@ typedef struct rigging_balance rigging_balance;
  * A solved equilibrium: pose, tensions and the proof that they balance. It does not change; threads may share it.
  */
 typedef struct rigging_certificate rigging_certificate;
+
+/**
+ * A nominal load, and what of it is uncertain. It does not change; threads may share it.
+ */
+typedef struct rigging_experiment rigging_experiment;
 
 /**
  * A checked lift document. It does not change; threads may share it.
@@ -1593,6 +1643,168 @@ int32_t rigging_batch_bridle(size_t count,
                              int32_t *status,
                              int32_t *state,
                              struct rigging_error *error);
+
+/**
+ * Hangs `count` loads that differ from a nominal one by tolerances, on the branch of the nominal balance.
+ *
+ * The nominal load: lift points in the load's frame, z up as drawn, in m (`legs` × 3 values), unstretched lengths in m and
+ * axial stiffness EA in N (`legs` values each), center of gravity in m (3 values), weight in N. Rows, each null where
+ * nominal: lengths in m and factors on the stiffness (`count` × `legs` values), center of gravity in m (`count` × 3),
+ * weight in N (`count`). Outputs: tension in N (`count` × `legs` values), status and state (`count` values each); and if not
+ * null tilt in rad, and whether a row was followed by itself (1) or beside others (0). A status, a state and NaN mean what
+ * they mean for `rigging_batch_bridle`.
+ *
+ * Rows are calculated side by side, as many as the processor has lanes, each from its own numbers alone: on one machine no
+ * row changes another, and neither order nor threads nor the pieces in which they are sent change a bit. Machines with
+ * and without fused multiplication differ in the last digits. `threads` is as for `rigging_batch_bridle`. After
+ * `RIGGING_INTERNAL` the outputs are unspecified.
+ *
+ * Requires:
+ * Inputs have the elements told and stay unchanged during the call; outputs have the elements told, may be written, and
+ * overlap no other array; `error` is null or initialized.
+ */
+int32_t rigging_batch_nearby(size_t legs,
+                             const double *points_m,
+                             const double *lengths_m,
+                             const double *ea_n,
+                             const double *center_m,
+                             double weight_n,
+                             size_t count,
+                             const double *row_lengths_m,
+                             const double *row_stiffness_factors,
+                             const double *row_center_m,
+                             const double *row_weight_n,
+                             size_t threads,
+                             double *tension_n,
+                             int32_t *status,
+                             int32_t *state,
+                             double *tilt_rad,
+                             int32_t *alone,
+                             struct rigging_error *error);
+
+/**
+ * An experiment. The nominal load is given as for `rigging_batch_nearby`. What is uncertain stands in arrays of `inputs`
+ * values: `input` is one of `RIGGING_INPUT_…`, `index` that of the leg or axis, `distribution` one of
+ * `RIGGING_DISTRIBUTION_…`, `parameter_count` the number of its parameters, which stand one after the other in
+ * `parameters`, `parameters_total` of them. The inputs are independent. The seed decides every random number. Free the
+ * handle with `rigging_experiment_free`.
+ *
+ * Requires:
+ * Inputs have the elements told; `experiment` may be written; `error` is null or initialized.
+ */
+int32_t rigging_experiment_new(size_t legs,
+                               const double *points_m,
+                               const double *lengths_m,
+                               const double *ea_n,
+                               const double *center_m,
+                               double weight_n,
+                               size_t inputs,
+                               const int32_t *input,
+                               const size_t *index,
+                               const int32_t *distribution,
+                               const size_t *parameter_count,
+                               size_t parameters_total,
+                               const double *parameters,
+                               uint64_t seed,
+                               struct rigging_experiment **experiment,
+                               struct rigging_error *error);
+
+/**
+ * Frees an experiment; null is allowed.
+ *
+ * Requires:
+ * `experiment` is null or a handle that has not been freed.
+ */
+void rigging_experiment_free(struct rigging_experiment *experiment);
+
+/**
+ * Draws `count` rows from row `first` on. A row is the same in whatever piece it is drawn, so a long sample is drawn in
+ * pieces, with time to show progress or to stop between them. Outputs and `threads` are those of `rigging_batch_nearby`,
+ * for the `legs` of the experiment.
+ *
+ * Requires:
+ * `experiment` is a handle; outputs have the elements told, may be written and overlap no other array; `error` is null or
+ * initialized.
+ */
+int32_t rigging_experiment_draw(const struct rigging_experiment *experiment,
+                                uint64_t first,
+                                size_t count,
+                                size_t threads,
+                                double *tension_n,
+                                double *tilt_rad,
+                                int32_t *status,
+                                int32_t *state,
+                                struct rigging_error *error);
+
+/**
+ * The first-order approximation of the probability that a leg exceeds `limit_n`: the reliability index, negative if the
+ * limit is exceeded at the medians, and the probability that belongs to it. `RIGGING_UNCONVERGED` if no point of failure is
+ * found.
+ *
+ * Requires:
+ * `experiment` is a handle; `index` and `probability` may be written; `error` is null or initialized.
+ */
+int32_t rigging_experiment_first_order(const struct rigging_experiment *experiment,
+                                       size_t leg,
+                                       double limit_n,
+                                       double *index,
+                                       double *probability,
+                                       struct rigging_error *error);
+
+/**
+ * The probability that any leg exceeds its limit (`limits` values in N, one for each leg; infinite for none) or the load
+ * turns over, by subset simulation: mean of the `repeats`, its standard error as they scatter, and the reliability index of
+ * the mean. `rows` is a multiple of 10, at least 100; 5000 rows and 10 repeats are usual. `RIGGING_UNCONVERGED` if a repeat
+ * finds no failure: the probability is below 1e-12, or nothing can fail.
+ *
+ * Requires:
+ * `experiment` is a handle; `limits_n` has the elements told; outputs may be written; `error` is null or initialized.
+ */
+int32_t rigging_experiment_rare(const struct rigging_experiment *experiment,
+                                size_t limits,
+                                const double *limits_n,
+                                size_t rows,
+                                size_t repeats,
+                                size_t threads,
+                                double *probability,
+                                double *standard_error,
+                                double *index,
+                                struct rigging_error *error);
+
+/**
+ * The value that another one does not exceed with the probability `p`, and those between which the true quantile lies with
+ * the `confidence` asked for, from the order of `count` values alone. NaN among the values stands above every number; a
+ * bound for which there are too few values is NaN.
+ *
+ * Requires:
+ * `values` has the elements told; outputs may be written; `error` is null or initialized.
+ */
+int32_t rigging_sample_quantile(size_t count,
+                                const double *values,
+                                double p,
+                                double confidence,
+                                double *value,
+                                double *least,
+                                double *most,
+                                struct rigging_error *error);
+
+/**
+ * For each of `legs`, the number of `count` rows of `tension_n` (row after row) in which its tension exceeds its limit
+ * (`limits_n`, infinite for none), and the probabilities between which the true share lies with the `confidence` asked
+ * for. A row that is no lift (NaN) exceeds every limit.
+ *
+ * Requires:
+ * Inputs and outputs have the elements told; `error` is null or initialized.
+ */
+int32_t rigging_sample_exceedance(size_t legs,
+                                  size_t count,
+                                  const double *tension_n,
+                                  const double *limits_n,
+                                  double confidence,
+                                  uint64_t *exceeding,
+                                  double *least,
+                                  double *most,
+                                  struct rigging_error *error);
 
 /**
  * Tension of each of n equal legs at one angle from vertical under a central weight, W/(n·cos β), in N, for `count` rows:
