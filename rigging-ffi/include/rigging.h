@@ -182,6 +182,16 @@
 #define RIGGING_STATE_LOST 3
 
 /**
+ * The largest ratio of a leg's worst tension to its own nominal one.
+ */
+#define RIGGING_MEASURE_OWN 0
+
+/**
+ * The largest worst tension of any leg over the largest nominal one of any.
+ */
+#define RIGGING_MEASURE_LARGEST 1
+
+/**
  * The `state` of a row that was not solved; that of any other is one of `RIGGING_STATE_…`.
  */
 #define RIGGING_STATE_NOT_SOLVED -1
@@ -1542,6 +1552,64 @@ int32_t rigging_balance_tension_matrix(const struct rigging_balance *balance,
                                        double *tension_n_per_unit,
                                        size_t count,
                                        struct rigging_error *error);
+
+/**
+ * The worst case over a box of tolerances, for one load under one hook with up to eight legs: for every leg, every point at
+ * which several meet and the hook the largest force that was attained (N), where in the box, and a bound that is proven; and
+ * the skew factors that follow.
+ *
+ * `inputs` is a JSON text of `length` bytes: `{"stiffness": […], "mass": …}`, the tolerance of each leg's stiffness and of the
+ * load's mass, each over its own; `lengths` (m, one for each leg) and `center_of_gravity` (m, three coordinates) where they
+ * are not to be those that the document states; `gap`, how much a bound may exceed what was attained (0.01), and `parts`, how
+ * many parts of the box may be looked at (2000). Where nothing could be proven the bounds are null and `open` says why and
+ * where. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_MISSING` for a tolerance that neither states;
+ * `RIGGING_UNSUPPORTED` for another arrangement, or unless the balance is stable; `RIGGING_INCONSISTENT` for another number
+ * of tolerances; `RIGGING_OUT_OF_DOMAIN` for one that is negative or leaves nothing.
+ *
+ * Requires:
+ * `balance` is a handle; `inputs` has `length` bytes; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_worst(const struct rigging_balance *balance,
+                              const char *inputs,
+                              size_t length,
+                              struct rigging_answer **answer,
+                              struct rigging_error *error);
+
+/**
+ * The tolerance in m, common to all lengths, that keeps a skew factor within `limit`: `keeps`, up to which that is proven,
+ * and `exceeds`, the least at which it was found exceeded, looked for up to `range_m`. `measure` is `RIGGING_MEASURE_OWN` or
+ * `RIGGING_MEASURE_LARGEST`. `inputs` as in `rigging_balance_worst`; `lengths` are not used. Ends with an answer, as
+ * `rigging_balance_derivatives`. Statuses as in `rigging_balance_worst`; `RIGGING_OUT_OF_DOMAIN` also for another measure, a
+ * limit below 1, or a range that is not positive or leaves nothing of a length.
+ *
+ * Requires:
+ * `balance` is a handle; `inputs` has `length` bytes; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_common_tolerance(const struct rigging_balance *balance,
+                                         int32_t measure,
+                                         double limit,
+                                         double range_m,
+                                         const char *inputs,
+                                         size_t length,
+                                         struct rigging_answer **answer,
+                                         struct rigging_error *error);
+
+/**
+ * Which of the measured slings goes where, so that the largest ratio of a leg's tension to its nominal one is the least:
+ * every order is hung. `longer_m` and `stiffer` say how much longer (m) and stiffer (over its own) than stated the sling of
+ * each leg is, in the order of the legs; `count` is their number. Ends with an answer, as `rigging_balance_derivatives`.
+ * `RIGGING_WRONG_COUNT` unless there is one number of each kind for each leg; other statuses as in `rigging_balance_worst`.
+ *
+ * Requires:
+ * `balance` is a handle; `longer_m` and `stiffer` have `count` elements; `answer` may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_balance_arrange(const struct rigging_balance *balance,
+                                const double *longer_m,
+                                const double *stiffer,
+                                size_t count,
+                                struct rigging_answer **answer,
+                                struct rigging_error *error);
 
 /**
  * Hangs `count` loads on bridles of `legs` legs each, with linear stretch, row after row.

@@ -3,10 +3,10 @@
 //! Physics knows indices, a user knows names. [`Lift::hang`] hangs a lift at its stated mass, nominal lengths and center
 //! of gravity; the [`Balance`] then answers how it depends on every number ([`Balance::derivatives`]), how far a number
 //! may change ([`Balance::margins`]), what the loss of a part does ([`Balance::losses`]), what moves without resistance
-//! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]), where
-//! else it could come to rest ([`Balance::others`]), what slings that pass over stations do ([`Balance::running`]), what
-//! the own weight of the gear adds ([`Balance::own_weight`]), and what tolerances make of it at worst
-//! ([`Balance::worst`]). Every answer is a record that prints as JSON.
+//! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]),
+//! where else it could come to rest ([`Balance::others`]), what slings that pass over stations do
+//! ([`Balance::running`]), what the own weight of the gear adds ([`Balance::own_weight`]), and what tolerances make of it at
+//! worst ([`Balance::worst`]). Every answer is a record that prints as JSON.
 
 mod derivatives;
 mod losses;
@@ -56,10 +56,10 @@ pub struct Balance {
     names: Names,
     /// What slings that pass over stations do; none where there is none.
     run: Option<Run>,
-    /// Mass of each member, or the first item whose mass is not known.
-    gear: Result<Vec<MemberMass>, Error>,
     /// What the document states of tolerances; asked for only by the questions that need it.
     stated: Result<Stated, Error>,
+    /// Mass of each member, or the first item whose mass is not known.
+    gear: Result<Vec<MemberMass>, Error>,
 }
 
 /// Names of the document, in the order of the model.
@@ -100,15 +100,22 @@ impl Lift {
         let place = || Place::root().child("load").child("mass").child("value");
         let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
         let model = system::from_lift(self, Masses::of_load(Mass::kilograms(mass.si())))?;
-        let (names, gear, stated) = (Names::of(self), own_weight::gear(self), Stated::of(self));
+        let (names, gear) = (Names::of(self), own_weight::gear(self));
         if model.running.is_empty() {
             let certificate = equilibrium::solve(&model.system)?;
-            return Ok(Balance { model: model.system, certificate, names, run: None, gear, stated });
+            return Ok(Balance { model: model.system, certificate, names, run: None, stated: Stated::of(self), gear });
         }
         // What the model cannot say of its slings is said of the legs they were made from.
         let run = runs::hang(&model.system, &model.running).map_err(|error| error.at(Place::root().child("legs")))?;
         let rest = run.rest().clone();
-        Ok(Balance { model: rest.system, certificate: rest.certificate, names, run: Some(run), gear, stated })
+        Ok(Balance {
+            model: rest.system,
+            certificate: rest.certificate,
+            names,
+            run: Some(run),
+            stated: Stated::of(self),
+            gear,
+        })
     }
 }
 

@@ -181,7 +181,14 @@ impl Balance {
     ) -> Result<Common, Error> {
         let lengths = Some(vec![0.0; self.names.legs.len()]);
         let others = self.tolerances(&WorstInputs { lengths, ..inputs.clone() })?;
-        physics::common_tolerance(&self.bridle("the tolerance")?, &others, measure, limit, range, &inputs.effort())
+        physics::common_tolerance(
+            &self.bridle("the tolerance that keeps a skew factor")?,
+            &others,
+            measure,
+            limit,
+            range,
+            &inputs.effort(),
+        )
     }
 
     /// Given how much longer (m) and stiffer (over its own) than stated the sling of each leg was measured, the order in
@@ -191,7 +198,7 @@ impl Balance {
     /// # Errors
     /// As [`Balance::worst`]; [`Error::Unsupported`] where no order hangs stably.
     pub fn arrange(&self, lengths: &[f64], stiffness: &[f64]) -> Result<Arranged, Error> {
-        let found = physics::arrange(&self.bridle("the best order")?, lengths, stiffness)?;
+        let found = physics::arrange(&self.bridle("the order of measured slings")?, lengths, stiffness)?;
         Ok(Arranged {
             slings: found.slings.iter().map(|sling| self.names.leg(*sling)).collect(),
             before: found.before,

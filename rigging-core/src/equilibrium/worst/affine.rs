@@ -3,6 +3,7 @@
 //! Two intervals of the same origin forget that they vary together: the tensions of opposite legs rise where the others fall,
 //! and their sum hardly changes. A number in this form does not forget.
 #![expect(clippy::indexing_slicing, reason = "every index is below MOST_SYMBOLS")]
+#![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 use super::interval::Interval;
 use super::problem::MOST_SYMBOLS;

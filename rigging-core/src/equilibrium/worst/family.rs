@@ -3,6 +3,8 @@
 //! The unknowns are the hook and the tensions of the taut legs. Keeping the tensions among them keeps the equations well
 //! conditioned: stiffness appears as a compliance, and directions that are not quite known are never multiplied by it.
 #![expect(clippy::indexing_slicing, reason = "every index is below the number of legs")]
+#![expect(clippy::needless_range_loop, reason = "rows and columns are counted as in the formulas")]
+#![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 use super::affine::{Affine, Affine3, along};
 use super::cone::cannot_carry;

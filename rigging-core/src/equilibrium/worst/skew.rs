@@ -112,7 +112,7 @@ pub fn common_tolerance(
     if !(limit >= 1.0 && limit.is_finite()) {
         return Err(Error::out_of_domain("limit", limit, "", "finite, at least 1", Place::root().child("limit")));
     }
-    if !(range > 0.0) {
+    if range.is_nan() || range <= 0.0 {
         return Err(Error::out_of_domain("range", range, "m", "positive", Place::root().child("range")));
     }
     let with = |tolerance: f64| Tolerances { lengths: vec![tolerance; bridle.lengths().len()], ..others.clone() };

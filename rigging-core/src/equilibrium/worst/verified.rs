@@ -8,6 +8,7 @@
 //! Sums of products in doubles are off by n·ε/(1 − n·ε) of the sum of their sizes (ε half a unit in the last place); that is
 //! added wherever a bound is computed, with a factor to spare.
 #![expect(clippy::indexing_slicing, reason = "every index is below the size, and the size below MOST")]
+#![expect(clippy::needless_range_loop, reason = "rows and columns are counted as in the formulas")]
 
 use super::affine::Affine;
 use super::problem::MOST_LEGS;

@@ -1,4 +1,5 @@
 //! Where the balances of a box of numbers may be: the hook, and what each leg does.
+#![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 use super::affine::{Affine, Affine3, unit};
 use super::interval::Interval;
