@@ -516,6 +516,7 @@ impl Balance {
     /// >>> all(leg["attained"] <= leg["bound"] <= 1.01 * leg["attained"] for leg in worst["legs"])
     /// True
     #[pyo3(signature = (*, stiffness, mass, lengths = None, center_of_gravity = None, gap = 0.01, parts = 2000))]
+    #[expect(clippy::too_many_arguments, reason = "all are named by the caller")]
     fn worst<'py>(
         &self,
         py: Python<'py>,
