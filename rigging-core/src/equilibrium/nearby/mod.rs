@@ -46,13 +46,13 @@ const ROWS_PER_THREAD: usize = 2048;
 /// let laws = vec![Law::linear(2.0e5)?; 4];
 /// let bridle = Bridle::new(points.to_vec(), vec![2.0; 4], laws, DVec3::new(0.0, 0.0, -0.5), 1000.0)?;
 /// let nominal = Nominal::new(bridle)?;
-/// // One leg 5 mm short: it and the one across take most of the load.
+/// // One leg 5 mm short, about twice the stretch of all: it and the one across take most of the load.
 /// let lengths = [2.0, 2.0, 2.0, 2.0, 1.995, 2.0, 2.0, 2.0];
 /// let rows = Rows { count: 2, lengths: Some(&lengths), ..Rows::default() };
 /// let (mut tension, mut state, mut status) = ([0.0; 8], [0; 2], [0; 2]);
 /// nominal.solve(&rows, Outcomes::new(&mut tension, &mut state, &mut status), 1)?;
 /// assert_eq!((state, status), ([0; 2], [0; 2]));
-/// assert!(tension[4] > 1.4 * tension[0] && tension[5] < 0.6 * tension[0]);
+/// assert!(tension[4] > 1.3 * tension[0] && tension[5] < 0.7 * tension[0]);
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 #[derive(Debug, Clone)]
