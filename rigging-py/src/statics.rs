@@ -542,8 +542,14 @@ impl Balance {
     /// measure : str, optional
     ///     "own", the largest ratio of a leg's worst to its own nominal tension (default), or "largest", the largest worst over
     ///     the largest nominal tension.
-    /// stiffness, mass, center_of_gravity, parts
-    ///     The other tolerances, as in `worst`.
+    /// stiffness : float or sequence of float
+    ///     Tolerance of each leg's stiffness, over its own, as in `worst`.
+    /// mass : float
+    ///     Tolerance of the load's mass, over its own.
+    /// center_of_gravity : sequence, optional
+    ///     Tolerance of its three coordinates, as in `worst`.
+    /// parts : int, optional
+    ///     The most parts of the box that are looked at, as in `worst`.
     ///
     /// Returns
     /// -------

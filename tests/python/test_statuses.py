@@ -7,7 +7,18 @@ import rigging_py
 
 HEADER = Path(__file__).parents[2] / "rigging-ffi" / "include" / "rigging.h"
 NOT_STATUSES = {"OK", "MESSAGE_SIZE", "PLACE_SIZE", "ABI_VERSION", "H"}
-OTHER_WORDS = ("VERDICT_", "STATE_", "SIDE_", "OPERATION_", "ACTS_", "REMEDY_", "SEVERITY_")
+OTHER_WORDS = (
+    "VERDICT_",
+    "STATE_",
+    "SIDE_",
+    "OPERATION_",
+    "ACTS_",
+    "REMEDY_",
+    "SEVERITY_",
+    "MEASURE_",
+    "INPUT_",
+    "DISTRIBUTION_",
+)
 ONLY_IN_C = {"null_argument", "not_utf8", "buffer_too_small", "wrong_size", "wrong_count", "no_such_item"}
 
 

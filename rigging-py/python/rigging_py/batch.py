@@ -338,7 +338,7 @@ def nearby(
     ...     ea_n=[2e5, 2e5, 2e5, 2e5],
     ...     row_lengths_m=[[2.0, 2.0, 2.0, 2.0], [1.995, 2.0, 2.0, 2.0]],
     ... )
-    >>> bool(result.tension_n[1, 0] > 1.4 * result.tension_n[0, 0]), result.alone.tolist()
+    >>> bool(result.tension_n[1, 0] > 1.3 * result.tension_n[0, 0]), result.alone.tolist()
     (True, [0, 0])
     """
     load, legs = _nominal(weight_n, center_m, points_m, lengths_m, ea_n)
