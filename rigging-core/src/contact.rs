@@ -139,14 +139,15 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
     let ends = [(leg.links.items.first(), leg.links.ends.first()), (leg.links.items.last(), leg.links.ends.last())];
     for (item, end) in ends {
         let (Some(Item::Fitting(index)), Some(end)) = (item, end) else { continue };
-        let (Some(fitting), Some((point, at))) = (document.fittings.get(*index), lift.point(*end)) else { continue };
+        let (Some(fitting), Some(point)) = (document.fittings.get(*index), lift.point(*end)) else { continue };
         if !has_pin(fitting) {
             continue;
         }
         let place = || Place::root().child("fittings").child(index).child("pin_diameter");
         let what = format_args!("the diameter of the pin of \"{}\"", fitting.name);
         let pin = fitting.pin_diameter.required(what, "\"pin_diameter\": \"… mm\"", place);
-        let hole_place = || at.child("hole_diameter");
+        let hole_place =
+            || lift.point_and_place(*end).map_or_else(Place::root, |(_, place)| place).child("hole_diameter");
         let what = format_args!("the diameter of the hole of \"{}\"", point.name);
         let hole = point.hole_diameter.required(what, "\"hole_diameter\": \"… mm\"", hole_place);
         fits.push(Fit {

@@ -28,6 +28,9 @@ enum Held {
     Shared(Arc<str>),
 }
 
+/// Bytes within which parts are joined at once.
+const ROOM: usize = 128;
+
 impl Text {
     /// A text of the program itself, also in a constant.
     pub const fn fixed(text: &'static str) -> Self {
@@ -90,7 +93,16 @@ impl From<&String> for Text {
 impl<const N: usize> From<[&str; N]> for Text {
     /// The parts joined.
     fn from(parts: [&str; N]) -> Self {
-        parts.concat().into()
+        // Most are short, and put together where no memory has to be asked for.
+        let mut room = [0; ROOM];
+        let mut end = 0;
+        for part in parts {
+            let Some(free) = room.get_mut(end..end + part.len()) else { return parts.concat().into() };
+            free.copy_from_slice(part.as_bytes());
+            end += part.len();
+        }
+        let joined = room.get(..end).and_then(|bytes| std::str::from_utf8(bytes).ok());
+        joined.map_or_else(|| parts.concat().into(), |text| Self(Held::Shared(text.into())))
     }
 }
 
@@ -207,6 +219,14 @@ mod tests {
         assert_ne!(other.as_ptr(), read.as_ptr());
         assert_eq!(other, read);
         assert_ne!(Text::from("leg B"), read);
+    }
+
+    #[test]
+    fn parts_of_every_length_are_joined() {
+        for length in 0..=2 * ROOM {
+            let (one, other) = ("\u{e9}".repeat(length / 2), "b".repeat(length));
+            assert_eq!(Text::from([one.as_str(), "", other.as_str()]), format!("{one}{other}"));
+        }
     }
 
     #[test]

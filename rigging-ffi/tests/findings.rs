@@ -85,8 +85,8 @@ fn same_finding(c: *const rigging_assessment, index: usize, finding: &Finding) {
     assert_eq!(string(told.item), finding.item);
     assert_eq!(string(told.place), finding.place.as_str());
     assert_eq!(string(told.text), finding.text);
-    assert_eq!((told.has_demand == 1).then_some(told.demand), finding.demand.as_ref().map(Chain::value));
-    assert_eq!((told.has_capacity == 1).then_some(told.capacity), finding.capacity.as_ref().map(Chain::value));
+    assert_eq!((told.has_demand == 1).then_some(told.demand), finding.demand.as_deref().map(Chain::value));
+    assert_eq!((told.has_capacity == 1).then_some(told.capacity), finding.capacity.as_deref().map(Chain::value));
     assert_eq!((told.has_utilization == 1).then_some(told.utilization), finding.utilization);
     assert_eq!(told.demand.is_nan(), told.has_demand == 0);
     assert_eq!(optional(told.demand_unit), finding.demand.as_ref().map(|chain| chain.unit().to_owned()));

@@ -175,20 +175,25 @@ impl Lift {
         })
     }
 
-    /// The point of the load or of a spreader that an anchor stands for, and where it stands in the document; none for a
-    /// hook or a joint.
-    pub fn point(&self, anchor: Anchor) -> Option<(&LiftPoint, Place)> {
-        let root = Place::root();
+    /// The point of the load or of a spreader that an anchor stands for; none for a hook or a joint.
+    pub fn point(&self, anchor: Anchor) -> Option<&LiftPoint> {
         match anchor {
-            Anchor::LiftPoint(index) => {
-                let point = self.document.load.lift_points.get(index)?;
-                Some((point, root.child("load").child("lift_points").child(index)))
-            }
-            Anchor::SpreaderPoint(spreader, index) => {
-                let point = self.document.spreaders.get(spreader)?.points.get(index)?;
-                Some((point, root.child("spreaders").child(spreader).child("points").child(index)))
-            }
+            Anchor::LiftPoint(index) => self.document.load.lift_points.get(index),
+            Anchor::SpreaderPoint(spreader, index) => self.document.spreaders.get(spreader)?.points.get(index),
             Anchor::Hook(_) | Anchor::Joint(_) | Anchor::Place(_) => None,
         }
+    }
+
+    /// The same, and where it stands in the document.
+    pub fn point_and_place(&self, anchor: Anchor) -> Option<(&LiftPoint, Place)> {
+        let root = Place::root();
+        let place = match anchor {
+            Anchor::LiftPoint(index) => root.child("load").child("lift_points").child(index),
+            Anchor::SpreaderPoint(spreader, index) => {
+                root.child("spreaders").child(spreader).child("points").child(index)
+            }
+            Anchor::Hook(_) | Anchor::Joint(_) | Anchor::Place(_) => return None,
+        };
+        Some((self.point(anchor)?, place))
     }
 }

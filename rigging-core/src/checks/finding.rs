@@ -6,6 +6,8 @@ use crate::error::{Error, Place};
 use crate::source::Source;
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
+use std::sync::Arc;
 
 /// An input that is not there, and the JSON that would give it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -37,10 +39,10 @@ pub struct Finding {
     pub text: Text,
     /// What is asked of the item.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub demand: Option<Chain>,
+    pub demand: Option<Arc<Chain>>,
     /// What the item may bear.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub capacity: Option<Chain>,
+    pub capacity: Option<Arc<Chain>>,
     /// Demand over capacity.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub utilization: Option<f64>,
@@ -51,8 +53,8 @@ pub struct Finding {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub missing: Vec<MissingInput>,
     /// Codes of the assumptions that the outcome rests on; the assessment says what each means.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub assumptions: Vec<AssumptionCode>,
+    #[serde(default, skip_serializing_if = "<[_]>::is_empty")]
+    pub assumptions: Cow<'static, [AssumptionCode]>,
 }
 
 /// What is at stake if the requirement of a check is not met.
@@ -209,7 +211,7 @@ impl Finding {
 
     /// Unit of demand and capacity; empty where there is neither.
     pub fn unit(&self) -> &str {
-        self.demand.as_ref().or(self.capacity.as_ref()).map_or("", Chain::unit)
+        self.demand.as_deref().or(self.capacity.as_deref()).map_or("", Chain::unit)
     }
 
     /// A finding without demand and capacity.
@@ -232,12 +234,19 @@ impl Finding {
             utilization: None,
             source: None,
             missing: Vec::new(),
-            assumptions: code.assumptions().to_vec(),
+            assumptions: code.assumptions().into(),
         }
     }
 
     /// A demand held against a capacity of the same unit.
-    pub(super) fn compared(code: Code, item: impl Into<Text>, place: Place, demand: Chain, capacity: Chain) -> Self {
+    pub(super) fn compared(
+        code: Code,
+        item: impl Into<Text>,
+        place: Place,
+        demand: impl Into<Arc<Chain>>,
+        capacity: impl Into<Arc<Chain>>,
+    ) -> Self {
+        let (demand, capacity) = (demand.into(), capacity.into());
         let utilization = demand.value() / capacity.value();
         // A demand or capacity that is not a finite number, or of the wrong sign, must never pass.
         let bounded = capacity.value().is_finite() && capacity.value() > 0.0 && demand.value() >= 0.0;

@@ -10,6 +10,7 @@ use crate::gear::{Construction, Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
+use std::sync::Arc;
 
 const DIMENSIONS: &str = "dimensions in the lift document";
 
@@ -102,6 +103,7 @@ fn bends(
         return Ok(unlimited(sling, &place, rules).into_iter().collect());
     }
     let mut findings = Vec::new();
+    let least: Vec<Arc<Chain>> = least.into_iter().map(Arc::new).collect();
     for bend in contact::bends(lift, leg, index) {
         for limit in &least {
             let item = Text::from([&*sling.name, " round ", &*bend.round]);

@@ -90,7 +90,7 @@ fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
 
 /// The largest angle of a pull from the axis of a point's rating; none where the station is no such point.
 fn direction(lift: &Lift, anchor: Anchor, angle: Option<f64>) -> Option<Finding> {
-    let (point, place) = lift.point(anchor)?;
+    let (point, place) = lift.point_and_place(anchor)?;
     let place = place.child("allowed_direction");
     let lacking = |what: String, add: &str, place: Place| {
         let missing = super::MissingInput { what, add: add.to_owned(), place };

@@ -223,10 +223,10 @@ fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures
         names.extend(leg.slings().map(|(_, sling)| (sling.name.as_str(), Code::SlingStrength)));
         names.extend(leg.fittings().map(|(_, fitting)| (fitting.name.as_str(), Code::FittingStrength)));
         let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
-        names.extend(points.map(|(point, _)| (point.name.as_str(), Code::LiftPointStrength)));
+        names.extend(points.map(|point| (point.name.as_str(), Code::LiftPointStrength)));
         let along: Vec<&Finding> =
             findings.iter().filter(|finding| names.contains(&(finding.item.as_str(), finding.code))).collect();
-        let capacities = along.iter().map(|finding| finding.capacity.as_ref().map(crate::chain::Chain::value));
+        let capacities = along.iter().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
         let utilizations = along.iter().map(|finding| finding.utilization);
         LegFigures {
             name: leg.leg.name.clone(),

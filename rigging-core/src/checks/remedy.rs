@@ -132,7 +132,7 @@ impl<'a> Search<'a> {
         let load = &lift.document().load;
         let tilt = load.allowed_tilt.value().map_or(f64::INFINITY, |limit| limit.value.si());
         let within = |anchor: Option<&Anchor>| {
-            let allowed = lift.point(*anchor?)?.0.allowed_direction.value()?;
+            let allowed = lift.point(*anchor?)?.allowed_direction.value()?;
             Some(allowed.within.si())
         };
         let from_axis = lift.legs().map(|leg| [leg.links.ends.first(), leg.links.ends.last()].map(within)).collect();

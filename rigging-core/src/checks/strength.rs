@@ -9,6 +9,7 @@ use crate::demand::Demand;
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
+use std::sync::Arc;
 
 /// Checks every item in the load path.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
@@ -16,7 +17,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
     let mut findings = Vec::new();
     for (leg, (moving, at_rest)) in lift.legs().zip(demand.moving.legs.iter().zip(&demand.extremes_at_rest().legs)) {
         // One chain a leg, shared by everything along it.
-        let asked_moving = demand.leg(moving, &leg.leg.name, false);
+        let asked_moving = Arc::new(demand.leg(moving, &leg.leg.name, false));
         for (index, sling) in leg.slings() {
             let place = root.child("slings").child(index);
             let bends = contact::bends(lift, &leg, index);
@@ -28,7 +29,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
             let limits = capacity::rate_fitting(fitting, index, demand.weight.dynamic.as_ref(), rules);
             let asked = |motion| match motion {
                 Motion::Moving => asked_moving.clone(),
-                Motion::AtRest => demand.leg(at_rest, &leg.leg.name, true),
+                Motion::AtRest => demand.leg(at_rest, &leg.leg.name, true).into(),
             };
             match limits {
                 Ok(limits) if limits.is_empty() => {
@@ -45,9 +46,10 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
             }
         }
         for end in &leg.links.ends {
-            let Some((point, place)) = lift.point(*end) else { continue };
             // Where several legs meet, the point bears their resultant.
-            if demand.moving.at(*end).is_none() {
+            if demand.moving.at(*end).is_none()
+                && let Some((point, place)) = lift.point_and_place(*end)
+            {
                 let rated = capacity::rate_marked(&point.name, &point.rating, &place);
                 findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked_moving.clone(), rated)?);
             }
@@ -68,13 +70,13 @@ fn shared_points(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
             let what = format!("what the load may bear at {name}: name the place as a lift point with its rating");
             let missing = Error::missing(what, "\"station\": \"…\"", place.child("station"));
             let finding = Finding::from_error(Code::LiftPointStrength, &name, missing)?;
-            findings.push(Finding { demand: Some(demand.place(extremes, &name)), ..finding });
+            findings.push(Finding { demand: Some(demand.place(extremes, &name).into()), ..finding });
             continue;
         }
-        let Some((point, place)) = lift.point(extremes.anchor) else { continue };
+        let Some((point, place)) = lift.point_and_place(extremes.anchor) else { continue };
         let rated = capacity::rate_marked(&point.name, &point.rating, &place);
         let asked = demand.place(extremes, &point.name);
-        findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked, rated)?);
+        findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked.into(), rated)?);
     }
     Ok(findings)
 }
@@ -95,7 +97,7 @@ fn spreaders(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
         let place = Place::root().child("spreaders").child(index);
         let rated = capacity::rate_marked(&spreader.name, &spreader.rating, &place);
         let asked = demand.compression(extremes, &spreader.name);
-        held_against(Code::SpreaderCompression, &spreader.name, place, asked, rated)
+        held_against(Code::SpreaderCompression, &spreader.name, place, asked.into(), rated)
     });
     findings.collect()
 }
@@ -108,7 +110,7 @@ fn hooks(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
         match demand.hook(lift, index, &hook.name, gravity) {
             Ok(asked) => {
                 let rated = capacity::rate_marked(&hook.name, &hook.rating, &place);
-                held_against(Code::HookLoad, &hook.name, place, asked, rated)
+                held_against(Code::HookLoad, &hook.name, place, asked.into(), rated)
             }
             Err(error) => Finding::from_error(Code::HookLoad, &hook.name, error),
         }
@@ -120,7 +122,7 @@ fn held_against(
     code: Code,
     item: &Text,
     place: Place,
-    asked: Chain,
+    asked: Arc<Chain>,
     rated: Result<Option<Capacity>, Error>,
 ) -> Result<Finding, Error> {
     match rated {

@@ -4,6 +4,7 @@ use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::statics::Stated;
 use std::fmt::{self, Display};
+use std::ops::Range;
 
 /// Most legs for which the vertices of the box are visited one by one.
 pub const MOST_LEGS_AT_VERTICES: usize = 8;
@@ -54,25 +55,36 @@ impl ToleranceBox {
     /// # Errors
     /// [`Error::Unsupported`] beyond [`MOST_LEGS_AT_VERTICES`] legs, unless no length has a tolerance.
     pub fn vertices(&self) -> Result<impl Iterator<Item = Vertex> + '_, Error> {
+        Ok(self.vertex_numbers()?.map(|number| {
+            let mut vertex = self.middle();
+            self.set_vertex(&mut vertex, number);
+            vertex
+        }))
+    }
+
+    /// Numbers of the vertices, for [`ToleranceBox::set_vertex`].
+    pub(super) fn vertex_numbers(&self) -> Result<Range<usize>, Error> {
         if self.lengths.len() > MOST_LEGS_AT_VERTICES && self.lengths.iter().any(|side| *side > 0.0) {
             let what = format!("the worst case over length tolerances of more than {MOST_LEGS_AT_VERTICES} legs");
             return Err(Error::unsupported(what, Place::root().child("legs")));
         }
-        let legs = self.lengths.len();
-        Ok((0..self.vertex_count()).map(move |number| {
-            let mut bits = number;
-            let mut offsets = self.sides().map(|side| {
-                if side <= 0.0 {
-                    return 0.0;
-                }
-                let end = if bits & 1 == 0 { -side } else { side };
+        Ok(0..self.vertex_count())
+    }
+
+    /// The middle of the box: the lift as drawn.
+    pub(super) fn middle(&self) -> Vertex {
+        Vertex { lengths: vec![0.0; self.lengths.len()], center: [0.0; 3] }
+    }
+
+    /// Makes a vertex that of a number, counted as in [`ToleranceBox::vertices`].
+    pub(super) fn set_vertex(&self, vertex: &mut Vertex, number: usize) {
+        let mut bits = number;
+        for (offset, side) in vertex.lengths.iter_mut().chain(&mut vertex.center).zip(self.sides()) {
+            if side > 0.0 {
+                *offset = if bits & 1 == 0 { -side } else { side };
                 bits >>= 1;
-                end
-            });
-            let lengths = offsets.by_ref().take(legs).collect();
-            let mut coordinate = || offsets.next().unwrap_or(0.0);
-            Vertex { lengths, center: [coordinate(), coordinate(), coordinate()] }
-        }))
+            }
+        }
     }
 
     fn sides(&self) -> impl Iterator<Item = f64> + '_ {

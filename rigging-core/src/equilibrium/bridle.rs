@@ -5,6 +5,9 @@
 
 mod branch;
 mod follow;
+mod foresight;
+
+pub use foresight::Foresight;
 
 use super::certificate::State;
 use super::descent::{self, CAREFUL, End, HURRIED, Leg};
@@ -80,6 +83,8 @@ pub struct Workspace {
     hook: DVec3,
     up: DVec3,
     height: f64,
+    /// Whether no mode of the last balance is softer than [`FIRM`].
+    firm: bool,
     /// State of the last solve; none if it failed.
     state: Option<State>,
 }
@@ -186,7 +191,7 @@ impl Bridle {
             positive("length", *length, "m", || root.child("lengths").child(index))?;
         }
         for (index, law) in laws.iter().enumerate() {
-            law.validate(&root.child("laws").child(index))?;
+            law.validate(|| root.child("laws").child(index))?;
         }
         for (index, point) in points.iter().enumerate() {
             finite(*point, || root.child("points").child(index))?;
@@ -230,7 +235,7 @@ impl Bridle {
     /// [`Error::OutOfDomain`] if there is no such member; what is wrong with the law.
     pub fn set_law(&mut self, member: usize, law: Law) -> Result<(), Error> {
         let place = || Place::root().child("laws").child(member);
-        law.validate(&place())?;
+        law.validate(place)?;
         put(&mut self.laws, member, law, place)
     }
 
@@ -302,7 +307,7 @@ impl Bridle {
                 && outcome.state == State::Stable
                 && outcome.lowest
                 && outcome.up.z > NEARLY_UPRIGHT
-                && self.softest_above(workspace, FIRM)
+                && workspace.firm
             {
                 return hurried;
             }
@@ -446,9 +451,7 @@ impl Bridle {
 
     /// Whether the softest mode of the last balance is stiffer than `share` of W/d.
     fn softest_above(&self, workspace: &Workspace, share: f64) -> bool {
-        let mut lowered = workspace.hessian();
-        lowered.add_diagonal(-share * self.weight / workspace.height);
-        lowered.solve(DVec3::ZERO, 0.0).is_some()
+        workspace.hessian().exceeds(share * self.weight / workspace.height)
     }
 
     /// Whether the center of gravity lies above every point, as drawn. Then Σ T/l falls short of W/d in any balance that
@@ -480,11 +483,11 @@ impl Bridle {
         workspace.height = end.height;
         let hessian = workspace.hessian();
         let threshold = workspace.null_threshold();
-        let mut raised = hessian;
-        raised.add_diagonal(-threshold);
+        let firm = FIRM * self.weight / end.height;
+        workspace.firm = firm > threshold && hessian.exceeds(firm);
         let state = if end.up.z <= 0.0 {
             State::Lost
-        } else if raised.solve(DVec3::ZERO, 0.0).is_some() {
+        } else if workspace.firm || hessian.exceeds(threshold) {
             State::Stable
         } else {
             let [(least, _), _, _] = hessian.eigen();

@@ -136,6 +136,14 @@ impl Symmetric {
         }
     }
 
+    /// Whether every eigenvalue exceeds `floor`.
+    #[inline]
+    pub(super) fn exceeds(&self, floor: f64) -> bool {
+        let mut lowered = *self;
+        lowered.add_diagonal(-floor);
+        lowered.solve(DVec3::ZERO, 0.0).is_some()
+    }
+
     #[inline]
     fn eliminate(&self, b: DVec3, floor: f64) -> Option<DVec3> {
         let d1 = self.xx;

@@ -19,8 +19,9 @@ const SHORT: usize = 30;
 
 /// A text of at most [`SHORT`] bytes is always held short, and the bytes after it are zero: so two are equal when their
 /// texts are.
+#[doc(hidden)]
 #[derive(Clone, PartialEq, Eq, Hash)]
-enum Held {
+pub enum Held {
     Short { length: u8, bytes: [u8; SHORT] },
     Long(Arc<str>),
 }
@@ -45,6 +46,9 @@ impl Place {
     /// assert_eq!(Place::root().child("slings").child(2).child("a/b").as_str(), "/slings/2/a~1b");
     /// ```
     pub fn child(&self, key: impl Key) -> Self {
+        if let Some(short) = key.short_below(&self.0) {
+            return Self(short);
+        }
         let mut growing = Growing::of(&self.0);
         key.push_onto(&mut growing);
         Self(growing.held())
@@ -114,6 +118,10 @@ pub trait Key: sealed::Sealed {
     /// Appends a slash and the key, in which "~" and "/" are escaped.
     #[doc(hidden)]
     fn push_onto(self, growing: &mut Growing);
+
+    /// The pointer that the key makes of one that is held short, if it stays short and nothing is escaped: nearly all are.
+    #[doc(hidden)]
+    fn short_below(&self, held: &Held) -> Option<Held>;
 }
 
 mod sealed {
@@ -139,11 +147,31 @@ impl Key for &str {
         }
         growing.push(rest);
     }
+
+    #[inline]
+    fn short_below(&self, held: &Held) -> Option<Held> {
+        let Held::Short { length, bytes } = held else { return None };
+        let mut bytes = *bytes;
+        let (slash, room) = bytes.get_mut(usize::from(*length)..)?.split_first_mut()?;
+        let room = room.get_mut(..self.len())?;
+        *slash = b'/';
+        let mut special = false;
+        for (to, from) in room.iter_mut().zip(self.bytes()) {
+            *to = from;
+            special |= (from == b'~') | (from == b'/');
+        }
+        // At most SHORT, which a byte holds.
+        (!special).then_some(Held::Short { length: length + 1 + self.len() as u8, bytes })
+    }
 }
 
 impl Key for &String {
     fn push_onto(self, growing: &mut Growing) {
         self.as_str().push_onto(growing);
+    }
+
+    fn short_below(&self, held: &Held) -> Option<Held> {
+        self.as_str().short_below(held)
     }
 }
 
@@ -155,11 +183,25 @@ impl Key for usize {
             None => self.to_string().as_str().push_onto(growing),
         }
     }
+
+    #[inline]
+    fn short_below(&self, held: &Held) -> Option<Held> {
+        let Held::Short { length, bytes } = held else { return None };
+        let digit = u8::try_from(*self).ok().filter(|digit| *digit < 10)?;
+        let mut bytes = *bytes;
+        let [slash, room, ..] = bytes.get_mut(usize::from(*length)..)? else { return None };
+        (*slash, *room) = (b'/', b'0' + digit);
+        Some(Held::Short { length: length + 2, bytes })
+    }
 }
 
 impl Key for &usize {
     fn push_onto(self, growing: &mut Growing) {
         (*self).push_onto(growing);
+    }
+
+    fn short_below(&self, held: &Held) -> Option<Held> {
+        (**self).short_below(held)
     }
 }
 

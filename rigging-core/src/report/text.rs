@@ -150,7 +150,7 @@ fn findings(out: &mut String, findings: &[Finding]) -> fmt::Result {
 fn all_chains(out: &mut String, findings: &[Finding]) -> fmt::Result {
     let mut seen: Vec<&Chain> = Vec::new();
     writeln!(out, "Chains")?;
-    for chain in findings.iter().flat_map(|finding| finding.demand.iter().chain(&finding.capacity)) {
+    for chain in findings.iter().flat_map(|finding| finding.demand.iter().chain(&finding.capacity).map(AsRef::as_ref)) {
         if !seen.contains(&chain) {
             seen.push(chain);
             chains::write(out, chain)?;

@@ -116,16 +116,16 @@ impl Law {
     }
 
     fn checked(self) -> Result<Self, Error> {
-        self.validate(&Place::root())?;
+        self.validate(Place::root)?;
         Ok(self)
     }
 
     /// Refuses a law that is not finite and strictly increasing; `place` is where the law stands.
-    pub(crate) fn validate(&self, place: &Place) -> Result<(), Error> {
+    pub(crate) fn validate(&self, place: impl FnOnce() -> Place) -> Result<(), Error> {
         match self {
-            Self::Linear { ea } => in_range("axial stiffness", *ea, &place.child("ea")),
-            Self::Polynomial { coefficients } => validate_polynomial(coefficients, &place.child("coefficients")),
-            Self::PiecewiseLinear { points } => validate_points(points, &place.child("points")),
+            Self::Linear { ea } => in_range("axial stiffness", *ea, || place().child("ea")),
+            Self::Polynomial { coefficients } => validate_polynomial(coefficients, &place().child("coefficients")),
+            Self::PiecewiseLinear { points } => validate_points(points, &place().child("points")),
         }
     }
 
@@ -200,11 +200,11 @@ fn segment(points: &[[f64; 2]], e: f64) -> ([f64; 2], [f64; 2]) {
     (from, to)
 }
 
-fn in_range(name: &str, value: f64, place: &Place) -> Result<(), Error> {
+fn in_range(name: &str, value: f64, place: impl FnOnce() -> Place) -> Result<(), Error> {
     if (1.0e-12..=1.0e18).contains(&value) {
         return Ok(());
     }
-    Err(Error::out_of_domain(name, value, "N", "from 1e-12 to 1e18 N", place.clone()))
+    Err(Error::out_of_domain(name, value, "N", "from 1e-12 to 1e18 N", place()))
 }
 
 fn validate_polynomial(coefficients: &[f64], place: &Place) -> Result<(), Error> {
@@ -214,7 +214,7 @@ fn validate_polynomial(coefficients: &[f64], place: &Place) -> Result<(), Error>
         return Err(Error::TooLarge { reading, place: place.clone() });
     }
     let first = coefficients.first().ok_or_else(|| Error::inconsistent("the law has no coefficient", place.clone()))?;
-    in_range("first coefficient", *first, &place.child(0))?;
+    in_range("first coefficient", *first, || place.child(0))?;
     for (index, c) in coefficients.iter().enumerate() {
         if !(-1.0e24..=1.0e24).contains(c) {
             return Err(Error::out_of_domain("coefficient", *c, "N", "finite, at most 1e24 N", place.child(index)));
@@ -252,7 +252,7 @@ fn validate_points(points: &[[f64; 2]], place: &Place) -> Result<(), Error> {
             let allowed = format!("more than {} and at most 1e24 N", before[1]);
             return Err(Error::out_of_domain("tension", *tension, "N", allowed, place.child(1)));
         }
-        in_range("slope of the segment", (tension - before[1]) / (strain - before[0]), &place)?;
+        in_range("slope of the segment", (tension - before[1]) / (strain - before[0]), || place.clone())?;
         before = [*strain, *tension];
     }
     Ok(())

@@ -215,7 +215,7 @@ impl System {
             return Err(Error::out_of_domain("index of the member", member as f64, "", allowed, place));
         };
         found.length += offset;
-        validate::length(found.length, &place)?;
+        validate::length(found.length, || place)?;
         Ok(self)
     }
 
@@ -239,7 +239,7 @@ impl System {
         let all = found.mass + mass;
         found.center_of_gravity += (*at - found.center_of_gravity) * (mass / all);
         found.mass = all;
-        validate::validate_body(found, &place)?;
+        validate::validate_body(found, || place.clone())?;
         Ok(self)
     }
 
@@ -256,7 +256,7 @@ impl System {
             return Err(Error::out_of_domain("index of the body", body as f64, "", allowed, place));
         };
         found.center_of_gravity += offset;
-        validate::coordinates(found.center_of_gravity, &place.child("center_of_gravity"))?;
+        validate::coordinates(found.center_of_gravity, || place.child("center_of_gravity"))?;
         Ok(self)
     }
 }

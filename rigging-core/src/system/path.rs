@@ -66,7 +66,7 @@ impl<'a> Drawing<'a> {
             Anchor::Joint(index) => document.joints.get(index).map(|joint| vector(&joint.position)),
             Anchor::Place(index) => self.places.get(index).copied(),
             Anchor::LiftPoint(_) | Anchor::SpreaderPoint(..) => {
-                self.lift.point(anchor).map(|(point, _)| vector(&point.position))
+                self.lift.point(anchor).map(|point| vector(&point.position))
             }
         };
         point.map(Some).ok_or_else(|| Error::inconsistent("a station that is not there", Place::root().child("legs")))

@@ -113,7 +113,7 @@ fn spans(system: &System, sling: &Running, seen: &mut HashSet<usize>, place: &Pl
                 }
             }
             Span::Fixed { a, b, length } => {
-                super::validate::length(*length, place)?;
+                super::validate::length(*length, || place.clone())?;
                 if system.fixed_distance(*a, *b).is_none_or(|distance| distance <= 0.0) {
                     let what = "a fixed span is between two hooks, or two places of one body";
                     return Err(Error::inconsistent(what, place.clone()));

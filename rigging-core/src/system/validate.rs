@@ -9,7 +9,7 @@ const FAR: f64 = 1.0e9;
 
 pub(super) fn validate(system: &System) -> Result<(), Error> {
     let root = Place::root();
-    within("gravity", system.gravity, "m/s²", 1.0e-6, 1.0e6, &root.child("gravity"))?;
+    within("gravity", system.gravity, "m/s²", 1.0e-6, 1.0e6, || root.child("gravity"))?;
     if system.hooks.is_empty() {
         return Err(Error::missing("a hook", "at least one hook", root.child("hooks")));
     }
@@ -17,27 +17,27 @@ pub(super) fn validate(system: &System) -> Result<(), Error> {
         return Err(Error::missing("a body", "at least one body", root.child("bodies")));
     }
     for (index, hook) in system.hooks.iter().enumerate() {
-        coordinates(hook.position, &root.child("hooks").child(index).child("position"))?;
+        coordinates(hook.position, || root.child("hooks").child(index).child("position"))?;
     }
     for (index, joint) in system.joints.iter().enumerate() {
-        coordinates(joint.position, &root.child("joints").child(index).child("position"))?;
+        coordinates(joint.position, || root.child("joints").child(index).child("position"))?;
     }
     for (index, body) in system.bodies.iter().enumerate() {
-        validate_body(body, &root.child("bodies").child(index))?;
+        validate_body(body, || root.child("bodies").child(index))?;
     }
     for (index, member) in system.members.iter().enumerate() {
-        let place = root.child("members").child(index);
-        length(member.length, &place)?;
-        member.law.validate(&place.child("law"))?;
-        exists(system, member.a, &place.child("a"))?;
-        exists(system, member.b, &place.child("b"))?;
+        let place = || root.child("members").child(index);
+        length(member.length, place)?;
+        member.law.validate(|| place().child("law"))?;
+        exists(system, member.a, || place().child("a"))?;
+        exists(system, member.b, || place().child("b"))?;
         match (member.a, member.b) {
-            (a, b) if a == b => return Err(Error::inconsistent("both ends of the member are one point", place)),
+            (a, b) if a == b => return Err(Error::inconsistent("both ends of the member are one point", place())),
             (End::Hook(_), End::Hook(_)) => {
-                return Err(Error::inconsistent("both ends of the member are fixed in space", place));
+                return Err(Error::inconsistent("both ends of the member are fixed in space", place()));
             }
             (End::Body { body: a, .. }, End::Body { body: b, .. }) if a == b => {
-                return Err(Error::inconsistent("both ends of the member are fixed to one rigid body", place));
+                return Err(Error::inconsistent("both ends of the member are fixed to one rigid body", place()));
             }
             _ => {}
         }
@@ -45,41 +45,48 @@ pub(super) fn validate(system: &System) -> Result<(), Error> {
     connected(system)
 }
 
-pub(super) fn validate_body(body: &Body, place: &Place) -> Result<(), Error> {
-    within("mass", body.mass, "kg", 1.0e-12, 1.0e15, &place.child("mass"))?;
-    coordinates(body.center_of_gravity, &place.child("center_of_gravity"))?;
+pub(super) fn validate_body(body: &Body, place: impl Fn() -> Place) -> Result<(), Error> {
+    within("mass", body.mass, "kg", 1.0e-12, 1.0e15, || place().child("mass"))?;
+    coordinates(body.center_of_gravity, || place().child("center_of_gravity"))?;
     for (index, point) in body.points.iter().enumerate() {
-        coordinates(*point, &place.child("points").child(index))?;
+        coordinates(*point, || place().child("points").child(index))?;
     }
-    coordinates(body.position, &place.child("position"))?;
-    within("length of the quaternion", body.rotation.length(), "", 1.0e-6, 1.0e6, &place.child("rotation"))
+    coordinates(body.position, || place().child("position"))?;
+    within("length of the quaternion", body.rotation.length(), "", 1.0e-6, 1.0e6, || place().child("rotation"))
 }
 
-fn within(name: &str, value: f64, unit: &str, least: f64, most: f64, place: &Place) -> Result<(), Error> {
+fn within(
+    name: &str,
+    value: f64,
+    unit: &str,
+    least: f64,
+    most: f64,
+    place: impl FnOnce() -> Place,
+) -> Result<(), Error> {
     if (least..=most).contains(&value) {
         return Ok(());
     }
     let allowed = format!("from {least:e} to {most:e} {unit}");
-    Err(Error::out_of_domain(name, value, unit, allowed.trim_end(), place.clone()))
+    Err(Error::out_of_domain(name, value, unit, allowed.trim_end(), place()))
 }
 
 /// Refuses an unstretched length out of its range; `place` is that of the member.
-pub(super) fn length(value: f64, place: &Place) -> Result<(), Error> {
-    within("length", value, "m", 1.0e-9, FAR, &place.child("length"))
+pub(super) fn length(value: f64, place: impl FnOnce() -> Place) -> Result<(), Error> {
+    within("length", value, "m", 1.0e-9, FAR, || place().child("length"))
 }
 
 /// Refuses a point that is not finite or too far.
-pub(super) fn coordinates(point: DVec3, place: &Place) -> Result<(), Error> {
+pub(super) fn coordinates(point: DVec3, place: impl FnOnce() -> Place) -> Result<(), Error> {
     for (axis, value) in point.to_array().into_iter().enumerate() {
         if !(-FAR..=FAR).contains(&value) {
             let allowed = "finite, from -1e9 to 1e9 m";
-            return Err(Error::out_of_domain("coordinate", value, "m", allowed, place.child(axis)));
+            return Err(Error::out_of_domain("coordinate", value, "m", allowed, place().child(axis)));
         }
     }
     Ok(())
 }
 
-fn exists(system: &System, end: End, place: &Place) -> Result<(), Error> {
+fn exists(system: &System, end: End, place: impl FnOnce() -> Place) -> Result<(), Error> {
     let (name, index, count) = match end {
         End::Hook(index) => ("hook", index, system.hooks.len()),
         End::Joint(index) => ("joint", index, system.joints.len()),
@@ -92,7 +99,7 @@ fn exists(system: &System, end: End, place: &Place) -> Result<(), Error> {
         return Ok(());
     }
     let allowed = if count == 0 { format!("absent: there is no {name}") } else { format!("at most {}", count - 1) };
-    Err(Error::out_of_domain(format!("index of the {name}"), index as f64, "", allowed, place.clone()))
+    Err(Error::out_of_domain(format!("index of the {name}"), index as f64, "", allowed, place()))
 }
 
 /// Every body must hang from a hook by a chain of members; every joint must have a member.

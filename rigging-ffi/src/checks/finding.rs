@@ -69,7 +69,7 @@ unsafe impl Record for rigging_finding {}
 
 impl From<&Finding> for rigging_finding {
     fn from(finding: &Finding) -> Self {
-        let (demand, capacity) = (finding.demand.as_ref(), finding.capacity.as_ref());
+        let (demand, capacity) = (finding.demand.as_deref(), finding.capacity.as_deref());
         let source = finding.source.as_ref();
         Self {
             struct_size: 0,
@@ -142,8 +142,8 @@ pub(crate) unsafe fn finding<'a>(assessment: *const rigging_assessment, index: u
 /// One side of a finding.
 pub(crate) fn side(finding: &Finding, side: i32) -> Result<&Chain, Failure> {
     match side {
-        RIGGING_SIDE_DEMAND => finding.demand.as_ref().ok_or(Failure::NoSuchPart("demand in this finding")),
-        RIGGING_SIDE_CAPACITY => finding.capacity.as_ref().ok_or(Failure::NoSuchPart("capacity in this finding")),
+        RIGGING_SIDE_DEMAND => finding.demand.as_deref().ok_or(Failure::NoSuchPart("demand in this finding")),
+        RIGGING_SIDE_CAPACITY => finding.capacity.as_deref().ok_or(Failure::NoSuchPart("capacity in this finding")),
         _ => Err(Failure::NoSuchPart("side with this number")),
     }
 }

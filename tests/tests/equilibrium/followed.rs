@@ -1,6 +1,8 @@
-//! A balance followed from the nominal one must be the one that a solve from the drawing finds.
+//! A balance followed from the nominal one must be the one that a solve from the drawing finds; where there are several,
+//! the one that the nominal balance turns into, by an independent descent in small changes of the load.
 
 use crate::generator::{Draw, Rig, random_rig};
+use crate::implicit_descent::implicit_descent_from;
 use glam::DVec3;
 use rigging_core::equilibrium::State;
 use rigging_core::equilibrium::bridle::{Outcome, Workspace};
@@ -9,6 +11,10 @@ use rigging_core::equilibrium::bridle::{Outcome, Workspace};
 const SAME_HOOK: f64 = 1.0e-9;
 /// Allowed difference of a tension, over the sum of the tensions and the weight.
 const SAME_TENSION: f64 = 1.0e-8;
+/// Steps in which the load changes from the nominal one, more where these are too few, and the distance over the hook's height within which two
+/// hooks are one balance to that reference.
+const CHANGES: [u32; 2] = [64, 4096];
+const SAME_BALANCE: f64 = 1.0e-6;
 /// Rigs in the usual run; `RIGGING_FOLLOWED_RIGS` sets another number, and the counts are then not compared.
 const RIGS: u64 = 1600;
 /// The most vertices of one rig.
@@ -18,8 +24,11 @@ const VERTICES: usize = 256;
 struct Count {
     followed: usize,
     from_the_drawing: usize,
+    undecided: usize,
     fewer_taut: usize,
     above: usize,
+    /// Balances that the nominal one turns into, where the drawing leads to another.
+    another_from_the_drawing: usize,
     parted: Vec<String>,
     farthest: f64,
     furthest_tension: f64,
@@ -36,7 +45,11 @@ fn compare(case: u64, stiffness: [f64; 2], count: &mut Count) {
     let above = rig.points.iter().all(|point| point.z < rig.center_of_gravity.z);
     let mut bridle = rig.bridle();
     let (mut workspace, mut fresh) = (Workspace::default(), Workspace::default());
-    let nominal = bridle.solve(&mut workspace).unwrap();
+    let Ok(nominal) = bridle.solve(&mut workspace) else {
+        count.undecided += 1;
+        return;
+    };
+    let foresight = workspace.foresight(&nominal);
     let sides = lengths.len() + 3;
     for vertex in 0..VERTICES.min(1 << sides) {
         let sign = |side: usize| if vertex >> side & 1 == 0 { -1.0 } else { 1.0 };
@@ -45,8 +58,12 @@ fn compare(case: u64, stiffness: [f64; 2], count: &mut Count) {
         }
         let signs = DVec3::new(sign(sides - 3), sign(sides - 2), sign(sides - 1));
         bridle.set_center_of_gravity(rig.center_of_gravity + center * signs).unwrap();
-        let found = bridle.follow(&mut workspace, &nominal).unwrap();
-        let drawn = bridle.solve(&mut fresh).unwrap();
+        // Where the branch from the drawing is not decided there is nothing to compare with.
+        let (Ok(found), Ok(drawn)) = (bridle.follow(&mut workspace, foresight.as_ref()), bridle.solve(&mut fresh))
+        else {
+            count.undecided += 1;
+            continue;
+        };
         let tensions: Vec<[f64; 2]> = workspace.tensions().zip(fresh.tensions()).map(|(a, b)| [a, b]).collect();
         if found == drawn && tensions.iter().all(|[a, b]| a == b) {
             count.from_the_drawing += 1;
@@ -55,15 +72,42 @@ fn compare(case: u64, stiffness: [f64; 2], count: &mut Count) {
         count.followed += 1;
         count.above += usize::from(above);
         count.fewer_taut += usize::from(tensions.iter().any(|[a, _]| *a == 0.0));
-        judge(&rig, &format!("case {case}, vertex {vertex}"), [&found, &drawn], &tensions, count);
+        let offsets: Vec<f64> = lengths.iter().enumerate().map(|(leg, off)| sign(leg) * off).collect();
+        let turned = |changes| turned_into(&rig, nominal.hook, &offsets, center * signs, changes);
+        judge(&rig, &format!("case {case}, vertex {vertex}"), [&found, &drawn], &tensions, turned, count);
     }
 }
 
-fn judge(rig: &Rig, name: &str, [found, drawn]: [&Outcome; 2], tensions: &[[f64; 2]], count: &mut Count) {
+/// What becomes of the nominal balance when the load changes little by little.
+fn turned_into(rig: &Rig, nominal: DVec3, lengths: &[f64], center: DVec3, changes: u32) -> Option<DVec3> {
+    (1..=changes).try_fold(nominal, |hook, change| {
+        let share = f64::from(change) / f64::from(changes);
+        let mut changed = rig.clone();
+        for (length, offset) in changed.lengths.iter_mut().zip(lengths) {
+            *length += share * offset;
+        }
+        changed.center_of_gravity += share * center;
+        implicit_descent_from(&changed, hook - center / f64::from(changes), 1.0e-3, 1.0e-9)
+    })
+}
+
+fn judge(
+    rig: &Rig,
+    name: &str,
+    [found, drawn]: [&Outcome; 2],
+    tensions: &[[f64; 2]],
+    turned_into: impl Fn(u32) -> Option<DVec3>,
+    count: &mut Count,
+) {
     let hooks = (found.hook - drawn.hook).length() / drawn.hook.length();
     let sum = rig.weight() + tensions.iter().map(|[_, drawn]| drawn).sum::<f64>();
     let tension = tensions.iter().map(|[a, b]| (a - b).abs() / sum).fold(0.0, f64::max);
     if found.state != State::Stable || drawn.state != State::Stable || hooks > SAME_HOOK || tension > SAME_TENSION {
+        let same = |hook: DVec3| (found.hook - hook).length() <= SAME_BALANCE * found.hook.length();
+        if found.state == State::Stable && CHANGES.into_iter().filter_map(turned_into).any(same) {
+            count.another_from_the_drawing += 1;
+            return;
+        }
         count.parted.push(format!(
             "{name}: {:?} up {} against {:?} up {}, hooks {hooks:e}, tension {tension:e}",
             found.state, found.up, drawn.state, drawn.up
@@ -82,13 +126,15 @@ fn a_balance_followed_is_the_one_that_the_drawing_leads_to() {
         compare(case, [10.0, 1.0e6], &mut count);
     }
     println!(
-        "followed: {} of {} vertices of {rigs} rigs, {} with a slack leg, {} with the center of gravity above every point; {} from the drawing, {} differ; farthest hooks {:e}, tensions {:e}",
+        "followed: {} of {} vertices of {rigs} rigs, {} with a slack leg, {} with the center of gravity above every point; {} from the drawing, {} where the drawing leads to another balance than the nominal one turns into, {} differ, {} not decided; farthest hooks {:e}, tensions {:e}",
         count.followed,
         count.followed + count.from_the_drawing,
         count.fewer_taut,
         count.above,
         count.from_the_drawing,
+        count.another_from_the_drawing,
         count.parted.len(),
+        count.undecided,
         count.farthest,
         count.furthest_tension
     );
@@ -97,5 +143,5 @@ fn a_balance_followed_is_the_one_that_the_drawing_leads_to() {
     }
     assert!(count.parted.is_empty());
     // Usually a quarter of them is hung from the drawing: a bound that lets none be followed would prove nothing.
-    assert!(rigs != RIGS || [count.followed, count.from_the_drawing] == [209_063, 66_617], "the counts have changed");
+    assert!(rigs != RIGS || [count.followed, count.from_the_drawing] == [207_395, 68_285], "the counts have changed");
 }

@@ -20,6 +20,15 @@ struct Legs {
 }
 
 impl Legs {
+    fn of(rig: &Rig) -> Self {
+        Self {
+            points: rig.points.iter().map(|p| *p - rig.center_of_gravity).collect(),
+            lengths: rig.lengths.clone(),
+            springs: rig.stiffnesses.iter().zip(&rig.lengths).map(|(ea, l)| ea / l).collect(),
+            weight: rig.weight(),
+        }
+    }
+
     /// Gradient and Hessian of the potential energy.
     fn slope(&self, hook: DVec3) -> (DVec3, DMat3) {
         let height = hook.length();
@@ -57,6 +66,40 @@ impl Legs {
         }
         None
     }
+
+    fn descend(&self, mut hook: DVec3, longest: f64, rest: f64) -> Option<DVec3> {
+        let stiffest = self.springs.iter().sum::<f64>();
+        let mean = self.lengths.iter().sum::<f64>() / self.lengths.len() as f64;
+        // What rounding of a coordinate leaves in the force.
+        let noise = 8.0 * f64::EPSILON * stiffest * (hook.length() + mean);
+        let mut time = longest * hook.length() / self.weight;
+        for _ in 0..MOST_STEPS {
+            let height = hook.length();
+            let (gradient, hessian) = self.slope(hook);
+            if !positive(hessian) {
+                // Longer time steps would end in the saddle itself, or beyond it.
+                time = time.min(0.5 * height / self.weight);
+            } else if gradient.length() <= rest * self.weight + noise {
+                return Some(hook);
+            }
+            // The rounding of a coordinate stands in the way over its time, too.
+            let allowed = 1.0e-2 * rest * self.weight + noise + 4.0 * f64::EPSILON * height / time;
+            let next =
+                self.implicit_step(hook, time, allowed).filter(|next| (*next - hook).length() <= longest * height);
+            let Some(next) = next else {
+                time *= 0.5;
+                if time * stiffest < 1.0e-9 {
+                    return None;
+                }
+                continue;
+            };
+            if (next - hook).length() < 0.6 * longest * height {
+                time *= 1.5;
+            }
+            hook = next;
+        }
+        None
+    }
 }
 
 /// Whether a symmetric matrix is positive definite: its leading minors are.
@@ -71,12 +114,7 @@ fn outer(a: DVec3, b: DVec3) -> DMat3 {
 /// The hook's end position relative to the center of gravity, by steps of at most `longest` over its height; nothing if
 /// it does not come to rest (`rest`: unbalanced force over the weight).
 pub fn implicit_descent(rig: &Rig, longest: f64, rest: f64) -> Option<DVec3> {
-    let legs = Legs {
-        points: rig.points.iter().map(|p| *p - rig.center_of_gravity).collect(),
-        lengths: rig.lengths.clone(),
-        springs: rig.stiffnesses.iter().zip(&rig.lengths).map(|(ea, l)| ea / l).collect(),
-        weight: rig.weight(),
-    };
+    let legs = Legs::of(rig);
     // The height at which the first leg is straight.
     let straight = legs.points.iter().zip(&legs.lengths).filter_map(|(p, l)| {
         let aside = p.x.hypot(p.y);
@@ -85,35 +123,11 @@ pub fn implicit_descent(rig: &Rig, longest: f64, rest: f64) -> Option<DVec3> {
     });
     let start = straight.fold(f64::INFINITY, f64::min);
     let mean = rig.lengths.iter().sum::<f64>() / rig.lengths.len() as f64;
-    let mut hook = DVec3::new(0.0, 0.0, if start.is_finite() { start } else { 0.5 * mean });
-    let stiffest = legs.springs.iter().sum::<f64>();
-    let size = hook.length() + mean;
-    // What rounding of a coordinate leaves in the force.
-    let noise = 8.0 * f64::EPSILON * stiffest * size;
-    let mut time = longest * hook.z / legs.weight;
-    for _ in 0..MOST_STEPS {
-        let height = hook.length();
-        let (gradient, hessian) = legs.slope(hook);
-        if !positive(hessian) {
-            // Longer time steps would end in the saddle itself, or beyond it.
-            time = time.min(0.5 * height / legs.weight);
-        } else if gradient.length() <= rest * legs.weight + noise {
-            return Some(hook);
-        }
-        // The rounding of a coordinate stands in the way over its time, too.
-        let allowed = 1.0e-2 * rest * legs.weight + noise + 4.0 * f64::EPSILON * height / time;
-        let next = legs.implicit_step(hook, time, allowed).filter(|next| (*next - hook).length() <= longest * height);
-        let Some(next) = next else {
-            time *= 0.5;
-            if time * stiffest < 1.0e-9 {
-                return None;
-            }
-            continue;
-        };
-        if (next - hook).length() < 0.6 * longest * height {
-            time *= 1.5;
-        }
-        hook = next;
-    }
-    None
+    let hook = DVec3::new(0.0, 0.0, if start.is_finite() { start } else { 0.5 * mean });
+    legs.descend(hook, longest, rest)
+}
+
+/// The same from a hook position relative to the center of gravity.
+pub fn implicit_descent_from(rig: &Rig, hook: DVec3, longest: f64, rest: f64) -> Option<DVec3> {
+    Legs::of(rig).descend(hook, longest, rest)
 }

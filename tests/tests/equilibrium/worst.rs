@@ -96,15 +96,14 @@ fn moved(bridle: &Bridle, tolerances: &Tolerances, share: impl Fn(usize) -> f64)
 fn sampled(bridle: &Bridle, tolerances: &Tolerances, count: u64, seed: u64) -> Vec<f64> {
     let mut workspace = Workspace::default();
     let nominal = bridle.solve(&mut workspace).unwrap();
-    let start = workspace.clone();
+    let foresight = workspace.foresight(&nominal);
     let mut largest = vec![0.0_f64; bridle.lengths().len()];
     for draw in 0..count {
         let share = |number: usize| {
             let x = noise(seed + 64 * draw + number as u64);
             if noise(seed + 64 * draw + number as u64 + 32) < -1.0 / 3.0 { x.signum() } else { x }
         };
-        workspace.clone_from(&start);
-        let outcome = moved(bridle, tolerances, share).follow(&mut workspace, &nominal).unwrap();
+        let outcome = moved(bridle, tolerances, share).follow(&mut workspace, foresight.as_ref()).unwrap();
         assert_eq!(outcome.state, State::Stable);
         for (largest, tension) in largest.iter_mut().zip(workspace.tensions()) {
             *largest = largest.max(tension);

@@ -1,7 +1,7 @@
 //! One load under one hook, in the load's frame: "vertical" is the direction that the hang has turned up.
 
+use super::Extremes;
 use super::gauge::{Gauge, Seen};
-use super::{Extremes, states};
 use crate::arrangement::Lift;
 use crate::demand::{ToleranceBox, Vertex};
 use crate::equilibrium::bridle::{Outcome, Workspace};
@@ -16,18 +16,18 @@ pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> R
     let mut workspace = Workspace::default();
     let mut gauge = Gauge::new(lift, tolerances);
     let nominal = bridle.solve(&mut workspace)?;
-    let mut vertices = states(tolerances)?;
-    if let Some(drawn) = vertices.next() {
-        read(&mut gauge, &drawn, &workspace, &nominal);
-    }
+    let mut vertex = tolerances.middle();
+    read(&mut gauge, &vertex, &workspace, &nominal);
     let certificate = equilibrium::certify_bridle(model, &bridle, &mut workspace, &nominal)?;
-    // The others are what becomes of the nominal state, each from the one before, which differs in few sides.
-    for vertex in vertices {
+    // The others are what becomes of the nominal state.
+    let foresight = workspace.foresight(&nominal);
+    for number in tolerances.vertex_numbers()? {
+        tolerances.set_vertex(&mut vertex, number);
         for (member, (length, offset)) in nominal_lengths.iter().zip(&vertex.lengths).enumerate() {
             bridle.set_length(member, length + offset)?;
         }
         bridle.set_center_of_gravity(DVec3::from_array(vertex.center))?;
-        let outcome = bridle.follow(&mut workspace, &nominal)?;
+        let outcome = bridle.follow(&mut workspace, foresight.as_ref())?;
         read(&mut gauge, &vertex, &workspace, &outcome);
     }
     Ok((certificate, gauge.extremes))

@@ -65,7 +65,7 @@ pub(super) struct Gauge {
 
 impl Gauge {
     pub(super) fn new(lift: &Lift, tolerances: &ToleranceBox) -> Self {
-        let nominal = Vertex { lengths: vec![0.0; tolerances.lengths.len()], center: [0.0; 3] };
+        let nominal = tolerances.middle();
         let mut strands: Vec<Strand> = Vec::new();
         let mut legs: Vec<LegExtremes> = Vec::new();
         for leg in lift.legs() {
@@ -124,7 +124,7 @@ impl Gauge {
             let Some((leg, widest)) = leg else { continue };
             if *tension > leg.largest {
                 leg.largest = *tension;
-                leg.attained = vertex.clone();
+                leg.attained.clone_from(vertex);
             }
             leg.least = leg.least.min(*tension);
             // A slack leg pulls in no direction.
@@ -151,7 +151,7 @@ impl Gauge {
             let size = pull.length();
             if size > place.largest {
                 place.largest = size;
-                place.attained = vertex.clone();
+                place.attained.clone_from(vertex);
             }
             if let (Some(widest), Some(axis)) = (&mut place.from_axis, axis)
                 && size > 0.0
@@ -172,12 +172,12 @@ impl Gauge {
             let most = inward.into_iter().fold(0.0, f64::max);
             if most > spreader.compression {
                 spreader.compression = most;
-                spreader.attained = vertex.clone();
+                spreader.attained.clone_from(vertex);
             }
         }
         if let Some(tilt) = self.widest.tilt.beyond(self.extremes.tilt, seen.up, DVec3::Z) {
             self.extremes.tilt = tilt;
-            self.extremes.tilt_attained = vertex.clone();
+            self.extremes.tilt_attained.clone_from(vertex);
         }
         if seen.state != State::Stable && self.extremes.not_stable.is_none() {
             self.extremes.not_stable = Some((seen.state, vertex.clone()));
@@ -200,7 +200,7 @@ fn resultant(strands: &[Strand], pulls: &[(f64, DVec3)], anchor: Anchor) -> DVec
 
 /// The axis of the rating of a point, of unit length, in the frame of its body as drawn.
 fn axis(lift: &Lift, anchor: Anchor) -> Option<DVec3> {
-    let (point, _) = lift.point(anchor)?;
+    let point = lift.point(anchor)?;
     point.allowed_direction.value().map(|allowed| DVec3::from_array(allowed.axis).normalize())
 }
 

@@ -115,6 +115,5 @@ pub(super) fn swept(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Re
 
 /// The nominal state and every vertex.
 fn states(tolerances: &ToleranceBox) -> Result<impl Iterator<Item = Vertex> + '_, Error> {
-    let nominal = Vertex { lengths: vec![0.0; tolerances.lengths.len()], center: [0.0; 3] };
-    Ok(std::iter::once(nominal).chain(tolerances.vertices()?))
+    Ok(std::iter::once(tolerances.middle()).chain(tolerances.vertices()?))
 }

@@ -1,6 +1,6 @@
 //! Which branch is meant: two methods from one start, refined until they end alike.
 
-use super::{Bridle, FIRM, NEARLY_UPRIGHT, Outcome, Workspace};
+use super::{Bridle, NEARLY_UPRIGHT, Outcome, Workspace};
 use crate::equilibrium::certificate::State;
 use crate::equilibrium::descent::CAREFUL;
 use crate::equilibrium::path;
@@ -95,6 +95,6 @@ impl Bridle {
     /// Whether a balance is nearly upright, and its softest mode neither soft nor that of a narrow valley.
     fn firm_and_wide(&self, workspace: &Workspace, outcome: &Outcome) -> bool {
         let upright = outcome.state == State::Stable && outcome.up.z > NEARLY_UPRIGHT;
-        upright && self.softest_above(workspace, FIRM) && !self.softest_above(workspace, NARROW)
+        upright && workspace.firm && !self.softest_above(workspace, NARROW)
     }
 }

@@ -20,7 +20,7 @@ mod transpose;
 pub use super::dispatch::Level;
 pub use rows::{Outcomes, Rows};
 
-use super::bridle::{Bridle, Outcome, Workspace};
+use super::bridle::{Bridle, Foresight, Outcome, Workspace};
 use super::certificate::State;
 use super::dispatch::balance_block;
 use crate::error::{Error, Place};
@@ -60,6 +60,7 @@ pub struct Nominal {
     bridle: Bridle,
     workspace: Workspace,
     outcome: Outcome,
+    foresight: Option<Foresight>,
     level: Level,
     lanes: Option<Lanes>,
 }
@@ -83,7 +84,8 @@ impl Nominal {
         let mut workspace = Workspace::default();
         let outcome = bridle.solve(&mut workspace)?;
         let lanes = Lanes::of(&bridle, &workspace, &outcome);
-        Ok(Self { bridle, workspace, outcome, level: Level::best(), lanes })
+        let foresight = workspace.foresight(&outcome);
+        Ok(Self { bridle, workspace, outcome, foresight, level: Level::best(), lanes })
     }
 
     /// Hangs a load given in plain arrays, as a row of [`batch`](super::batch): lift points (m × 3), lengths and stiffnesses
@@ -275,8 +277,7 @@ impl<'a> Single<'a> {
         for (member, (factor, law)) in row.stiffness.into_iter().flatten().zip(nominal.laws()).enumerate() {
             self.bridle.set_law(member, law.scaled(*factor)?)?;
         }
-        self.workspace.clone_from(&self.nominal.workspace);
-        self.bridle.follow(&mut self.workspace, &self.nominal.outcome)
+        self.bridle.follow(&mut self.workspace, self.nominal.foresight.as_ref())
     }
 
     pub(super) const fn bridle(&self) -> &Bridle {

@@ -4,7 +4,7 @@ use super::Extreme;
 use super::affine::{Affine, Affine3};
 use super::interval::Interval;
 use crate::equilibrium::State;
-use crate::equilibrium::bridle::{Bridle, Outcome, Workspace};
+use crate::equilibrium::bridle::{Bridle, Foresight, Outcome, Workspace};
 use crate::error::{Error, Place};
 use crate::system::Law;
 use glam::DVec3;
@@ -158,12 +158,13 @@ fn number(sides: &[Interval], index: usize) -> Affine {
     sides.get(index).map_or(Affine::point(f64::NAN), |side| Affine::side(index, *side))
 }
 
-/// The load hung with other numbers, one after the other, each followed from the one before.
+/// The load hung with other numbers, one after the other, each followed from the nominal one.
 pub(super) struct Hanging<'a> {
     problem: &'a Problem<'a>,
     bridle: Bridle,
     pub(super) workspace: Workspace,
     nominal: Outcome,
+    foresight: Option<Foresight>,
     center: DVec3,
     factors: Vec<f64>,
     /// Number of states that were hung.
@@ -177,8 +178,9 @@ impl<'a> Hanging<'a> {
         let bridle = problem.bridle.clone();
         let mut workspace = Workspace::default();
         let nominal = bridle.solve(&mut workspace)?;
+        let foresight = workspace.foresight(&nominal);
         let (center, factors) = (bridle.center_of_gravity(), vec![1.0; problem.legs()]);
-        Ok(Self { problem, bridle, workspace, nominal, center, factors, states: 1 })
+        Ok(Self { problem, bridle, workspace, nominal, foresight, center, factors, states: 1 })
     }
 
     pub(super) const fn nominal(&self) -> &Outcome {
@@ -210,7 +212,7 @@ impl<'a> Hanging<'a> {
         let shift = DVec3::new(number(2 * legs), number(2 * legs + 1), number(2 * legs + 2));
         self.bridle.set_center_of_gravity(self.center + shift)?;
         self.bridle.set_weight(self.problem.bridle.weight() * (1.0 + number(2 * legs + 3)))?;
-        let outcome = self.bridle.follow(&mut self.workspace, &self.nominal)?;
+        let outcome = self.bridle.follow(&mut self.workspace, self.foresight.as_ref())?;
         self.states += 1;
         Ok((outcome.state, outcome.hook + shift))
     }
