@@ -403,7 +403,12 @@ pub fn verify(system: &System, certificate: &Certificate) -> Result<Verified, St
         }
         let least = rounding + 1.0e-9 * largest * raw.length / raw.law.slope(0.0);
         if member.slack == (elongation > 0.0) && elongation.abs() > least {
-            return Err(format!("member {index}: slack {} at an elongation of {elongation:e}", member.slack));
+            return Err(format!(
+                "member {index}: slack {} with {:e} N at an elongation of {elongation:e}, allowed {least:e}; tensions to {allowed:e} of {largest:e} N, rounding {rounding:e}, stiffness {:e}",
+                member.slack,
+                member.tension,
+                raw.law.slope(0.0) / raw.length
+            ));
         }
     }
     for (index, (told, exact)) in certificate.hooks.iter().zip(&balance.hooks).enumerate() {
