@@ -7,12 +7,13 @@ from rigging_py import Lift, MissingError, UnsupportedError
 
 def test_parts_side_by_side_bear_as_one_leg(skid):
     whole = skid.solve()
+    tensions = list(whole.tensions_n)
     by_part = skid.with_({"/slings/*/stiffness/law/ea": "3 MN", "/slings/*/stiffness/basis": "part"})
-    assert by_part.solve() == whole
+    assert list(by_part.solve().tensions_n) == tensions
     four = {"/slings/*/stiffness/law/ea": "1.5 MN", "/slings/*/stiffness/basis": "part", "/slings/*/parts": 4}
-    assert skid.with_(four).solve() == whole
+    assert list(skid.with_(four).solve().tensions_n) == tensions
     doubled = {"/slings/*/stiffness/law/ea": "3 MN", "/legs/*/hitch": "doubled"}
-    assert skid.with_(doubled).solve() == whole
+    assert list(skid.with_(doubled).solve().tensions_n) == tensions
     assert skid.with_({"/slings/0/stiffness/basis": "part"}).solve().tensions_n[0] > 1.05 * whole.tensions_n[0]
 
 
