@@ -6,7 +6,7 @@ mod patching;
 
 use approx::assert_relative_eq;
 use rigging_core::arrangement::Lift;
-use rigging_core::checks::{Assessment, AssumptionCode, Code, Verdict};
+use rigging_core::checks::{Assessment, AssumptionCode, Code, Finding, Verdict};
 use rigging_core::equilibrium::Certificate;
 use rigging_core::error::Error;
 use rigging_core::rules::RuleSet;
@@ -342,6 +342,15 @@ fn a_doubled_sling_hangs_and_its_rating_is_open() {
             .find(|finding| finding.code == Code::SlingStrength && finding.item.as_str() == "roundsling C")
             .unwrap();
         assert_eq!(finding.verdict, Verdict::CannotConclude, "{rules}: {finding:?}");
+        // How it bends and fits, bight and two ends, is not looked at either.
+        let of_it = |finding: &&Finding| {
+            matches!(finding.code, Code::Bend | Code::Fit) && finding.item.as_str().starts_with("roundsling C")
+        };
+        let found: Vec<&Finding> = assessment.findings.iter().filter(of_it).collect();
+        assert!(
+            found.len() >= 2 && found.iter().all(|finding| finding.verdict == Verdict::CannotConclude),
+            "{found:?}"
+        );
     }
     // Its length pulled straight is not the length of the leg.
     document["slings"][2]["length"]["measured"] = json!("bearing_to_bearing");
