@@ -331,6 +331,24 @@ fn the_assumptions_say_what_a_stiffness_is_quoted_for() {
 }
 
 #[test]
+fn what_is_stated_is_kept_in_the_canonical_text() {
+    let mut document = patching::demo("vessel-two-cranes");
+    let whole = read(&document);
+    document["slings"][0]["stiffness"]["basis"] = json!("part");
+    document["slings"][0]["parts"] = json!(2);
+    let part = read(&document);
+    let canonical = part.canonical().unwrap();
+    assert!(canonical.contains(r#""parts":2,"stiffness":{"law":{"ea":"200 MN"},"basis":"part","#), "{canonical}");
+    assert_eq!(Lift::from_json(&canonical).unwrap(), part);
+    assert_ne!(part.hash(), whole.hash());
+    // Not known is left out, and reads the same.
+    document["slings"][0]["stiffness"]["basis"] = json!("unknown");
+    document["slings"][0]["parts"] = json!("unknown");
+    let open = read(&document).canonical().unwrap();
+    assert!(!open[..open.find("grommet B").unwrap()].contains(r#""basis":"part""#));
+}
+
+#[test]
 fn a_doubled_sling_hangs_and_its_rating_is_open() {
     let mut document = patching::demo("generator-skid-round-edge");
     document["legs"][2]["hitch"] = json!("doubled");

@@ -339,7 +339,8 @@ pub struct Leg {
 pub enum Hitch {
     /// From end to end.
     Straight,
-    /// From end to end twice: its bight at one end of the leg, both its own ends at the other.
+    /// From end to end twice: its bight at one end of the leg, both its own ends at the other. Its length is that of the
+    /// whole leg as it hangs.
     Doubled,
     /// Under the load and back.
     Basket,

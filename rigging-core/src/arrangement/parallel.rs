@@ -12,6 +12,24 @@ impl LegView<'_> {
     /// [`Error::Missing`] where the kind of sling or the way it hangs makes a difference and the document does not say what
     /// the stiffness is quoted for, or how many parts there are; [`Error::Unsupported`] for a stiffness quoted as hung of a
     /// sling that passes over something between its ends, because every span has its own.
+    ///
+    /// ```
+    /// use rigging_core::arrangement::Lift;
+    /// let text = include_str!("../../examples/lifts/vessel-two-cranes.json");
+    /// let times = |text: &str| -> Result<u32, rigging_core::error::Error> {
+    ///     let lift = Lift::from_json(text)?;
+    ///     let counts: Result<Vec<u32>, _> =
+    ///         lift.legs().flat_map(|leg| leg.slings().map(move |(index, sling)| leg.side_by_side(index, sling))).collect();
+    ///     Ok(counts?[0])
+    /// };
+    /// // Two grommets, each with one stiffness for both of its parts; then the same figure for one of them.
+    /// let (whole, part) = ("\"basis\": \"whole\", \"condition\"", "\"basis\": \"part\", \"condition\"");
+    /// assert_eq!(times(text)?, 1);
+    /// assert_eq!(times(&text.replace(whole, part))?, 2);
+    /// let open = times(&text.replace(whole, "\"condition\"")).unwrap_err();
+    /// assert_eq!((open.code(), open.place().as_str()), ("missing", "/slings/0/stiffness/basis"));
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
     pub fn side_by_side(&self, index: usize, sling: &Sling) -> Result<u32, Error> {
         let place = Place::root().child("slings").child(index);
         let lengths = match self.leg.hitch {
