@@ -1,6 +1,6 @@
 //! What touches what: bends, fits and edges along a leg. Facts, no verdict.
 
-use crate::arrangement::{Anchor, Item, LegView, Lift};
+use crate::arrangement::{Anchor, Hitch, Item, LegView, Lift};
 use crate::error::{Error, Place};
 use crate::gear::{Construction, Fitting, FittingKind};
 use crate::text::Text;
@@ -39,7 +39,18 @@ pub fn bends(lift: &Lift, leg: &LegView<'_>, sling: usize) -> Vec<Bend> {
         (None, Some(end)) => Some(round_anchor(lift, *end)),
         (None, None) => None,
     });
+    let ends = ends.map(|bend| {
+        match doubled(leg, "the bend of a doubled sling, bight at one end and both its ends at the other") {
+            Some(error) => Bend { diameter: Err(error), ..bend },
+            None => bend,
+        }
+    });
     ends.chain(round_passages(lift, leg)).collect()
+}
+
+/// What is not looked at where a sling hangs doubled.
+fn doubled(leg: &LegView<'_>, what: &str) -> Option<Error> {
+    (leg.leg.hitch == Hitch::Doubled).then(|| Error::unsupported(what, leg.place().child("hitch")))
 }
 
 /// What a leg passes over: the diameter stated there, else that of the hook.
@@ -126,6 +137,8 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
             let what = format!("the {key} of \"{}\"", sling.name);
             Error::missing(what, format!("\"{key}\": \"… mm\""), place)
         });
+        // Two lengths side by side take more room than one.
+        let own = own.and_then(|width| doubled(leg, "the fit of a doubled sling").map_or(Ok(width), Err));
         let place = || Place::root().child("fittings").child(fitting).child("inside_width");
         let what = format_args!("the clear width inside \"{}\"", seat.name);
         let clear = seat.inside_width.required(what, "\"inside_width\": \"… mm\"", place);

@@ -3,7 +3,7 @@
 //! A tag, a drawing and a measuring record quote lengths between different points. What the equilibrium needs is the
 //! unstretched length between the stations, the part of it that stretches, and how far both may be off.
 
-use crate::arrangement::LegView;
+use crate::arrangement::{Hitch, LegView};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Measured, Sling};
 
@@ -20,7 +20,8 @@ pub struct EffectiveLength {
 ///
 /// # Errors
 /// [`Error::Missing`] where a length, the points it was measured between or a fitting's share is not known;
-/// [`Error::Unsupported`] for a length quoted inside or round the sling, which needs the pins it is hung on;
+/// [`Error::Unsupported`] for a length quoted inside or round the sling, which needs the pins it is hung on, and for one of a
+/// doubled sling that is not over the whole leg;
 /// [`Error::Inconsistent`] where two slings of one leg both claim its whole length.
 pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
     let fittings: Vec<(usize, &Fitting)> = leg.fittings().collect();
@@ -30,6 +31,13 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
         let (length, measured) = stated(index, sling)?;
         match measured {
             Measured::WholeLeg => whole_leg = Some(index),
+            Measured::BearingToBearing if leg.leg.hitch == Hitch::Doubled => {
+                let what = format!(
+                    "the length of \"{}\" pulled straight, where it hangs doubled: half of it less the turn of its bight; state that over the whole leg",
+                    sling.name
+                );
+                return Err(Error::unsupported(what, place(index).child("measured")));
+            }
             Measured::BearingToBearing => {}
             Measured::Inside | Measured::Circumference => {
                 let what = format!(

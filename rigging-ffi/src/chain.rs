@@ -1,9 +1,8 @@
 //! Where a demand and a capacity come from: a base and steps, walked by index.
 
 use crate::checks::finding::{finding, side as side_of};
-use crate::checks::rigging_assessment;
+use crate::checks::{rigging_assessment, walk};
 use crate::error::{Failure, rigging_error};
-use crate::guard;
 use crate::record::{self, Record};
 use crate::text::rigging_text;
 use rigging_core::chain::{Acts, Branch, Chain, Input, Operation, Step, Term};
@@ -288,9 +287,7 @@ pub unsafe extern "C" fn rigging_assessment_chain(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(chain, "chain", || Ok(side_of(self::finding(assessment, finding)?, side)?.into()))
-        })
+        walk::fill(assessment, (chain, "chain"), error, |of| Ok(side_of(self::finding(of, finding)?, side)?.into()))
     }
 }
 
@@ -309,10 +306,8 @@ pub unsafe extern "C" fn rigging_assessment_step(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(step, "step", || {
-                Ok(Link::of(side_of(self::finding(assessment, finding)?, side)?, index)?.into())
-            })
+        walk::fill(assessment, (step, "step"), error, |of| {
+            Ok(Link::of(side_of(self::finding(of, finding)?, side)?, index)?.into())
         })
     }
 }
@@ -334,11 +329,9 @@ pub unsafe extern "C" fn rigging_assessment_input(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(input, "input", || {
-                let link = Link::of(side_of(self::finding(assessment, finding)?, side)?, step)?;
-                Ok(record::item(&link.term.inputs, index, "input")?.into())
-            })
+        walk::fill(assessment, (input, "input"), error, |of| {
+            let link = Link::of(side_of(self::finding(of, finding)?, side)?, step)?;
+            Ok(record::item(&link.term.inputs, index, "input")?.into())
         })
     }
 }
@@ -360,11 +353,9 @@ pub unsafe extern "C" fn rigging_assessment_branch(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(branch, "branch", || {
-                let link = Link::of(side_of(self::finding(assessment, finding)?, side)?, step)?;
-                Ok(record::item(&link.term.not_taken, index, "branch")?.into())
-            })
+        walk::fill(assessment, (branch, "branch"), error, |of| {
+            let link = Link::of(side_of(self::finding(of, finding)?, side)?, step)?;
+            Ok(record::item(&link.term.not_taken, index, "branch")?.into())
         })
     }
 }

@@ -339,6 +339,9 @@ pub struct Leg {
 pub enum Hitch {
     /// From end to end.
     Straight,
+    /// From end to end twice: its bight at one end of the leg, both its own ends at the other. Its length is that of the
+    /// whole leg as it hangs.
+    Doubled,
     /// Under the load and back.
     Basket,
     /// Round the load and through its own eye.
@@ -350,6 +353,7 @@ impl Hitch {
     pub const fn word(&self) -> &'static str {
         match self {
             Self::Straight => "straight",
+            Self::Doubled => "doubled",
             Self::Basket => "basket",
             Self::Choke(_) => "choke",
         }

@@ -5,6 +5,7 @@
 
 mod document;
 mod links;
+mod parallel;
 mod ranges;
 pub(crate) mod read;
 mod texts;

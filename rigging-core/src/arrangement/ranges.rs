@@ -19,6 +19,9 @@ const SHORTEST: f64 = 1e-4;
 const LIGHTEST: f64 = 1e-3;
 const SOFTEST: f64 = 1e-3;
 
+/// Most parts of a sling side by side: far beyond gear.
+const MOST_PARTS: u32 = 64;
+
 /// Whether a value may be zero.
 #[derive(Clone, Copy, PartialEq)]
 enum Least {
@@ -146,6 +149,7 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
     let strength = place.child("strength");
     rated("working load limit", &sling.strength.wll, &strength.child("wll"))?;
     rated("breaking load", &sling.strength.breaking_load, &strength.child("breaking_load"))?;
+    parts(sling, place)?;
     if let Some(stiffness) = sling.stiffness.value() {
         stretch(stiffness, &place.child("stiffness").child("law"))?;
     }
@@ -181,6 +185,20 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
         temperatures(&range.value, &place.child("value"))?;
     }
     tag(sling.tag.value().map(|tag| &tag.wll), place)
+}
+
+fn parts(sling: &Sling, place: &Place) -> Result<(), Error> {
+    let Some(parts) = sling.parts.value() else { return Ok(()) };
+    let place = place.child("parts");
+    if !(1..=MOST_PARTS).contains(parts) {
+        let allowed = format!("1 to {MOST_PARTS}");
+        return Err(Error::out_of_domain("parts side by side", f64::from(*parts), "", allowed, place));
+    }
+    if sling.endless() == Some(true) && parts % 2 == 1 {
+        let what = "a sling closed upon itself has an even number of parts between its ends";
+        return Err(Error::inconsistent(what, place));
+    }
+    Ok(())
 }
 
 fn stretch(stiffness: &Stiffness, place: &Place) -> Result<(), Error> {
@@ -253,6 +271,11 @@ fn leg(leg: &Leg, place: &Place) -> Result<(), Error> {
     {
         let place = place.child("hitch").child("choke").child("wraps");
         return Err(Error::out_of_domain("turns round the load", 0.0, "", "1 or more", place));
+    }
+    if leg.hitch == Hitch::Doubled && leg.path.len() > 2 {
+        let what =
+            "a doubled sling is drawn either as one leg from end to end, or straight over what it passes; not as both";
+        return Err(Error::inconsistent(what, place.child("hitch")));
     }
     for (index, station) in leg.path.iter().enumerate() {
         if let Station::Over(over) = station {

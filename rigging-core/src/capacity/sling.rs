@@ -38,7 +38,7 @@ pub fn rate_sling(
                 .and_then(|chain| chain.map(|chain| in_hitch(chain, hitch, &facts, rules, &place)).transpose()),
             TABLE => by_table(sling, &facts, rules, &place)
                 .and_then(|chain| chain.map(|chain| in_hitch(chain, hitch, &facts, rules, &place)).transpose()),
-            BREAKING_LOAD => by_breaking_load(sling, bends, &facts, rules, &place).map(Some),
+            BREAKING_LOAD => by_breaking_load(sling, hitch, bends, &facts, rules, &place).map(Some),
             other => Err(Error::unsupported(format!("a sling rated by {other}"), place.clone())),
         };
         match rated {
@@ -50,6 +50,7 @@ pub fn rate_sling(
     refusal.map_or(Ok(None), Err)
 }
 
+const DOUBLED: &str = "the rating of a doubled sling, whose bight bends and whose two lengths need not share alike";
 const MARKED: &str = "marked rating";
 const TABLE: &str = "table";
 const BREAKING_LOAD: &str = "breaking load divided by factor";
@@ -57,6 +58,7 @@ const BREAKING_LOAD: &str = "breaking load divided by factor";
 const fn hitch_word(hitch: &Hitch) -> &'static str {
     match hitch {
         Hitch::Straight => "straight",
+        Hitch::Doubled => "doubled",
         Hitch::Basket => "basket",
         Hitch::Choke(_) => "choker",
     }
@@ -112,12 +114,16 @@ fn by_table(sling: &Sling, facts: &Facts, rules: &RuleSet, place: &Place) -> Res
 
 fn by_breaking_load(
     sling: &Sling,
+    hitch: &Hitch,
     bends: &[Bend],
     facts: &Facts,
     rules: &RuleSet,
     place: &Place,
 ) -> Result<Chain, Error> {
     let strength = place.child("strength");
+    if *hitch == Hitch::Doubled {
+        return Err(Error::unsupported(DOUBLED, place.clone()));
+    }
     let what = format_args!("the minimum breaking load of \"{}\", from which {} rates it,", sling.name, rules.title());
     let load = sling
         .strength
@@ -132,6 +138,10 @@ fn by_breaking_load(
     let question = Question::GrommetPartFraction;
     let facts = facts.clone().word("reeving", "straight pull").word("part bearing", "fixed");
     if let Some(fraction) = speaks(rules.ask(question, &facts), question, place)? {
+        if sling.parts_side_by_side() != Some(2) {
+            let what = "the rating by its parts of a sling that has not two of them side by side";
+            return Err(Error::unsupported(what, place.child("parts")));
+        }
         // A grommet is judged by its parts: what one is credited with, over the share that the busier one bears.
         let fraction = fraction.from_input("taken", "hung singly, on bearings that do not turn");
         chain = match basis {
@@ -152,6 +162,7 @@ fn in_hitch(chain: Chain, hitch: &Hitch, facts: &Facts, rules: &RuleSet, place: 
     match hitch {
         Hitch::Straight => Ok(chain),
         Hitch::Basket => Err(Error::unsupported("the rating of a basket hitch", place.clone())),
+        Hitch::Doubled => Err(Error::unsupported(DOUBLED, place.clone())),
         Hitch::Choke(choke) => {
             let facts = match choke.angle.value() {
                 Some(angle) => facts.clone().number("choke angle", angle.si(), "rad"),

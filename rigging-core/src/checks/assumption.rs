@@ -68,11 +68,18 @@ pub(super) fn list(lift: &Lift, demand: Option<&Demand>) -> Vec<Assumption> {
     };
     add(AssumptionCode::HookPosition, hook.into());
     for leg in lift.legs() {
-        for (_, sling) in leg.slings() {
+        for (index, sling) in leg.slings() {
             if let Some(stiffness) = sling.stiffness.value() {
                 let condition = stiffness.condition.value().map_or("state not stated", |condition| condition.word());
                 let source = stiffness.source.value().map_or("source not stated", Text::as_str);
-                let text = format!("stiffness of {}: {condition} ({source})", sling.name);
+                let basis = match (stiffness.basis.value(), leg.side_by_side(index, sling)) {
+                    (None, _) => String::new(),
+                    (Some(basis), Ok(times @ 2..)) => {
+                        format!(", quoted for {}; {times} side by side", basis.word())
+                    }
+                    (Some(basis), _) => format!(", quoted for {}", basis.word()),
+                };
+                let text = format!("stiffness of {}: {condition}{basis} ({source})", sling.name);
                 add(AssumptionCode::Stiffness, text.into());
             }
         }

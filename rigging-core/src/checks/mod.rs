@@ -219,13 +219,13 @@ fn utilization(finding: &Finding) -> f64 {
 fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
     legs.map(|((leg, nominal), extremes)| {
-        let mut names: Vec<(&str, Code)> = Vec::new();
-        names.extend(leg.slings().map(|(_, sling)| (sling.name.as_str(), Code::SlingStrength)));
-        names.extend(leg.fittings().map(|(_, fitting)| (fitting.name.as_str(), Code::FittingStrength)));
+        let mut names: Vec<(Code, &str)> = Vec::new();
+        names.extend(leg.slings().map(|(_, sling)| (Code::SlingStrength, sling.name.as_str())));
+        names.extend(leg.fittings().map(|(_, fitting)| (Code::FittingStrength, fitting.name.as_str())));
         let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
-        names.extend(points.map(|point| (point.name.as_str(), Code::LiftPointStrength)));
+        names.extend(points.map(|point| (Code::LiftPointStrength, point.name.as_str())));
         let along: Vec<&Finding> =
-            findings.iter().filter(|finding| names.contains(&(finding.item.as_str(), finding.code))).collect();
+            findings.iter().filter(|finding| names.contains(&(finding.code, finding.item.as_str()))).collect();
         let capacities = along.iter().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
         let utilizations = along.iter().map(|finding| finding.utilization);
         LegFigures {

@@ -4,7 +4,7 @@
 //! [`solve`]: every state is the one that hoisting from the drawing with the changed number ends in. A
 //! step ends just beyond the change at which the exact derivatives let the next taut member go slack, and nowhere
 //! further than a share of the range; it is halved if, seen from its far end, a member went slack and came back in
-//! between. Both events are then enclosed by halving, with a certified state on either side. Steps are finite: a window of
+//! between. A state that is not decided, because two branches all but meet, is looked for a little to the side. Both events are then enclosed by halving, with a certified state on either side. Steps are finite: a window of
 //! instability narrower than a step, with stable states on both sides of it, can be passed over.
 
 use super::certificate::{Certificate, State};
@@ -27,6 +27,8 @@ const STEPS: f64 = 32.0;
 const SHORTEST: f64 = 1.0 / 2048.0;
 /// How far beyond the foreseen event a step goes: a share of itself.
 const BEYOND: f64 = 1.0e-3;
+/// Where else a state is looked for that is not decided: this much to either side, over the interval.
+const ASIDE: [f64; 5] = [1.0 / 16.0, 1.0 / 8.0, 3.0 / 16.0, 5.0 / 16.0, 7.0 / 16.0];
 /// The farthest that can be searched, m.
 const FARTHEST: f64 = 1.0e9;
 /// The most solutions for one margin.
@@ -65,7 +67,8 @@ pub struct Search {
     pub width: Option<f64>,
 }
 
-/// Where an event happens: between two changes, both of which were hung and certified.
+/// Where an event happens: between two changes, both of which were hung and certified. They lie as close as was asked, or
+/// enclose changes of which it is not decided, because two branches all but meet, on which of them the load ends.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Bracket {
     /// The change up to which the event has not happened, m: the margin.
@@ -244,10 +247,11 @@ impl<'a> Path<'a> {
         let mut here = Station { at: 0.0, system: self.system.clone(), certificate: self.start.clone() };
         let mut solves = 0;
         while here.at < self.range {
-            let mut there = self.station(self.step(&here))?;
+            let end = self.step(&here);
+            let mut there = self.station_near(here.at, end, end)?;
             // Seen from the far end, a member may have gone slack and come back.
             while there.at - here.at > self.width && self.passed_over(&here, &there) {
-                there = self.station(0.5 * (here.at + there.at))?;
+                there = self.station_near(here.at, 0.5 * (here.at + there.at), there.at)?;
                 solves += 1;
             }
             solves += 1;
@@ -272,6 +276,18 @@ impl<'a> Path<'a> {
             here = there;
         }
         Ok(margin)
+    }
+
+    /// The system hung with a change of about `wanted`, above `low` and at most `high`. Where two branches all but meet, it may
+    /// not be decided which one a change ends on, while changes a little to either side are: then one of these is taken.
+    fn station_near(&self, low: f64, wanted: f64, high: f64) -> Result<Station, Error> {
+        let first = self.station(wanted);
+        if high - low <= self.width || !matches!(first, Err(Error::Unconverged { .. })) {
+            return first;
+        }
+        let others = ASIDE.iter().flat_map(|share| [-share, *share]).map(|share| wanted + share * (high - low));
+        let mut within = others.filter(|at| *at > low && *at < high);
+        within.find_map(|at| self.station(at).ok()).map_or(first, Ok)
     }
 
     /// The system with the change, hung.
@@ -352,7 +368,12 @@ impl<'a> Path<'a> {
             if middle <= low || middle >= after {
                 break;
             }
-            let found = self.station(middle)?;
+            // Where the states between are not decided, even aside, the bracket encloses them all and stays as wide.
+            let found = match self.station_near(low, middle, after) {
+                Err(Error::Unconverged { .. }) => break,
+                found => found?,
+            };
+            let middle = found.at;
             if self.happened(event, &found) {
                 (after, state, slack) = (middle, found.certificate.state, self.slack(&found));
             } else {

@@ -17,4 +17,4 @@ pub use rating::{Cited, Rated, Rating};
 pub use sling::{
     Certification, Construction, Material, Measured, Portion, Service, Sling, SlingLength, Strength, Termination,
 };
-pub use stiffness::{Condition, Stiffness, StretchLaw};
+pub use stiffness::{Basis, Condition, Stiffness, StretchLaw};

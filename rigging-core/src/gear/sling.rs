@@ -273,6 +273,9 @@ pub struct Sling {
     /// Breaking load and marked rating.
     #[serde(default)]
     pub strength: Strength,
+    /// Load-bearing parts side by side between its ends in a straight pull, where its construction does not tell.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub parts: Known<u32>,
     /// How it stretches.
     #[serde(default)]
     pub stiffness: Known<Stiffness>,
@@ -318,4 +321,24 @@ pub struct Sling {
     /// Own mass.
     #[serde(default)]
     pub mass: Known<Entered<Mass>>,
+}
+
+impl Sling {
+    /// Whether it is closed upon itself, so that between its ends at least two parts bear side by side; none where that is
+    /// not known.
+    pub fn endless(&self) -> Option<bool> {
+        match (self.construction, self.termination.value()) {
+            (Construction::EndlessRope | Construction::Grommet | Construction::Roundsling, _)
+            | (_, Some(Termination::Endless)) => Some(true),
+            // Webbing is sewn into a loop as often as it is given eyes.
+            (Construction::Web, None) => None,
+            _ => Some(false),
+        }
+    }
+
+    /// Load-bearing parts side by side between its ends in a straight pull: as stated, or as the construction tells.
+    pub fn parts_side_by_side(&self) -> Option<u32> {
+        let told = self.endless().map(|endless| if endless { 2 } else { 1 });
+        self.parts.value().copied().or(told)
+    }
 }

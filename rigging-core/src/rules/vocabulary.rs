@@ -49,7 +49,7 @@ facts! {
     COATING = "coating", Kind::Words(&["none", "PVC or neoprene"]);
     GRADE = "grade", Kind::Words(&["80", "100"]);
     CONFIGURATION = "configuration", Kind::Words(&["single leg", "two legs", "three legs", "four legs", "single basket", "double basket"]);
-    HITCH = "hitch", Kind::Words(&["straight", "choker", "basket"]);
+    HITCH = "hitch", Kind::Words(&["straight", "doubled", "choker", "basket"]);
     TAKEN_FROM = "taken from", Kind::Words(&["table", "relation"]);
     MASS_BASIS = "mass basis", Kind::Words(&["weighed", "calculated", "estimated", "not to exceed"]);
     DYNAMIC_ANALYSIS = "dynamic analysis", Kind::Words(&["none", "detailed"]);

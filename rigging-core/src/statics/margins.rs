@@ -7,7 +7,8 @@ use crate::error::Error;
 use glam::DVec3;
 use serde::Serialize;
 
-/// An event enclosed between two changes, both hung and certified.
+/// An event enclosed between two changes, both hung and certified; what lies between may be not decided, and then they lie
+/// farther apart than a millionth of the range.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Enclosed {

@@ -156,7 +156,7 @@ fn member(leg: &LegView<'_>, drawing: &Drawing<'_>) -> Result<Member, Error> {
 fn calculated(leg: &LegView<'_>) -> Result<(), Error> {
     // A basket that passes over nothing, and every choke, need what this model does not have.
     match (&leg.leg.hitch, leg.links.runs()) {
-        (Hitch::Straight, _) | (Hitch::Basket, true) => Ok(()),
+        (Hitch::Straight | Hitch::Doubled, _) | (Hitch::Basket, true) => Ok(()),
         (hitch, _) => {
             let what = format!("the equilibrium of a {} hitch", hitch.word());
             Err(Error::unsupported(what, leg.place().child("hitch")))

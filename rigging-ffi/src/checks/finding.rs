@@ -1,11 +1,10 @@
 //! Findings, walked by index.
 
-use super::{rigging_assessment, verdict};
+use super::{rigging_assessment, verdict, walk};
 use crate::chain::{RIGGING_SIDE_CAPACITY, RIGGING_SIDE_DEMAND};
 use crate::error::{Failure, rigging_error};
 use crate::record::{self, Record};
 use crate::text::rigging_text;
-use crate::{guard, handle};
 use rigging_core::chain::Chain;
 use rigging_core::checks::{Finding, MissingInput, Severity};
 
@@ -130,13 +129,8 @@ impl From<&MissingInput> for rigging_missing_input {
 }
 
 /// The finding with this index.
-///
-/// # Safety
-/// `assessment` is null or a handle.
-pub(crate) unsafe fn finding<'a>(assessment: *const rigging_assessment, index: usize) -> Result<&'a Finding, Failure> {
-    // SAFETY: passed on.
-    let handle = unsafe { handle::borrow(assessment, "assessment") }?;
-    record::item(&handle.assessment.findings, index, "finding")
+pub(crate) fn finding(of: &rigging_assessment, index: usize) -> Result<&Finding, Failure> {
+    record::item(&of.assessment.findings, index, "finding")
 }
 
 /// One side of a finding.
@@ -179,11 +173,7 @@ pub unsafe extern "C" fn rigging_assessment_finding_count(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::put(count, "count", || Ok(handle::borrow(assessment, "assessment")?.assessment.findings.len()))
-        })
-    }
+    unsafe { walk::put(assessment, (count, "count"), error, |of| Ok(of.assessment.findings.len())) }
 }
 
 /// One finding, by its index from 0: the governing one first. Its texts are lent by the assessment.
@@ -198,7 +188,7 @@ pub unsafe extern "C" fn rigging_assessment_finding(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe { guard::guard(error, || record::fill(finding, "finding", || Ok(self::finding(assessment, index)?.into()))) }
+    unsafe { walk::fill(assessment, (finding, "finding"), error, |of| Ok(self::finding(of, index)?.into())) }
 }
 
 /// One input that keeps a finding from a conclusion, by the finding's index and its own, from 0 to below
@@ -216,10 +206,8 @@ pub unsafe extern "C" fn rigging_assessment_missing(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(missing, "missing", || {
-                Ok(record::item(&self::finding(assessment, finding)?.missing, index, "missing input")?.into())
-            })
+        walk::fill(assessment, (missing, "missing"), error, |of| {
+            Ok(record::item(&self::finding(of, finding)?.missing, index, "missing input")?.into())
         })
     }
 }
@@ -239,11 +227,9 @@ pub unsafe extern "C" fn rigging_assessment_finding_assumption(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::put(code, "code", || {
-                let assumptions = &self::finding(assessment, finding)?.assumptions;
-                Ok(rigging_text::of(record::item(assumptions, index, "assumption of the finding")?.text()))
-            })
+        walk::put(assessment, (code, "code"), error, |of| {
+            let assumptions = &self::finding(of, finding)?.assumptions;
+            Ok(rigging_text::of(record::item(assumptions, index, "assumption of the finding")?.text()))
         })
     }
 }

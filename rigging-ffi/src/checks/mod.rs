@@ -2,6 +2,7 @@
 
 pub mod finding;
 pub mod remedy;
+pub(crate) mod walk;
 
 use crate::arrangement::rigging_lift;
 use crate::equilibrium::rigging_certificate;
@@ -179,13 +180,7 @@ pub unsafe extern "C" fn rigging_assessment_verdict(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::put(verdict, "verdict", || {
-                Ok(self::verdict(handle::borrow(assessment, "assessment")?.assessment.verdict))
-            })
-        })
-    }
+    unsafe { walk::put(assessment, (verdict, "verdict"), error, |of| Ok(self::verdict(of.assessment.verdict))) }
 }
 
 /// Name of the lift; the text is lent by the assessment.
@@ -199,13 +194,7 @@ pub unsafe extern "C" fn rigging_assessment_lift_name(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::put(name, "name", || {
-                Ok(rigging_text::of(&handle::borrow(assessment, "assessment")?.assessment.lift))
-            })
-        })
-    }
+    unsafe { walk::put(assessment, (name, "name"), error, |of| Ok(rigging_text::of(&of.assessment.lift))) }
 }
 
 /// Hash of the lift that was assessed, as `rigging_lift_hash` gives it; the text is lent by the assessment.
@@ -219,13 +208,7 @@ pub unsafe extern "C" fn rigging_assessment_lift_hash(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::put(hash, "hash", || {
-                Ok(rigging_text::of(&handle::borrow(assessment, "assessment")?.assessment.lift_hash))
-            })
-        })
-    }
+    unsafe { walk::put(assessment, (hash, "hash"), error, |of| Ok(rigging_text::of(&of.assessment.lift_hash))) }
 }
 
 /// Which rules the assessment was made under; the texts are lent by the assessment.
@@ -239,13 +222,7 @@ pub unsafe extern "C" fn rigging_assessment_rule_set(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::fill(identity, "identity", || {
-                Ok((&handle::borrow(assessment, "assessment")?.assessment.rules).into())
-            })
-        })
-    }
+    unsafe { walk::fill(assessment, (identity, "identity"), error, |of| Ok((&of.assessment.rules).into())) }
 }
 
 /// Number of legs with figures; 0 where no demand could be raised.
@@ -259,11 +236,7 @@ pub unsafe extern "C" fn rigging_assessment_leg_count(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::put(count, "count", || Ok(handle::borrow(assessment, "assessment")?.assessment.legs.len()))
-        })
-    }
+    unsafe { walk::put(assessment, (count, "count"), error, |of| Ok(of.assessment.legs.len())) }
 }
 
 /// One leg in figures, by its index from 0, in the order of the document.
@@ -279,11 +252,9 @@ pub unsafe extern "C" fn rigging_assessment_leg(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(leg, "leg", || {
-                let legs = &handle::borrow(assessment, "assessment")?.assessment.legs;
-                Ok(record::item(legs, index, "leg")?.into())
-            })
+        walk::fill(assessment, (leg, "leg"), error, |of| {
+            let legs = &of.assessment.legs;
+            Ok(record::item(legs, index, "leg")?.into())
         })
     }
 }
@@ -299,11 +270,7 @@ pub unsafe extern "C" fn rigging_assessment_assumption_count(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::put(count, "count", || Ok(handle::borrow(assessment, "assessment")?.assessment.assumptions.len()))
-        })
-    }
+    unsafe { walk::put(assessment, (count, "count"), error, |of| Ok(of.assessment.assumptions.len())) }
 }
 
 /// One assumption, by its index from 0. Its texts are lent by the assessment.
@@ -319,11 +286,9 @@ pub unsafe extern "C" fn rigging_assessment_assumption(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(assumption, "assumption", || {
-                let assumptions = &handle::borrow(assessment, "assessment")?.assessment.assumptions;
-                Ok(record::item(assumptions, index, "assumption")?.into())
-            })
+        walk::fill(assessment, (assumption, "assumption"), error, |of| {
+            let assumptions = &of.assessment.assumptions;
+            Ok(record::item(assumptions, index, "assumption")?.into())
         })
     }
 }

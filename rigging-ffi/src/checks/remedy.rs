@@ -1,11 +1,10 @@
 //! What would change the verdict.
 
 use super::finding::rigging_missing_input;
-use super::rigging_assessment;
+use super::{rigging_assessment, walk};
 use crate::error::rigging_error;
 use crate::record::{self, Record};
 use crate::text::rigging_text;
-use crate::{guard, handle};
 use rigging_core::checks::Remedy;
 
 /// The inputs that are missing would: see `rigging_assessment_remedy_missing`.
@@ -98,11 +97,7 @@ pub unsafe extern "C" fn rigging_assessment_remedy(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            record::fill(remedy, "remedy", || Ok(handle::borrow(assessment, "assessment")?.remedy()?.into()))
-        })
-    }
+    unsafe { walk::fill(assessment, (remedy, "remedy"), error, |of| Ok(of.remedy()?.into())) }
 }
 
 /// One input whose absence keeps the lift from a verdict, by its index from 0; `RIGGING_NO_SUCH_ITEM` from
@@ -119,14 +114,12 @@ pub unsafe extern "C" fn rigging_assessment_remedy_missing(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            record::fill(missing, "missing", || {
-                let inputs = match handle::borrow(assessment, "assessment")?.remedy()? {
-                    Remedy::Add(inputs) => inputs.as_slice(),
-                    _ => &[],
-                };
-                Ok(record::item(inputs, index, "missing input")?.into())
-            })
+        walk::fill(assessment, (missing, "missing"), error, |of| {
+            let inputs = match of.remedy()? {
+                Remedy::Add(inputs) => inputs.as_slice(),
+                _ => &[],
+            };
+            Ok(record::item(inputs, index, "missing input")?.into())
         })
     }
 }

@@ -1,5 +1,6 @@
 //! An answer about a balance: a record as JSON text behind a handle of its own, because some answers take long to make.
 
+use super::rigging_balance;
 use crate::error::{Failure, rigging_error};
 use crate::text::rigging_text;
 use crate::{guard, handle, record};
@@ -10,16 +11,24 @@ use serde::Serialize;
 #[allow(non_camel_case_types, reason = "the name is that of a C type")]
 pub struct rigging_answer(String);
 
-/// Puts the record that `make` makes into the caller's slot.
+/// Puts to a balance the question `ask`, and the record that answers it into the caller's slot; the body of every question.
 ///
 /// # Safety
-/// `answer` is null or may be written.
-pub(super) unsafe fn answered<R: Serialize>(
+/// `balance` is null or a handle; `answer` is null or may be written; `error` is null or initialized.
+pub(super) unsafe fn asked<'a, R: Serialize>(
+    balance: *const rigging_balance,
     answer: *mut *mut rigging_answer,
-    make: impl FnOnce() -> Result<R, Failure>,
-) -> Result<(), Failure> {
-    // SAFETY: the caller vouches for the pointer.
-    unsafe { handle::put(answer, "answer", || Ok(rigging_answer(json::answer(&make()?)?))) }
+    error: *mut rigging_error,
+    ask: impl FnOnce(&'a rigging_balance) -> Result<R, Failure>,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(answer, "answer", || {
+                Ok(rigging_answer(json::answer(&ask(handle::borrow(balance, "balance")?)?)?))
+            })
+        })
+    }
 }
 
 /// The record as one line of JSON, in SI units; the committed schema of a balance says what each key means. The text is

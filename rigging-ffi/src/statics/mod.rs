@@ -8,7 +8,7 @@ use crate::arrangement::rigging_lift;
 use crate::equilibrium::rigging_certificate;
 use crate::error::{Failure, rigging_error};
 use crate::{document, guard, handle, slice};
-use answer::{answered, rigging_answer};
+use answer::{asked, rigging_answer};
 use rigging_core::error::Error;
 use rigging_core::statics::{Balance, Derivatives, PeriodInputs};
 use std::ffi::c_char;
@@ -88,7 +88,7 @@ pub unsafe extern "C" fn rigging_balance_derivatives(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe { guard::guard(error, || answered(answer, || handle::borrow(balance, "balance")?.derivatives())) }
+    unsafe { asked(balance, answer, error, rigging_balance::derivatives) }
 }
 
 /// How far each center of gravity may move and each leg may be longer or shorter, in m, until a leg goes slack or the load
@@ -104,7 +104,7 @@ pub unsafe extern "C" fn rigging_balance_margins(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.margins()?))) }
+    unsafe { asked(balance, answer, error, |one| Ok(one.balance.margins()?)) }
 }
 
 /// What the loss of each leg, and of each point with all its legs, does to the rest: new tensions, tilt, energies, and what
@@ -125,14 +125,12 @@ pub unsafe extern "C" fn rigging_balance_losses(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            answered(answer, || {
-                let balance = &handle::borrow(balance, "balance")?.balance;
-                let legs = if count == 0 { 0 } else { balance.legs().len() };
-                let allowed = slice::each(allowed_n, count, legs, "allowed_n")?;
-                let allowed: Vec<_> = allowed.iter().map(|most| (!most.is_nan()).then_some(*most)).collect();
-                Ok(balance.losses(&allowed)?)
-            })
+        asked(balance, answer, error, |one| {
+            let balance = &one.balance;
+            let legs = if count == 0 { 0 } else { balance.legs().len() };
+            let allowed = slice::each(allowed_n, count, legs, "allowed_n")?;
+            let allowed: Vec<_> = allowed.iter().map(|most| (!most.is_nan()).then_some(*most)).collect();
+            Ok(balance.losses(&allowed)?)
         })
     }
 }
@@ -149,7 +147,7 @@ pub unsafe extern "C" fn rigging_balance_motions(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.motions()?))) }
+    unsafe { asked(balance, answer, error, |one| Ok(one.balance.motions()?)) }
 }
 
 /// The softest modes, free turns about plumb lines left out: all of them up to 48 unknowns (three for a joint, six for a
@@ -165,9 +163,7 @@ pub unsafe extern "C" fn rigging_balance_modes(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.modes(count)?)))
-    }
+    unsafe { asked(balance, answer, error, |one| Ok(one.balance.modes(count)?)) }
 }
 
 /// The states of self-stress: which legs must match in length, and what a length error does through them, in N/m.
@@ -185,11 +181,7 @@ pub unsafe extern "C" fn rigging_balance_self_stress(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.self_stress(tolerance)?))
-        })
-    }
+    unsafe { asked(balance, answer, error, |one| Ok(one.balance.self_stress(tolerance)?)) }
 }
 
 /// Which of the measured slings goes where, so that the largest change of a tension by self-stress is the least.
@@ -210,12 +202,10 @@ pub unsafe extern "C" fn rigging_balance_order(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            answered(answer, || {
-                let balance = &handle::borrow(balance, "balance")?.balance;
-                let errors = slice::each(errors_m, count, balance.legs().len(), "errors_m")?;
-                Ok(balance.order(errors, tolerance)?)
-            })
+        asked(balance, answer, error, |one| {
+            let balance = &one.balance;
+            let errors = slice::each(errors_m, count, balance.legs().len(), "errors_m")?;
+            Ok(balance.order(errors, tolerance)?)
         })
     }
 }
@@ -243,12 +233,10 @@ pub unsafe extern "C" fn rigging_balance_periods(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            answered(answer, || {
-                let balance = &handle::borrow(balance, "balance")?.balance;
-                let inputs = PeriodInputs::from_json(document::read(inputs, length, "inputs")?)?;
-                Ok(balance.periods(&inputs.inertias, count, &inputs.excitations)?)
-            })
+        asked(balance, answer, error, |one| {
+            let balance = &one.balance;
+            let inputs = PeriodInputs::from_json(document::read(inputs, length, "inputs")?)?;
+            Ok(balance.periods(&inputs.inertias, count, &inputs.excitations)?)
         })
     }
 }
@@ -265,7 +253,7 @@ pub unsafe extern "C" fn rigging_balance_others(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.others()?))) }
+    unsafe { asked(balance, answer, error, |one| Ok(one.balance.others()?)) }
 }
 
 /// What the slings do that pass over something between their ends: tensions of every span without friction, held and in
@@ -283,7 +271,7 @@ pub unsafe extern "C" fn rigging_balance_running(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.running()?))) }
+    unsafe { asked(balance, answer, error, |one| Ok(one.balance.running()?)) }
 }
 
 /// The balance hung once more with the own weight of slings and fittings, half of each sling at either end of its leg: pull at
@@ -300,9 +288,7 @@ pub unsafe extern "C" fn rigging_balance_own_weight(
     error: *mut rigging_error,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || answered(answer, || Ok(handle::borrow(balance, "balance")?.balance.own_weight()?)))
-    }
+    unsafe { asked(balance, answer, error, |one| Ok(one.balance.own_weight()?)) }
 }
 
 /// Frees a balance; null is allowed. Certificates and answers made from it stay.

@@ -1,9 +1,9 @@
 //! The worst case over tolerances, the tolerance that keeps a skew factor, and which measured sling goes where.
 
-use super::answer::{answered, rigging_answer};
+use super::answer::{asked, rigging_answer};
 use super::rigging_balance;
 use crate::error::{Failure, rigging_error};
-use crate::{document, guard, handle, slice};
+use crate::{document, slice};
 use rigging_core::error::{Error, Place};
 use rigging_core::statics::{Measure, WorstInputs};
 use std::ffi::c_char;
@@ -48,11 +48,9 @@ pub unsafe extern "C" fn rigging_balance_worst(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            answered(answer, || {
-                let balance = &handle::borrow(balance, "balance")?.balance;
-                Ok(balance.worst(&WorstInputs::from_json(document::read(inputs, length, "inputs")?)?)?)
-            })
+        asked(balance, answer, error, |one| {
+            let balance = &one.balance;
+            Ok(balance.worst(&WorstInputs::from_json(document::read(inputs, length, "inputs")?)?)?)
         })
     }
 }
@@ -78,12 +76,10 @@ pub unsafe extern "C" fn rigging_balance_common_tolerance(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            answered(answer, || {
-                let balance = &handle::borrow(balance, "balance")?.balance;
-                let inputs = WorstInputs::from_json(document::read(inputs, length, "inputs")?)?;
-                Ok(balance.common_tolerance(self::measure(measure)?, limit, range_m, &inputs)?)
-            })
+        asked(balance, answer, error, |one| {
+            let balance = &one.balance;
+            let inputs = WorstInputs::from_json(document::read(inputs, length, "inputs")?)?;
+            Ok(balance.common_tolerance(self::measure(measure)?, limit, range_m, &inputs)?)
         })
     }
 }
@@ -107,13 +103,11 @@ pub unsafe extern "C" fn rigging_balance_arrange(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            answered(answer, || {
-                let balance = &handle::borrow(balance, "balance")?.balance;
-                let longer = slice::each(longer_m, count, balance.legs().len(), "longer_m")?;
-                let stiffer = slice::each(stiffer, count, balance.legs().len(), "stiffer")?;
-                Ok(balance.arrange(longer, stiffer)?)
-            })
+        asked(balance, answer, error, |one| {
+            let balance = &one.balance;
+            let longer = slice::each(longer_m, count, balance.legs().len(), "longer_m")?;
+            let stiffer = slice::each(stiffer, count, balance.legs().len(), "stiffer")?;
+            Ok(balance.arrange(longer, stiffer)?)
         })
     }
 }

@@ -190,6 +190,8 @@ fn client(
     compile.arg("-I").arg(workspace.root.join("rigging-ffi/include")).arg(source).arg("-o").arg(&program);
     if way.shared {
         compile.arg("-L").arg(&release).arg("-lrigging").arg(format!("-Wl,-rpath,{}", release.display()));
+        // The clients' own need: what they hold answers against takes roots and exponentials.
+        compile.arg("-lm");
     } else {
         compile.arg(release.join("librigging.a")).args(native(workspace)?.split_whitespace());
     }

@@ -156,9 +156,18 @@ fn a_parallel_member_goes_slack_where_the_other_carries_all() {
     assert!(found.first().is_none() && found.range == 1.0e-4);
 }
 
+/// The balance; none where it is not decided.
+fn hung(system: &System) -> Option<Certificate> {
+    match solve(system) {
+        Ok(certificate) => Some(certificate),
+        Err(error) if error.code() == "unconverged" => None,
+        Err(error) => panic!("{error}"),
+    }
+}
+
 #[test]
 fn every_margin_of_random_bridles_holds_on_both_sides() {
-    let (mut ran, mut slack, mut ended, mut foreseen, mut undecided) = (0, 0, 0, 0, 0);
+    let (mut ran, mut slack, mut ended, mut foreseen, mut wide) = (0, 0, 0, 0, 0);
     for case in 0..60 {
         let rig = random_rig(17, case, [10.0, 1.0e4]);
         let system = rig.system();
@@ -169,15 +178,7 @@ fn every_margin_of_random_bridles_holds_on_both_sides() {
         let taut: Vec<bool> = start.members.iter().map(|m| !m.slack).collect();
         let lost = |c: &Certificate| c.members.iter().zip(&taut).any(|(m, taut)| *taut && m.slack);
         for change in changes(&system) {
-            let found = match follow(&system, &start, change, Search::default()) {
-                Ok(found) => found,
-                // Where two branches meet on the way, the solver says that it cannot decide and the margin with it.
-                Err(error) if error.code() == "unconverged" => {
-                    undecided += 1;
-                    continue;
-                }
-                Err(error) => panic!("{case} {change:?}: {error}"),
-            };
+            let found = follow(&system, &start, change, Search::default()).unwrap();
             let width = 1.0e-6 * found.range * (1.0 + 1.0e-9);
             ran += 1;
             if let Some(bracket) = &found.slack {
@@ -190,7 +191,15 @@ fn every_margin_of_random_bridles_holds_on_both_sides() {
             }
             if let Some(bracket) = &found.instability {
                 ended += 1;
-                holds(&system, change, bracket, width, |c| c.state != State::Stable);
+                let enclosed = bracket.after - bracket.before;
+                if enclosed > width {
+                    // Where two branches meet, the solver says that it cannot decide: nearly all between is of that kind.
+                    wide += 1;
+                    let between = (1..16).map(|part| bracket.before + enclosed * f64::from(part) / 16.0);
+                    let open = between.filter(|at| hung(&changed(&system, change, *at)).is_none()).count();
+                    assert!(open >= 11 && enclosed < 1.0e-3 * found.range, "{case} {change:?} {bracket:?} {open}");
+                }
+                holds(&system, change, bracket, width.max(enclosed), |c| c.state != State::Stable);
                 assert!(found.slack.as_ref().is_none_or(|slack| slack.before <= bracket.before));
             }
             // A blind walk in small steps finds nothing earlier.
@@ -202,9 +211,9 @@ fn every_margin_of_random_bridles_holds_on_both_sides() {
         }
     }
     println!(
-        "margins: {ran} ran, {slack} with a slack member ({foreseen} foretold), {ended} with an end of stability, {undecided} not decided"
+        "margins: {ran} ran, {slack} with a slack member ({foreseen} foretold), {ended} with an end of stability, {wide} of these around states not decided"
     );
-    assert_eq!((ran, slack, foreseen, ended, undecided), (795, 607, 112, 145, 8));
+    assert_eq!((ran, slack, foreseen, ended, wide), (803, 614, 112, 153, 6));
 }
 
 /// Whether the derivatives just before a slack event say where it is, to a thousandth of how near it is.

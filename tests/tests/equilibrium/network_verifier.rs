@@ -401,7 +401,8 @@ pub fn verify(system: &System, certificate: &Certificate) -> Result<Verified, St
         if member.slack != (member.tension == 0.0) || member.tension < 0.0 {
             return Err(format!("member {index} is slack with a tension, or taut without"));
         }
-        let least = rounding + 1.0e-9 * largest * raw.length / raw.law.slope(0.0);
+        // The sign of a tension is known no better than the tension.
+        let least = rounding + allowed * raw.length / raw.law.slope(0.0);
         if member.slack == (elongation > 0.0) && elongation.abs() > least {
             return Err(format!("member {index}: slack {} at an elongation of {elongation:e}", member.slack));
         }

@@ -24,8 +24,50 @@ pub struct BridleDerivatives {
     by_stiffness: Vec<f64>,
     by_center_of_gravity: Vec<DVec3>,
     by_weight: Vec<f64>,
-    /// y of each leg, and the factors of (δ − M) in the columns of length and stiffness.
-    answers: Vec<(DVec3, f64, f64)>,
+    /// y of each leg.
+    answers: Vec<DVec3>,
+    columns: Columns,
+}
+
+/// What a column of the matrices needs of its leg, number by number, so that a row is made with all lanes of a processor.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Columns {
+    /// Directions.
+    u: [Vec<f64>; 3],
+    /// The factors of (δ − M) in the columns of length and of stiffness.
+    factors: [Vec<f64>; 2],
+}
+
+impl Columns {
+    fn clear(&mut self) {
+        self.u.iter_mut().chain(&mut self.factors).for_each(Vec::clear);
+    }
+
+    fn push(&mut self, u: DVec3, factors: [f64; 2]) {
+        self.u.iter_mut().zip(u.to_array()).for_each(|(list, entry)| list.push(entry));
+        self.factors.iter_mut().zip(factors).for_each(|(list, entry)| list.push(entry));
+    }
+
+    /// The row of a leg in both matrices.
+    #[inline]
+    fn row(&self, index: usize, y: DVec3, [by_length, by_stiffness]: [&mut [f64]; 2]) {
+        let [x, across, up] = &self.u;
+        let [of_length, of_stiffness] = &self.factors;
+        let entries = by_length.iter_mut().zip(by_stiffness.iter_mut());
+        let legs = x.iter().zip(across).zip(up).zip(of_length.iter().zip(of_stiffness));
+        for ((length, stiffness), (((ux, uy), uz), (by_length, by_stiffness))) in entries.zip(legs) {
+            let rest = 0.0 - (y.x * ux + y.y * uy + y.z * uz);
+            *length = by_length * rest;
+            *stiffness = by_stiffness * rest;
+        }
+        let own = [x, across, up].map(|list| list.get(index).copied().unwrap_or_default());
+        let rest = 1.0 - y.dot(DVec3::from_array(own));
+        for (row, factors) in [(by_length, of_length), (by_stiffness, of_stiffness)] {
+            if let (Some(entry), Some(factor)) = (row.get_mut(index), factors.get(index)) {
+                *entry = factor * rest;
+            }
+        }
+    }
 }
 
 impl BridleDerivatives {
@@ -91,6 +133,7 @@ impl Bridle {
         let (softening, up) = workspace.softening();
         into.count = legs.len();
         into.answers.clear();
+        into.columns.clear();
         into.by_center_of_gravity.clear();
         into.by_weight.clear();
         for (leg, law) in legs.iter().zip(self.laws()) {
@@ -112,17 +155,16 @@ impl Bridle {
                 Law::Linear { .. } => (leg.elongation / leg.length).max(0.0),
                 _ => leg.tension(),
             };
-            into.answers.push((y, by_length, by_stiffness));
+            into.answers.push(y);
+            into.columns.push(leg.direction, [by_length, by_stiffness]);
         }
-        into.by_length.clear();
-        into.by_stiffness.clear();
-        for (row, (y, _, _)) in into.answers.iter().enumerate() {
-            for (column, (leg, (_, by_length, by_stiffness))) in legs.iter().zip(&into.answers).enumerate() {
-                let own = if row == column { 1.0 } else { 0.0 };
-                let rest = own - y.dot(leg.direction);
-                into.by_length.push(by_length * rest);
-                into.by_stiffness.push(by_stiffness * rest);
-            }
+        let BridleDerivatives { count, by_length, by_stiffness, answers, columns, .. } = into;
+        for matrix in [&mut *by_length, &mut *by_stiffness] {
+            matrix.resize(*count * *count, 0.0);
+        }
+        let rows = by_length.chunks_exact_mut((*count).max(1)).zip(by_stiffness.chunks_exact_mut((*count).max(1)));
+        for ((index, y), (lengths, stiffnesses)) in answers.iter().enumerate().zip(rows) {
+            columns.row(index, *y, [lengths, stiffnesses]);
         }
         Ok(())
     }
