@@ -66,6 +66,7 @@ fn main() -> Result<(), Error> {
         let yard = yard(ea)?;
         time(&format!("yard, {name}, lengths, 4"), &yard, &of(0.026, none, 0.0, 0.0), 0.02)?;
         time(&format!("yard, {name}, lengths and center, 7"), &yard, &of(0.026, [0.1; 3], 0.0, 0.0), 0.02)?;
+        time(&format!("yard, {name}, all, 12"), &yard, &of(0.026, [0.1; 3], 0.1, 0.03), 0.10)?;
     }
     Ok(())
 }

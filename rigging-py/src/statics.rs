@@ -485,7 +485,7 @@ impl Balance {
     /// gap : float, optional
     ///     How much a bound may exceed what was attained, over it.
     /// parts : int, optional
-    ///     The most parts of the box that are looked at, for the branch and then for each force.
+    ///     The most pieces that are looked at, for the branch and then for each force.
     ///
     /// Returns
     /// -------
@@ -549,7 +549,7 @@ impl Balance {
     /// center_of_gravity : sequence, optional
     ///     Tolerance of its three coordinates, as in `worst`.
     /// parts : int, optional
-    ///     The most parts of the box that are looked at, as in `worst`.
+    ///     The most pieces that are looked at, as in `worst`.
     ///
     /// Returns
     /// -------

@@ -54,7 +54,7 @@ pub struct WorstInputs {
     /// How much a bound may exceed what was attained, over it.
     #[serde(default = "gap")]
     pub gap: f64,
-    /// The most parts of the box that are looked at, for the branch and then for each force.
+    /// The most pieces that are looked at, for the branch and then for each force.
     #[serde(default = "parts")]
     pub parts: usize,
 }
@@ -113,7 +113,7 @@ pub struct WorstForce {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Unbounded {
     /// not_stable: a state in the box is not certified as stable; not_enclosed: the branch of the nominal balance could not
-    /// be enclosed with the parts allowed.
+    /// be enclosed with the pieces allowed.
     pub reason: Reason,
     /// What was added to each number there.
     pub at: Offset,
@@ -133,7 +133,7 @@ pub struct WorstCase {
     pub skew: Skew,
     /// Why and where there is no bound; none if there is.
     pub open: Option<Unbounded>,
-    /// Parts of the box that were looked at.
+    /// Pieces that were looked at.
     pub parts: usize,
     /// States that were hung.
     pub states: usize,

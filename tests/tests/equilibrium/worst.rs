@@ -156,7 +156,13 @@ fn boxes() -> Vec<(&'static str, Bridle, Tolerances, f64)> {
         ("skid, all but stiffness", skid(6.0e6), with(0.03, skid_box, 0.0, 0.03), 0.02),
         ("stiff skid, lengths", skid(9.6e6), with(0.03, [0.0; 3], 0.0, 0.0), 0.02),
         ("stiff skid, both", skid(9.6e6), with(0.03, skid_box, 0.0, 0.0), 0.02),
+        ("skid, all", skid(6.0e6), with(0.03, skid_box, 0.1, 0.03), 0.10),
         ("yard, wire rope, lengths", yard(169.8e6), with(0.026, [0.0; 3], 0.0, 0.0), 0.02),
+        ("yard, wire rope, both", yard(169.8e6), with(0.026, [0.1; 3], 0.0, 0.0), 0.02),
+        ("yard, wire rope, all", yard(169.8e6), with(0.026, [0.1; 3], 0.1, 0.03), 0.10),
+        ("yard, soft, all", yard(55.0e6), with(0.026, [0.1; 3], 0.1, 0.03), 0.10),
+        ("yard, stiff, both", yard(230.0e6), with(0.026, [0.1; 3], 0.0, 0.0), 0.02),
+        ("yard, stiff, all", yard(230.0e6), with(0.026, [0.1; 3], 0.1, 0.03), 0.10),
         ("yard, soft, lengths", yard(55.0e6), with(0.026, [0.0; 3], 0.0, 0.0), 0.02),
         ("yard, soft, both", yard(55.0e6), with(0.026, [0.1, 0.1, 0.1], 0.0, 0.0), 0.02),
         ("yard, stiff, lengths", yard(230.0e6), with(0.026, [0.0; 3], 0.0, 0.0), 0.02),
@@ -166,7 +172,7 @@ fn boxes() -> Vec<(&'static str, Bridle, Tolerances, f64)> {
 #[test]
 fn bounds_are_close_and_no_sample_exceeds_them() {
     let cases = boxes();
-    assert_eq!(cases.len(), 14);
+    assert_eq!(cases.len(), 20);
     for (index, (name, bridle, tolerances, gap)) in cases.iter().enumerate() {
         let found = bounded(bridle, tolerances, *gap);
         let samples = sampled(bridle, tolerances, 10_000, 1_000_000_007 * index as u64);
@@ -379,7 +385,7 @@ fn no_sample_of_a_random_bridle_exceeds_its_bound() {
             center_of_gravity: [0.05 * size, 0.05 * size, 0.02 * size],
             weight: 0.03 * size,
         };
-        let found = match worst(&bridle, &tolerances, &Effort { gap: 0.02, parts: 80 }) {
+        let found = match worst(&bridle, &tolerances, &Effort { gap: 0.02, parts: 400 }) {
             Ok(found) => found,
             // A bridle whose nominal state is not stable has no worst case.
             Err(Error::Unsupported { .. }) => continue,
@@ -396,7 +402,7 @@ fn no_sample_of_a_random_bridle_exceeds_its_bound() {
         }
     }
     println!("{concluded} random bridles bounded, {open} left open");
-    assert_eq!((concluded, open), (34, 6));
+    assert_eq!((concluded, open), (39, 1));
 }
 
 #[test]

@@ -1,7 +1,6 @@
 //! The numbers that may be off, and a load with any of them.
 
 use super::Extreme;
-use super::affine::{Affine, Affine3};
 use super::interval::Interval;
 use crate::equilibrium::State;
 use crate::equilibrium::bridle::{Bridle, Outcome, Workspace};
@@ -12,10 +11,6 @@ use serde::Serialize;
 
 /// The most legs of a bridle whose worst case is bounded.
 pub const MOST_LEGS: usize = 8;
-/// The most numbers: length and stiffness of each leg, center of gravity, weight.
-pub(super) const MOST_NUMBERS: usize = 2 * MOST_LEGS + 4;
-/// What a form is linear in: the numbers, and within a zone what is not known of the hook and of each tension.
-pub(super) const MOST_SYMBOLS: usize = MOST_NUMBERS + 3 + MOST_LEGS + 1;
 
 /// How far the numbers of a bridle may be off to either side.
 #[derive(Debug, Clone, PartialEq)]
@@ -109,27 +104,6 @@ impl<'a> Problem<'a> {
         self.points.len()
     }
 
-    /// Unstretched length of a leg.
-    pub(super) fn length(&self, leg: usize, sides: &[Interval]) -> Affine {
-        let nominal = self.bridle.lengths().get(leg).copied().unwrap_or(f64::NAN);
-        Affine::point(nominal) + number(sides, leg)
-    }
-
-    /// Factor on the law of a leg.
-    pub(super) fn stiffness(&self, leg: usize, sides: &[Interval]) -> Affine {
-        Affine::point(1.0) + number(sides, self.legs() + leg)
-    }
-
-    /// Center of gravity.
-    pub(super) fn center(&self, sides: &[Interval]) -> Affine3 {
-        [0, 1, 2].map(|axis| number(sides, 2 * self.legs() + axis))
-    }
-
-    /// Weight, N.
-    pub(super) fn weight(&self, sides: &[Interval]) -> Affine {
-        (Affine::point(1.0) + number(sides, 2 * self.legs() + 3)) * self.bridle.weight()
-    }
-
     /// The pull on the hook: in every balance the weight.
     pub(super) fn hook(&self, tolerance: f64) -> Extreme {
         let nominal = self.bridle.weight();
@@ -152,10 +126,6 @@ impl<'a> Problem<'a> {
         let mut next = || numbers.next().unwrap_or(0.0);
         Offset { lengths, stiffness, center_of_gravity: [next(), next(), next()], weight: next() }
     }
-}
-
-fn number(sides: &[Interval], index: usize) -> Affine {
-    sides.get(index).map_or(Affine::point(f64::NAN), |side| Affine::side(index, *side))
 }
 
 /// The load hung with other numbers, one after the other, each followed from the one before.
