@@ -14,7 +14,7 @@ pub struct rigging_answer(String);
 ///
 /// # Safety
 /// `answer` is null or may be written.
-pub(super) unsafe fn answered<R: Serialize>(
+pub(crate) unsafe fn answered<R: Serialize>(
     answer: *mut *mut rigging_answer,
     make: impl FnOnce() -> Result<R, Failure>,
 ) -> Result<(), Failure> {

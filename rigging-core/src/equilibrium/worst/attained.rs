@@ -10,7 +10,7 @@ use crate::error::Error;
 /// The most sides of a box whose vertices are all visited.
 const MOST_SIDES: usize = 12;
 /// States inside the box.
-const SAMPLES: usize = 128;
+pub(super) const SAMPLES: usize = 128;
 /// The most steps of an ascent, and the share of the way at which it gives up.
 const STEPS: usize = 40;
 const LEAST_STEP: f64 = 1.0e-4;
@@ -31,7 +31,8 @@ pub(super) fn search(problem: &Problem, hanging: &mut Hanging, targets: &[Target
     let mut found = Search::new(hanging, targets, Vec::new());
     let mut not_stable = None;
     found.best = targets.iter().map(|_| Best { value: f64::NEG_INFINITY, at: nominal.clone() }).collect();
-    for numbers in std::iter::once(nominal).chain(vertices(problem)).chain(inside(problem, SAMPLES)) {
+    let sides = problem.half_sides();
+    for numbers in std::iter::once(nominal).chain(vertices(&sides)).chain(spread(&sides, SAMPLES)) {
         if !found.look(&numbers)? && not_stable.is_none() {
             not_stable = Some(numbers);
         }
@@ -128,17 +129,17 @@ impl<'a, 'b> Search<'a, 'b> {
     }
 }
 
-/// All vertices; of a box with too many sides none.
-fn vertices<'a>(problem: &'a Problem) -> impl Iterator<Item = Vec<f64>> + 'a {
-    let open = problem.sides.iter().filter(|side| side.hi > side.lo).count();
+/// All vertices of a box, given by half its sides; of one with too many sides none.
+pub(super) fn vertices(sides: &[f64]) -> impl Iterator<Item = Vec<f64>> + '_ {
+    let open = sides.iter().filter(|side| **side > 0.0).count();
     let count = if open <= MOST_SIDES { 1_usize << open } else { 0 };
     (0..count).map(move |number| {
         let mut bits = number;
-        let ends = problem.sides.iter().map(|side| {
-            if side.hi <= side.lo {
-                return side.lo;
+        let ends = sides.iter().map(|side| {
+            if *side <= 0.0 {
+                return 0.0;
             }
-            let end = if bits & 1 == 0 { side.lo } else { side.hi };
+            let end = if bits & 1 == 0 { -side } else { *side };
             bits >>= 1;
             end
         });
@@ -146,18 +147,18 @@ fn vertices<'a>(problem: &'a Problem) -> impl Iterator<Item = Vec<f64>> + 'a {
     })
 }
 
-/// States that fill the box evenly: multiples of the powers of a number whose powers no whole numbers join.
-fn inside<'a>(problem: &'a Problem, samples: usize) -> impl Iterator<Item = Vec<f64>> + 'a {
-    let open = problem.sides.iter().filter(|side| side.hi > side.lo).count();
+/// States that fill a box evenly: multiples of the powers of a number whose powers no whole numbers join.
+pub(super) fn spread(sides: &[f64], samples: usize) -> impl Iterator<Item = Vec<f64>> + '_ {
+    let open = sides.iter().filter(|side| **side > 0.0).count();
     let root = spreading(open);
     (1..=if open == 0 { 0 } else { samples }).map(move |number| {
         let mut power = 1.0;
-        let numbers = problem.sides.iter().map(|side| {
-            if side.hi <= side.lo {
-                return side.lo;
+        let numbers = sides.iter().map(|side| {
+            if *side <= 0.0 {
+                return 0.0;
             }
             power /= root;
-            side.lo + (0.5 + number as f64 * power).fract() * side.width()
+            side * (2.0 * (0.5 + number as f64 * power).fract() - 1.0)
         });
         numbers.collect()
     })

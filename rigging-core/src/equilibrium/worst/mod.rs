@@ -48,12 +48,14 @@ mod near;
 mod piece;
 mod problem;
 mod region;
+mod several;
 mod skew;
 mod stable;
 mod target;
 
 pub use arrange::{Arrangement, arrange};
 pub use problem::{MOST_LEGS, Offset, Tolerances};
+pub use several::worst_of_system;
 pub use skew::{Common, Measure, Ratio, Skew, common_tolerance};
 
 use super::State;
@@ -121,6 +123,8 @@ pub enum Reason {
     NotStable,
     /// The branch of the nominal balance could not be enclosed with the pieces allowed.
     NotEnclosed,
+    /// There are several hooks or bodies, for which no proof is known here.
+    SeveralHooks,
 }
 
 /// Where in the box the proof stopped.
@@ -139,8 +143,8 @@ pub struct Worst {
     pub legs: Vec<Extreme>,
     /// Pull on every point of the load at which several legs meet.
     pub points: Vec<Shared>,
-    /// Pull on the hook: the weight.
-    pub hook: Extreme,
+    /// Pull on each hook; on a single one the weight.
+    pub hooks: Vec<Extreme>,
     /// Why and where there is no bound; none if there is.
     pub open: Option<Open>,
     /// Pieces that were looked at.
@@ -204,7 +208,7 @@ pub fn worst(bridle: &Bridle, tolerances: &Tolerances, effort: &Effort) -> Resul
     let legs = extremes.by_ref().take(problem.legs()).collect();
     let points = shared.into_iter().zip(extremes).map(|(legs, pull)| Shared { legs, pull }).collect();
     let hook = problem.hook(tolerances.weight);
-    Ok(Worst { legs, points, hook, open: region.err(), parts: count, states: hanging.states })
+    Ok(Worst { legs, points, hooks: vec![hook], open: region.err(), parts: count, states: hanging.states })
 }
 
 /// The nominal load, hung; it must be stable.

@@ -23,6 +23,8 @@ pub struct Tolerances {
     pub center_of_gravity: [f64; 3],
     /// Weight, over its own.
     pub weight: f64,
+    /// Height of each hook, m. Of a single hook it changes nothing, and may be left out.
+    pub hook_heights: Vec<f64>,
 }
 
 /// What is added to each number of a bridle, in the units of [`Tolerances`].
@@ -37,26 +39,29 @@ pub struct Offset {
     pub center_of_gravity: [f64; 3],
     /// Weight, over its own.
     pub weight: f64,
+    /// Height of each hook, m; none under a single hook, whose height changes nothing.
+    pub hook_heights: Vec<f64>,
 }
 
 impl Tolerances {
     /// Nothing is off.
     pub fn none(legs: usize) -> Self {
-        Self { lengths: vec![0.0; legs], stiffness: vec![0.0; legs], center_of_gravity: [0.0; 3], weight: 0.0 }
+        Self {
+            lengths: vec![0.0; legs],
+            stiffness: vec![0.0; legs],
+            center_of_gravity: [0.0; 3],
+            weight: 0.0,
+            hook_heights: Vec::new(),
+        }
     }
 
-    /// Refuses what is no tolerance of this bridle.
-    pub(super) fn validate(&self, bridle: &Bridle) -> Result<(), Error> {
+    /// Refuses what is no tolerance of legs of these lengths.
+    pub(crate) fn validate(&self, lengths: &[f64]) -> Result<(), Error> {
         let root = Place::root;
-        let legs = bridle.lengths().len();
-        if self.lengths.len() != legs || self.stiffness.len() != legs {
+        if self.lengths.len() != lengths.len() || self.stiffness.len() != lengths.len() {
             return Err(Error::inconsistent("one tolerance of length and one of stiffness for each leg", root()));
         }
-        if legs > MOST_LEGS {
-            let what = format!("the bounded worst case of more than {MOST_LEGS} legs");
-            return Err(Error::unsupported(what, root().child("legs")));
-        }
-        for (index, (tolerance, length)) in self.lengths.iter().zip(bridle.lengths()).enumerate() {
+        for (index, (tolerance, length)) in self.lengths.iter().zip(lengths).enumerate() {
             below(*tolerance, *length, "m", || root().child("lengths").child(index))?;
         }
         for (index, tolerance) in self.stiffness.iter().enumerate() {
@@ -65,10 +70,14 @@ impl Tolerances {
         for (axis, tolerance) in self.center_of_gravity.iter().enumerate() {
             below(*tolerance, f64::INFINITY, "m", || root().child("center_of_gravity").child(axis))?;
         }
+        for (index, tolerance) in self.hook_heights.iter().enumerate() {
+            below(*tolerance, f64::INFINITY, "m", || root().child("hook_heights").child(index))?;
+        }
         below(self.weight, 1.0, "", || root().child("weight"))
     }
 
-    fn sides(&self) -> impl Iterator<Item = f64> + '_ {
+    /// All but the heights of hooks.
+    pub(super) fn sides(&self) -> impl Iterator<Item = f64> + '_ {
         self.lengths.iter().chain(&self.stiffness).chain(&self.center_of_gravity).copied().chain([self.weight])
     }
 }
@@ -94,7 +103,16 @@ impl<'a> Problem<'a> {
     /// # Errors
     /// What is wrong with the tolerances.
     pub(super) fn new(bridle: &'a Bridle, tolerances: &Tolerances) -> Result<Self, Error> {
-        tolerances.validate(bridle)?;
+        tolerances.validate(bridle.lengths())?;
+        let root = Place::root;
+        if bridle.lengths().len() > MOST_LEGS {
+            let what = format!("the bounded worst case of more than {MOST_LEGS} legs");
+            return Err(Error::unsupported(what, root().child("legs")));
+        }
+        if tolerances.hook_heights.len() > 1 {
+            let place = root().child("hook_heights");
+            return Err(Error::inconsistent("no more than one tolerance of height under one hook", place));
+        }
         let sides = tolerances.sides().map(|side| Interval { lo: -side, hi: side });
         let points = bridle.points().iter().map(|point| *point - bridle.center_of_gravity()).collect();
         Ok(Self { bridle, points, sides: sides.collect() })
@@ -102,6 +120,11 @@ impl<'a> Problem<'a> {
 
     pub(super) fn legs(&self) -> usize {
         self.points.len()
+    }
+
+    /// Half of each side.
+    pub(super) fn half_sides(&self) -> Vec<f64> {
+        self.sides.iter().map(|side| side.hi).collect()
     }
 
     /// The pull on the hook: in every balance the weight.
@@ -124,7 +147,13 @@ impl<'a> Problem<'a> {
         let lengths = numbers.by_ref().take(legs).collect();
         let stiffness = numbers.by_ref().take(legs).collect();
         let mut next = || numbers.next().unwrap_or(0.0);
-        Offset { lengths, stiffness, center_of_gravity: [next(), next(), next()], weight: next() }
+        Offset {
+            lengths,
+            stiffness,
+            center_of_gravity: [next(), next(), next()],
+            weight: next(),
+            hook_heights: Vec::new(),
+        }
     }
 }
 

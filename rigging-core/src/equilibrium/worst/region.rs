@@ -145,6 +145,7 @@ mod tests {
                 stiffness: vec![0.1; 4],
                 center_of_gravity: [0.1, 0.05, 0.1],
                 weight: 0.05,
+                hook_heights: vec![0.1],
             };
             let problem = Problem::new(&bridle, &tolerances).unwrap();
             let mut hanging = Hanging::new(&problem).unwrap();
