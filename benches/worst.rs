@@ -48,6 +48,7 @@ fn main() -> Result<(), Error> {
         stiffness: vec![stiffness; 4],
         center_of_gravity,
         weight,
+        hook_heights: Vec::new(),
     };
     let (none, far, near) = ([0.0; 3], [0.5, 0.3, 0.2], [0.05; 3]);
     time("module, lengths, 4 numbers", &module, &of(0.02, none, 0.0, 0.0), 0.01)?;
