@@ -4,7 +4,6 @@
 //! conditions. Then one condition after the other that is not kept takes the place of an unknown (dual simplex with bounds).
 //! Nothing here is rounded outward: what comes out are multipliers, and [`super::certified`] makes a bound of any.
 #![expect(clippy::indexing_slicing, reason = "rows and columns are counted as in the tableau")]
-#![expect(clippy::needless_range_loop, reason = "rows and columns are counted as in the tableau")]
 
 use super::affine::Affine;
 use super::conditions::{Condition, Kind, MOST_ROWS, SYMBOLS};
