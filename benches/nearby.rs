@@ -3,12 +3,12 @@
 //! Each row is certified: forces balance to 1e-10 of the weight, stable, the lowest of all. The least of many short rounds is
 //! printed, as other work on the machine only adds to it; beside it the rate at which the machine was measured to
 //! multiply and add. `nearby rows IN OUT EA_OVER_W` solves the lengths in the file IN (doubles, 4 a row) for
-//! `benches/peers/run.py`.
+//! `benches/peers/run.py`; `nearby rare EA_OVER_W DEVIATION LIMIT` a small probability for `benches/peers/rare.py`.
 
 use glam::DVec3;
 use rigging_core::equilibrium::bridle::{Bridle, Workspace};
 use rigging_core::equilibrium::nearby::{Level, Nominal, Outcomes, Rows};
-use rigging_core::equilibrium::sampling::{Distribution, Experiment, Input, Sample};
+use rigging_core::equilibrium::sampling::{Distribution, Effort, Experiment, Input, Sample};
 use rigging_core::error::Error;
 use rigging_core::system::Law;
 use std::hint::black_box;
@@ -219,12 +219,28 @@ fn solve_file(input: &str, output: &str, relative: f64) -> Result<(), Box<dyn st
     Ok(())
 }
 
+/// Prints the probability that any leg exceeds a limit with normal lengths, its standard error, its index, rows and time.
+fn rare(relative: f64, deviation: f64, limit: f64) -> Result<(), Error> {
+    let lengths = (0..4).map(|leg| Ok((Input::Length(leg), Distribution::normal(5.5, deviation * 5.5)?)));
+    let experiment = Experiment::new(Nominal::new(bridle(relative)?)?, lengths.collect::<Result<_, Error>>()?, 1)?;
+    let start = Instant::now();
+    let found = experiment.rare(&[limit; 4], Effort { rows: 10_000, repeats: 20 }, 1)?;
+    let took = start.elapsed().as_secs_f64();
+    println!("{:e} {:e} {} {} {took}", found.probability, found.standard_error, found.index, found.rows);
+    Ok(())
+}
+
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let arguments: Vec<String> = std::env::args().skip(1).filter(|argument| argument != "--bench").collect();
     if let [word, input, output, relative] = arguments.as_slice()
         && word == "rows"
     {
         return solve_file(input, output, relative.parse()?);
+    }
+    if let [word, relative, deviation, limit] = arguments.as_slice()
+        && word == "rare"
+    {
+        return Ok(rare(relative.parse()?, deviation.parse()?, limit.parse()?)?);
     }
     let peak = measured_peak();
     println!("measured peak of one core: {:.1} GF/s", peak / 1.0e9);

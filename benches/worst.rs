@@ -48,6 +48,7 @@ fn main() -> Result<(), Error> {
         stiffness: vec![stiffness; 4],
         center_of_gravity,
         weight,
+        hook_heights: Vec::new(),
     };
     let (none, far, near) = ([0.0; 3], [0.5, 0.3, 0.2], [0.05; 3]);
     time("module, lengths, 4 numbers", &module, &of(0.02, none, 0.0, 0.0), 0.01)?;
@@ -66,6 +67,7 @@ fn main() -> Result<(), Error> {
         let yard = yard(ea)?;
         time(&format!("yard, {name}, lengths, 4"), &yard, &of(0.026, none, 0.0, 0.0), 0.02)?;
         time(&format!("yard, {name}, lengths and center, 7"), &yard, &of(0.026, [0.1; 3], 0.0, 0.0), 0.02)?;
+        time(&format!("yard, {name}, all, 12"), &yard, &of(0.026, [0.1; 3], 0.1, 0.03), 0.10)?;
     }
     Ok(())
 }

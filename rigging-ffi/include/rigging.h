@@ -1554,16 +1554,16 @@ int32_t rigging_balance_tension_matrix(const struct rigging_balance *balance,
                                        struct rigging_error *error);
 
 /**
- * The worst case over a box of tolerances, for one load under one hook with up to eight legs: for every leg, every point at
- * which several meet and the hook the largest force that was attained (N), where in the box, and a bound that is proven; and
- * the skew factors that follow.
+ * The worst case over a box of tolerances: for every leg, every point at which several meet and every hook the largest force
+ * that was attained (N), and where in the box; for one load under one hook with up to eight legs also a bound that is proven;
+ * and the skew factors that follow.
  *
  * `inputs` is a JSON text of `length` bytes: `{"stiffness": […], "mass": …}`, the tolerance of each leg's stiffness and of the
  * load's mass, each over its own; `lengths` (m, one for each leg) and `center_of_gravity` (m, three coordinates) where they
- * are not to be those that the document states; `gap`, how much a bound may exceed what was attained (0.01), and `parts`, how
- * many parts of the box may be looked at (2000). Where nothing could be proven the bounds are null and `open` says why and
+ * are not to be those that the document states; `hook_heights` (m), needed where there are several hooks; `gap`, how much a bound may exceed what was attained (0.01), and `parts`, how
+ * many pieces may be looked at (2000). Where nothing could be proven the bounds are null and `open` says why and
  * where. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_MISSING` for a tolerance that neither states;
- * `RIGGING_UNSUPPORTED` for another arrangement, or unless the balance is stable; `RIGGING_INCONSISTENT` for another number
+ * `RIGGING_UNSUPPORTED` for slings that run over stations, or unless the balance is stable; `RIGGING_INCONSISTENT` for another number
  * of tolerances; `RIGGING_OUT_OF_DOMAIN` for one that is negative or leaves nothing.
  *
  * Requires:
@@ -1708,6 +1708,40 @@ int32_t rigging_experiment_new(size_t legs,
                                uint64_t seed,
                                struct rigging_experiment **experiment,
                                struct rigging_error *error);
+
+/**
+ * The experiment in which what the document of a balance gives a tolerance scatters as the caller reads it. `inputs` is a JSON
+ * text of `length` bytes: `{"stiffness": […], "mass": …, "read_as": {…}, "seed": …}`, tolerances as for
+ * `rigging_balance_worst`, and for each kind of them that is not zero (`lengths`, `center_of_gravity`, `stiffness`, `mass`) how it
+ * is read about the stated number: `"uniform"`, `"triangular"`, `{"normal": {"deviations": …}}` with the standard deviations in
+ * the tolerance, or `{"truncated_normal": {"deviations": …}}`, which is cut at it. `RIGGING_MISSING` where that is not told:
+ * nothing is assumed. `RIGGING_UNSUPPORTED` for several hooks or bodies. Free the handle with `rigging_experiment_free`.
+ *
+ * Requires:
+ * `balance` is a handle; `inputs` has `length` bytes; `experiment` may be written; `error` is null or initialized.
+ */
+int32_t rigging_balance_experiment(const struct rigging_balance *balance,
+                                   const char *inputs,
+                                   size_t length,
+                                   struct rigging_experiment **experiment,
+                                   struct rigging_error *error);
+
+/**
+ * The reliability index that the allowed utilization under a rule set stands for in a lift, leg by leg. `inputs` is a JSON
+ * text of `length` bytes: `{"experiment": {…}, "strengths": [{"mean": …, "variation": …}, …], "rows": …}`: what scatters, as for
+ * `rigging_balance_experiment`; of each leg the mean force at which it fails (N) and its standard deviation over that, lognormal;
+ * and the rows that are drawn. `RIGGING_MISSING` for a strength that is null: nothing is assumed. Ends with an answer, as
+ * `rigging_balance_derivatives`. Support for, and no replacement of, the judgment of the competent person.
+ *
+ * Requires:
+ * `lift` and `rules` are handles; `inputs` has `length` bytes; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_implied_indices(const struct rigging_lift *lift,
+                                     const struct rigging_rule_set *rules,
+                                     const char *inputs,
+                                     size_t length,
+                                     struct rigging_answer **answer,
+                                     struct rigging_error *error);
 
 /**
  * Frees an experiment; null is allowed.

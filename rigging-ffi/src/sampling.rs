@@ -1,10 +1,17 @@
 //! How likely: samples and small probabilities.
 
+use crate::arrangement::rigging_lift;
 use crate::error::{Failure, rigging_error};
 use crate::nearby::nominal;
-use crate::{guard, handle, slice};
+use crate::rules::rigging_rule_set;
+use crate::statics::answer::{answered, rigging_answer};
+use crate::statics::rigging_balance;
+use crate::{document, guard, handle, slice};
+use rigging_core::checks::ReliabilityInputs;
 use rigging_core::equilibrium::nearby::Outcomes;
 use rigging_core::equilibrium::sampling::{Distribution, Effort, Experiment, Input, exceedance, quantile};
+use rigging_core::statics::ExperimentInputs;
+use std::ffi::c_char;
 
 /// Unstretched length of a leg, m.
 pub const RIGGING_INPUT_LENGTH: i32 = 0;
@@ -82,6 +89,64 @@ pub unsafe extern "C" fn rigging_experiment_new(
                     return Err(Failure::WrongCount("parameters", parameters_total, parameters_total - rest.len()));
                 }
                 Ok(rigging_experiment(Experiment::new(nominal, uncertain, seed)?))
+            })
+        })
+    }
+}
+
+/// The experiment in which what the document of a balance gives a tolerance scatters as the caller reads it. `inputs` is a JSON
+/// text of `length` bytes: `{"stiffness": […], "mass": …, "read_as": {…}, "seed": …}`, tolerances as for
+/// `rigging_balance_worst`, and for each kind of them that is not zero (`lengths`, `center_of_gravity`, `stiffness`, `mass`) how it
+/// is read about the stated number: `"uniform"`, `"triangular"`, `{"normal": {"deviations": …}}` with the standard deviations in
+/// the tolerance, or `{"truncated_normal": {"deviations": …}}`, which is cut at it. `RIGGING_MISSING` where that is not told:
+/// nothing is assumed. `RIGGING_UNSUPPORTED` for several hooks or bodies. Free the handle with `rigging_experiment_free`.
+///
+/// # Safety
+/// `balance` is a handle; `inputs` has `length` bytes; `experiment` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_balance_experiment(
+    balance: *const rigging_balance,
+    inputs: *const c_char,
+    length: usize,
+    experiment: *mut *mut rigging_experiment,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(experiment, "experiment", || {
+                let balance = &handle::borrow(balance, "balance")?.balance;
+                let inputs = ExperimentInputs::from_json(document::read(inputs, length, "inputs")?)?;
+                Ok(rigging_experiment(balance.experiment(&inputs)?))
+            })
+        })
+    }
+}
+
+/// The reliability index that the allowed utilization under a rule set stands for in a lift, leg by leg. `inputs` is a JSON
+/// text of `length` bytes: `{"experiment": {…}, "strengths": [{"mean": …, "variation": …}, …], "rows": …}`: what scatters, as for
+/// `rigging_balance_experiment`; of each leg the mean force at which it fails (N) and its standard deviation over that, lognormal;
+/// and the rows that are drawn. `RIGGING_MISSING` for a strength that is null: nothing is assumed. Ends with an answer, as
+/// `rigging_balance_derivatives`. Support for, and no replacement of, the judgment of the competent person.
+///
+/// # Safety
+/// `lift` and `rules` are handles; `inputs` has `length` bytes; `answer` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_lift_implied_indices(
+    lift: *const rigging_lift,
+    rules: *const rigging_rule_set,
+    inputs: *const c_char,
+    length: usize,
+    answer: *mut *mut rigging_answer,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            answered(answer, || {
+                let (lift, rules) = (handle::borrow(lift, "lift")?, handle::borrow(rules, "rules")?);
+                let inputs = ReliabilityInputs::from_json(document::read(inputs, length, "inputs")?)?;
+                Ok(lift.0.implied_indices(&rules.rules, &inputs)?)
             })
         })
     }

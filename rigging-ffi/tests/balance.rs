@@ -139,11 +139,19 @@ fn a_question_about_tolerances_says_what_is_wrong_with_it() {
         rigging_balance_worst(silent.0, inputs.as_ptr().cast(), inputs.len(), &mut std::ptr::null_mut(), e)
     });
     assert_eq!(missing.code, RIGGING_MISSING);
-    let two = hang(&read_lift(&demo("vessel-two-cranes.json")));
-    let other = failure(|e| unsafe {
-        rigging_balance_worst(two.0, inputs.as_ptr().cast(), inputs.len(), &mut std::ptr::null_mut(), e)
+    // Heights of several hooks are asked for.
+    let (text, bounded) =
+        (demo("vessel-two-cranes.json"), |heights: &str| format!(r#"{{"stiffness": [0, 0], "mass": 0.03{heights}}}"#));
+    let two = hang(&read_lift(&text));
+    let (silent, told) = (bounded(""), bounded(r#", "hook_heights": [0.1, 0.1]"#));
+    let missing = failure(|e| unsafe {
+        rigging_balance_worst(two.0, silent.as_ptr().cast(), silent.len(), &mut std::ptr::null_mut(), e)
     });
-    assert_eq!(other.code, RIGGING_UNSUPPORTED);
+    assert_eq!(missing.code, RIGGING_MISSING);
+    let core = Lift::from_json(&text).unwrap().hang().unwrap().worst(&WorstInputs::from_json(&told).unwrap()).unwrap();
+    assert_eq!((core.hooks.len(), core.hooks.iter().all(|hook| hook.bound.is_none())), (2, true));
+    let answer = answer(|a, e| unsafe { rigging_balance_worst(two.0, told.as_ptr().cast(), told.len(), a, e) });
+    assert_eq!(answer, json::answer(&core).unwrap());
     let measure = failure(|e| unsafe {
         let (at, length) = (inputs.as_ptr().cast(), inputs.len());
         rigging_balance_common_tolerance(handle.0, 2, 1.5, 0.02, at, length, &mut std::ptr::null_mut(), e)

@@ -187,9 +187,20 @@ pub(crate) fn tolerances(
     legs: &[String],
     stiffness: &Bound<'_, PyAny>,
     mass: f64,
-    (lengths, center_of_gravity): (Option<&Bound<'_, PyAny>>, Option<&Bound<'_, PyAny>>),
+    (lengths, center_of_gravity, hook_heights): (
+        Option<&Bound<'_, PyAny>>,
+        Option<&Bound<'_, PyAny>>,
+        Option<&Bound<'_, PyAny>>,
+    ),
     (gap, parts): (f64, usize),
 ) -> PyResult<WorstInputs> {
+    let heights = |given: &Bound<'_, PyAny>| -> PyResult<Vec<f64>> {
+        let place = Place::root().child("hook_heights");
+        let read = |(hook, value): (usize, &Bound<'_, PyAny>)| {
+            quantity::read_at::<Length>(value, &place.child(hook)).map(|found| found.si())
+        };
+        items(given, "hook_heights")?.iter().enumerate().map(read).collect()
+    };
     let coordinates = |given: &Bound<'_, PyAny>| -> PyResult<[f64; 3]> {
         let place = Place::root().child("center_of_gravity");
         let read = |(axis, value): (usize, &Bound<'_, PyAny>)| {
@@ -206,6 +217,7 @@ pub(crate) fn tolerances(
         center_of_gravity: center_of_gravity.map(coordinates).transpose()?,
         stiffness: shares(stiffness, legs.len())?,
         mass,
+        hook_heights: hook_heights.map(heights).transpose()?,
         gap,
         parts,
     })

@@ -1,14 +1,20 @@
 //! How likely: samples and small probabilities. `rigging_py.sampling` checks and shapes; here everything is flat.
 
+use crate::arrangement::Lift;
 use crate::batch::Arrays;
 use crate::guard::guard;
+use crate::rules::RuleSet;
+use crate::statics::Balance;
 use pyo3::buffer::PyBuffer;
 use pyo3::prelude::*;
+use rigging_core::checks::ReliabilityInputs;
 use rigging_core::equilibrium::nearby::{Nominal, Outcomes};
 use rigging_core::equilibrium::sampling::{
     self, Distribution, Effort, Experiment, Input, normal_probability, reliability_index,
 };
 use rigging_core::error::Error;
+use rigging_core::report::json;
+use rigging_core::statics::ExperimentInputs;
 
 /// A nominal load, and what of it is uncertain.
 #[pyclass(frozen, name = "_Experiment", module = "rigging_py._native")]
@@ -46,6 +52,18 @@ impl PyExperiment {
         })
     }
 
+    /// The experiment in which the tolerances of a lift scatter as told by a JSON text.
+    #[staticmethod]
+    fn of_balance(balance: &Bound<'_, PyAny>, inputs: &str) -> PyResult<Self> {
+        let balance = balance.cast::<Balance>()?.get();
+        guard(|| Ok(Self(balance.core.experiment(&ExperimentInputs::from_json(inputs)?)?)))
+    }
+
+    /// Number of legs.
+    fn legs(&self) -> usize {
+        self.0.legs()
+    }
+
     /// Tensions of the nominal load.
     fn nominal(&self) -> Vec<f64> {
         self.0.nominal().tensions().collect()
@@ -80,7 +98,14 @@ impl PyExperiment {
     }
 
     fn rare(&self, py: Python<'_>, limits: Vec<f64>, rows: usize, repeats: usize, threads: usize) -> PyResult<Rare> {
-        let found = guard(|| py.detach(|| self.0.rare(&limits, Effort { rows, repeats }, threads)))?;
+        // Signals are looked at between repeats, which take some tens of milliseconds each.
+        let mut stopped = None;
+        let goes_on = |_| Python::attach(|py| py.check_signals()).map_err(|error| stopped = Some(error)).is_ok();
+        let found = guard(|| py.detach(|| self.0.rare_while(&limits, Effort { rows, repeats }, threads, goes_on)))?;
+        if let Some(error) = stopped {
+            return Err(error);
+        }
+        let found = found.ok_or_else(|| pyo3::exceptions::PyRuntimeError::new_err("stopped"))?;
         Ok((found.probability, found.standard_error, found.index, found.repeats, found.rows))
     }
 }
@@ -128,12 +153,28 @@ fn _normal_probability(z: f64) -> f64 {
     normal_probability(z)
 }
 
+/// The reliability index that the allowed utilization under a rule set stands for, as a JSON text.
+#[pyfunction]
+fn _implied_indices(
+    py: Python<'_>,
+    lift: &Bound<'_, Lift>,
+    rules: &Bound<'_, RuleSet>,
+    inputs: &str,
+) -> PyResult<String> {
+    let (lift, rules) = (lift.get(), rules.get());
+    guard(|| {
+        let inputs = ReliabilityInputs::from_json(inputs)?;
+        py.detach(|| json::answer(&lift.0.implied_indices(&rules.core, &inputs)?))
+    })
+}
+
 /// Adds them to the native module.
 pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_class::<PyExperiment>()?;
     module.add_function(wrap_pyfunction!(_quantile, module)?)?;
     module.add_function(wrap_pyfunction!(_exceedance, module)?)?;
     module.add_function(wrap_pyfunction!(_governing, module)?)?;
+    module.add_function(wrap_pyfunction!(_implied_indices, module)?)?;
     module.add_function(wrap_pyfunction!(_reliability_index, module)?)?;
     module.add_function(wrap_pyfunction!(_normal_probability, module)?)
 }

@@ -1,12 +1,16 @@
 //! Sampling: the table of a reference simulation, repeatability, small probabilities against plain counting.
 
 use glam::DVec3;
+use rigging_core::arrangement::Lift;
+use rigging_core::checks::ReliabilityInputs;
 use rigging_core::equilibrium::bridle::Bridle;
 use rigging_core::equilibrium::nearby::Nominal;
 use rigging_core::equilibrium::sampling::{
     Distribution, Effort, Experiment, Input, Response, Sample, normal_probability, reliability_index,
 };
 use rigging_core::error::Error;
+use rigging_core::rules::RuleSet;
+use rigging_core::statics::ExperimentInputs;
 use rigging_core::system::Law;
 use serde_json::Value;
 
@@ -298,5 +302,109 @@ fn inputs_that_make_no_sense_are_refused() {
     assert!(bad.rare(&[1.0; 3], Effort::default(), 1).is_err());
     for effort in [Effort { rows: 55, repeats: 3 }, Effort { rows: 1000, repeats: 1 }] {
         assert!(bad.rare(&[1.0; 4], effort, 1).is_err());
+    }
+}
+
+fn skid() -> Lift {
+    Lift::from_json(include_str!("../../rigging-core/examples/lifts/generator-skid.json")).unwrap()
+}
+
+fn read(lengths: &str, read_as: &str) -> Result<Experiment, Error> {
+    let text = format!(
+        r#"{{"stiffness": [0.1, 0, 0, 0], "mass": 0.03, "center_of_gravity": [0, 0.02, 0], "seed": 3{lengths}, "read_as": {{{read_as}}}}}"#
+    );
+    skid().hang().unwrap().experiment(&ExperimentInputs::from_json(&text).unwrap())
+}
+
+/// What the document gives a tolerance scatters about the stated number, read as told; what has none is fixed.
+#[test]
+fn tolerances_of_a_document_scatter_as_they_are_read() {
+    let all = r#""lengths": "uniform", "stiffness": "triangular", "center_of_gravity": {"normal": {"deviations": 2}},
+        "mass": {"truncated_normal": {"deviations": 3}}"#;
+    let experiment = read("", all).unwrap();
+    let told: Vec<String> = experiment.uncertain().iter().map(|(input, how)| format!("{input:?}: {how:?}")).collect();
+    assert_eq!(told.len(), 7);
+    for leg in 0..4 {
+        assert_eq!(told[leg], format!("Length({leg}): uniform from 5.97 to 6.03"));
+    }
+    assert_eq!(told[4], "Stiffness(0): triangular, 0.9, 1, 1.1");
+    let (_, center) = &experiment.uncertain()[5];
+    // A normal value lies a standard deviation, half the tolerance, below its mean with this probability.
+    let below = normal_probability(-1.0);
+    assert!((center.quantile(0.5) - center.quantile(below) - 0.01).abs() < 1.0e-12 && told[5].starts_with("Center(1)"));
+    let (input, mass) = &experiment.uncertain()[6];
+    let weight = 18.5e3 * 9.80665;
+    assert_eq!(*input, Input::Weight);
+    assert!(
+        (mass.quantile(1.0e-9) / weight - 0.97).abs() < 1.0e-6 && (mass.quantile(0.5) / weight - 1.0).abs() < 1.0e-9
+    );
+    // A tolerance of the document that is not to be used is left out by a zero.
+    let fixed = read(r#", "lengths": [0, 0, 0, 0.01]"#, all).unwrap();
+    assert_eq!(fixed.uncertain().len(), 4);
+}
+
+#[test]
+fn how_a_tolerance_is_read_is_never_assumed() {
+    let some = r#""lengths": "uniform", "stiffness": "triangular", "mass": "uniform""#;
+    let error = read("", some).unwrap_err();
+    assert!(matches!(error, Error::Missing { .. }) && error.to_string().contains("center of gravity"), "{error}");
+    let bad = some.to_owned() + r#", "center_of_gravity": {"normal": {"deviations": -1}}"#;
+    assert!(matches!(read("", &bad), Err(Error::OutOfDomain { .. })));
+    assert!(
+        ExperimentInputs::from_json(r#"{"stiffness": [], "mass": 0, "seed": 1, "read_as": {"wind": "uniform"}}"#)
+            .is_err()
+    );
+}
+
+/// The implied index against strengths that are drawn one by one, at a probability that counting finds; and with tensions that
+/// hardly scatter against the closed form of a lognormal strength.
+#[test]
+fn the_index_of_a_rule_set_is_as_frequent_as_counting_says() {
+    let lift = skid();
+    let rules = RuleSet::built_in("us-general").unwrap();
+    let ask = |lengths: f64, mean: f64, variation: f64| {
+        let text = format!(
+            r#"{{"experiment": {{"stiffness": [0, 0, 0, 0], "mass": 0, "center_of_gravity": [0, 0, 0], "seed": 5,
+                "lengths": [{lengths}, {lengths}, {lengths}, {lengths}], "read_as": {{"lengths": "uniform"}}}},
+                "strengths": [{0}, {0}, {0}, {0}], "rows": 20000}}"#,
+            format!(r#"{{"mean": {mean}, "variation": {variation}}}"#)
+        );
+        ReliabilityInputs::from_json(&text).unwrap()
+    };
+    let inputs = ask(0.03, 1.0e5, 0.15);
+    let found = lift.implied_indices(&rules, &inputs).unwrap();
+    let assessment = lift.assess(&rules).unwrap();
+    let sample = drawn(&lift.hang().unwrap().experiment(&inputs.experiment).unwrap(), 20_000, 0);
+    let square = (1.0_f64 + 0.15 * 0.15).ln();
+    let strengths = Distribution::normal((1.0e5_f64).ln() - 0.5 * square, square.sqrt()).unwrap();
+    for (leg, index) in found.legs.iter().enumerate() {
+        assert_eq!(index.utilization, assessment.legs[leg].utilization.unwrap());
+        let mut failed = 0.0;
+        for (row, tension) in sample.tension().iter().skip(leg).step_by(4).enumerate() {
+            // Fifty strengths for each row, from numbers of their own.
+            for draw in 0..50 {
+                let p =
+                    ((row * 50 + draw) as f64 * 0.618_033_988_749_894_9 + 0.5).fract().clamp(1.0e-12, 1.0 - 1.0e-12);
+                failed += f64::from(u8::from(strengths.quantile(p).exp() < tension / index.utilization));
+            }
+        }
+        let counted = failed / (50.0 * 20_000.0);
+        assert!(counted > 1.0e-3 && (index.probability / counted - 1.0).abs() < 0.05, "{index:?} counted {counted}");
+        assert!((reliability_index(index.probability) - index.index).abs() < 1.0e-12);
+    }
+    // Lengths that hardly scatter: all rows are the nominal one.
+    let found = lift.implied_indices(&rules, &ask(1.0e-9, 5.0e5, 0.08)).unwrap();
+    let square = (1.0_f64 + 0.08 * 0.08).ln();
+    for (index, leg) in found.legs.iter().zip(&assessment.legs) {
+        let z = ((leg.nominal / index.utilization / 5.0e5).ln() + 0.5 * square) / square.sqrt();
+        assert!((index.index + z).abs() < 1.0e-4 * z.abs(), "{index:?} against {z}");
+    }
+    // Nobody measured the strength of one leg.
+    let mut unknown = ask(0.03, 5.0e5, 0.08);
+    unknown.strengths[2] = None;
+    let error = lift.implied_indices(&rules, &unknown).unwrap_err();
+    assert!(matches!(error, Error::Missing { .. }) && error.to_string().contains("strength"), "{error}");
+    for (mean, variation) in [(0.0, 0.1), (1.0e5, 0.0), (1.0e5, -0.1)] {
+        assert!(lift.implied_indices(&rules, &ask(0.03, mean, variation)).is_err());
     }
 }

@@ -12,6 +12,7 @@ mod hang;
 mod identity;
 mod mass;
 mod particulars;
+mod reliability;
 mod remedy;
 mod running;
 mod strength;
@@ -22,6 +23,7 @@ mod verdict;
 
 pub use assumption::{Assumption, AssumptionCode};
 pub use finding::{Code, Finding, MissingInput, Severity};
+pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
 pub use remedy::Remedy;
 pub use verdict::Verdict;
 

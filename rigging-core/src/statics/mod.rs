@@ -6,9 +6,10 @@
 //! ([`Balance::motions`]), which lengths must match ([`Balance::self_stress`]), how it swings ([`Balance::periods`]),
 //! where else it could come to rest ([`Balance::others`]), what slings that pass over stations do
 //! ([`Balance::running`]), what the own weight of the gear adds ([`Balance::own_weight`]), and what tolerances make of it at
-//! worst ([`Balance::worst`]). Every answer is a record that prints as JSON.
+//! worst ([`Balance::worst`]) or with what probability ([`Balance::experiment`]). Every answer is a record that prints as JSON.
 
 mod derivatives;
+mod experiment;
 mod losses;
 mod margins;
 mod matching;
@@ -20,6 +21,7 @@ mod running;
 mod worst;
 
 pub use derivatives::{Derivative, Derivatives, SlackAt};
+pub use experiment::{ExperimentInputs, ReadAs, Spread};
 pub use losses::{Loss, LossKind, RemainingLeg};
 pub use margins::{Enclosed, Margin};
 pub use matching::{Order, SelfStress};

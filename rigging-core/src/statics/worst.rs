@@ -51,10 +51,12 @@ pub struct WorstInputs {
     pub stiffness: Vec<f64>,
     /// Tolerance of the mass of the load, over its own.
     pub mass: f64,
+    /// Tolerance of the height of each hook, m. That of a single hook changes nothing and may be left out.
+    pub hook_heights: Option<Vec<f64>>,
     /// How much a bound may exceed what was attained, over it.
     #[serde(default = "gap")]
     pub gap: f64,
-    /// The most parts of the box that are looked at, for the branch and then for each force.
+    /// The most pieces that are looked at, for the branch and then for each force.
     #[serde(default = "parts")]
     pub parts: usize,
 }
@@ -113,13 +115,13 @@ pub struct WorstForce {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Unbounded {
     /// not_stable: a state in the box is not certified as stable; not_enclosed: the branch of the nominal balance could not
-    /// be enclosed with the parts allowed.
+    /// be enclosed with the pieces allowed; several_hooks: for several hooks or bodies no proof is known here.
     pub reason: Reason,
     /// What was added to each number there.
     pub at: Offset,
 }
 
-/// The worst case of a lift under one hook over a box of tolerances.
+/// The worst case of a lift over a box of tolerances.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct WorstCase {
@@ -127,13 +129,13 @@ pub struct WorstCase {
     pub legs: Vec<WorstForce>,
     /// Pull on every point of the load at which several legs meet.
     pub points: Vec<WorstForce>,
-    /// Pull of the load on the hook.
-    pub hook: WorstForce,
+    /// Pull on each hook.
+    pub hooks: Vec<WorstForce>,
     /// Skew factors.
     pub skew: Skew,
     /// Why and where there is no bound; none if there is.
     pub open: Option<Unbounded>,
-    /// Parts of the box that were looked at.
+    /// Pieces that were looked at.
     pub parts: usize,
     /// States that were hung.
     pub states: usize,
@@ -154,15 +156,21 @@ pub struct Arranged {
 }
 
 impl Balance {
-    /// The worst case over a box of tolerances under one hook: for every leg, every point at which several meet and the hook
-    /// what was attained, where, and a bound that is proven (see [`crate::equilibrium::worst`]); and the skew factors.
+    /// The worst case over a box of tolerances: for every leg, every point at which several meet and every hook what was
+    /// attained and where; for one load under one hook also a bound that is proven (see [`crate::equilibrium::worst`]); and
+    /// the skew factors. Lifts with several hooks or bodies have no bound, and `open` says so.
     ///
     /// # Errors
-    /// [`Error::Missing`] for a tolerance that neither the inputs nor the document state; [`Error::Unsupported`] unless the
-    /// lift is one load under one hook with at most eight legs, and stable; [`Error::Inconsistent`] and
-    /// [`Error::OutOfDomain`] for what is no tolerance of it.
+    /// [`Error::Missing`] for a tolerance that neither the inputs nor the document state, also of the heights of several hooks;
+    /// [`Error::Unsupported`] for more than eight legs under one hook, for slings that run over stations, and unless the lift is
+    /// stable; [`Error::Inconsistent`] and [`Error::OutOfDomain`] for what is no tolerance of it.
     pub fn worst(&self, inputs: &WorstInputs) -> Result<WorstCase, Error> {
-        let found = physics::worst(&self.bridle("the worst case")?, &self.tolerances(inputs)?, &inputs.effort())?;
+        self.nothing_runs("the worst case")?;
+        let tolerances = self.tolerances(inputs)?;
+        let found = match equilibrium::bridle_of(&self.model) {
+            Ok(bridle) => physics::worst(&bridle, &tolerances, &inputs.effort())?,
+            Err(_) => physics::worst_of_system(&self.model, &tolerances, &inputs.effort())?,
+        };
         Ok(self.told(&found))
     }
 
@@ -207,12 +215,12 @@ impl Balance {
         })
     }
 
-    fn bridle(&self, question: &str) -> Result<bridle::Bridle, Error> {
+    pub(super) fn bridle(&self, question: &str) -> Result<bridle::Bridle, Error> {
         self.nothing_runs(question)?;
         equilibrium::bridle_of(&self.model)
     }
 
-    fn tolerances(&self, inputs: &WorstInputs) -> Result<Tolerances, Error> {
+    pub(super) fn tolerances(&self, inputs: &WorstInputs) -> Result<Tolerances, Error> {
         let stated = |given: bool| if given { Ok(None) } else { self.stated.clone().map(Some) };
         let lengths = stated(inputs.lengths.is_some())?.map(|stated| stated.lengths).or_else(|| inputs.lengths.clone());
         let center = stated(inputs.center_of_gravity.is_some())?.map(|stated| stated.center_of_gravity);
@@ -221,11 +229,33 @@ impl Balance {
             stiffness: inputs.stiffness.clone(),
             center_of_gravity: center.or(inputs.center_of_gravity).unwrap_or([f64::NAN; 3]),
             weight: inputs.mass,
+            hook_heights: self.heights(inputs)?,
         })
     }
 
+    /// An absent tolerance is unknown, not zero, where it changes something.
+    fn heights(&self, inputs: &WorstInputs) -> Result<Vec<f64>, Error> {
+        match &inputs.hook_heights {
+            Some(heights) => Ok(heights.clone()),
+            None if self.model.hooks().len() == 1 => Ok(vec![0.0]),
+            None => {
+                let add = format!("\"hook_heights\": [{}]", vec!["…"; self.model.hooks().len()].join(", "));
+                Err(Error::missing(
+                    "how far off the height of each hook may be",
+                    &add,
+                    Place::root().child("hook_heights"),
+                ))
+            }
+        }
+    }
+
     fn told(&self, found: &Worst) -> WorstCase {
-        let all: Vec<usize> = (0..self.names.legs.len()).collect();
+        let at = |hook: usize| {
+            let members = self.model.members().iter().enumerate();
+            let here = members.filter(move |(_, member)| [member.a, member.b].contains(&End::Hook(hook)));
+            here.map(|(index, _)| index).collect::<Vec<usize>>()
+        };
+        let hooks = found.hooks.iter().enumerate();
         let legs = found.legs.iter().enumerate();
         let points = found.points.iter().map(|shared| {
             let point = shared.legs.first().map_or_else(String::new, |leg| self.point(*leg));
@@ -234,7 +264,7 @@ impl Balance {
         WorstCase {
             legs: legs.map(|(leg, extreme)| force(&self.names, self.names.leg(leg), &[leg], extreme)).collect(),
             points: points.collect(),
-            hook: force(&self.names, self.names.hook(0), &all, &found.hook),
+            hooks: hooks.map(|(hook, pull)| force(&self.names, self.names.hook(hook), &at(hook), pull)).collect(),
             skew: found.skew(),
             open: found.open.clone().map(|Open { reason, at }| Unbounded { reason, at }),
             parts: found.parts,

@@ -11,6 +11,18 @@ use serde::Serialize;
 #[allow(non_camel_case_types, reason = "the name is that of a C type")]
 pub struct rigging_answer(String);
 
+/// Puts the record that `make` makes into the caller's slot.
+///
+/// # Safety
+/// `answer` is null or may be written.
+pub(crate) unsafe fn answered<R: Serialize>(
+    answer: *mut *mut rigging_answer,
+    make: impl FnOnce() -> Result<R, Failure>,
+) -> Result<(), Failure> {
+    // SAFETY: the caller vouches for the pointer.
+    unsafe { handle::put(answer, "answer", || Ok(rigging_answer(json::answer(&make()?)?))) }
+}
+
 /// Puts to a balance the question `ask`, and the record that answers it into the caller's slot; the body of every question.
 ///
 /// # Safety
@@ -22,13 +34,7 @@ pub(super) unsafe fn asked<'a, R: Serialize>(
     ask: impl FnOnce(&'a rigging_balance) -> Result<R, Failure>,
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
-    unsafe {
-        guard::guard(error, || {
-            handle::put(answer, "answer", || {
-                Ok(rigging_answer(json::answer(&ask(handle::borrow(balance, "balance")?)?)?))
-            })
-        })
-    }
+    unsafe { guard::guard(error, || answered(answer, || ask(handle::borrow(balance, "balance")?))) }
 }
 
 /// The record as one line of JSON, in SI units; the committed schema of a balance says what each key means. The text is

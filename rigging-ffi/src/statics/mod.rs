@@ -18,7 +18,7 @@ use std::sync::OnceLock;
 /// threads may share it.
 #[allow(non_camel_case_types, reason = "the name is that of a C type")]
 pub struct rigging_balance {
-    balance: Balance,
+    pub(crate) balance: Balance,
     /// Asked for once: the answer, the parameters and the matrix are the same derivatives.
     derivatives: OnceLock<Result<Derivatives, Error>>,
 }

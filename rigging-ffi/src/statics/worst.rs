@@ -24,16 +24,16 @@ fn measure(number: i32) -> Result<Measure, Failure> {
     }
 }
 
-/// The worst case over a box of tolerances, for one load under one hook with up to eight legs: for every leg, every point at
-/// which several meet and the hook the largest force that was attained (N), where in the box, and a bound that is proven; and
-/// the skew factors that follow.
+/// The worst case over a box of tolerances: for every leg, every point at which several meet and every hook the largest force
+/// that was attained (N), and where in the box; for one load under one hook with up to eight legs also a bound that is proven;
+/// and the skew factors that follow.
 ///
 /// `inputs` is a JSON text of `length` bytes: `{"stiffness": […], "mass": …}`, the tolerance of each leg's stiffness and of the
 /// load's mass, each over its own; `lengths` (m, one for each leg) and `center_of_gravity` (m, three coordinates) where they
-/// are not to be those that the document states; `gap`, how much a bound may exceed what was attained (0.01), and `parts`, how
-/// many parts of the box may be looked at (2000). Where nothing could be proven the bounds are null and `open` says why and
+/// are not to be those that the document states; `hook_heights` (m), needed where there are several hooks; `gap`, how much a bound may exceed what was attained (0.01), and `parts`, how
+/// many pieces may be looked at (2000). Where nothing could be proven the bounds are null and `open` says why and
 /// where. Ends with an answer, as `rigging_balance_derivatives`. `RIGGING_MISSING` for a tolerance that neither states;
-/// `RIGGING_UNSUPPORTED` for another arrangement, or unless the balance is stable; `RIGGING_INCONSISTENT` for another number
+/// `RIGGING_UNSUPPORTED` for slings that run over stations, or unless the balance is stable; `RIGGING_INCONSISTENT` for another number
 /// of tolerances; `RIGGING_OUT_OF_DOMAIN` for one that is negative or leaves nothing.
 ///
 /// # Safety

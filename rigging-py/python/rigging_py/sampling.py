@@ -32,6 +32,7 @@ True
 
 from __future__ import annotations
 
+import json
 import operator
 from collections.abc import Callable, Mapping, Sequence
 from typing import Literal, NamedTuple
@@ -40,6 +41,7 @@ import numpy as np
 import numpy.typing as npt
 
 from . import _arrays, _native
+from ._native import Balance, Lift, RuleSet
 from ._arrays import Floats, Integers
 from ._errors import InconsistentError, OutOfDomainError
 from .batch import _nominal, _threads
@@ -50,12 +52,14 @@ __all__ = [
     "Experiment",
     "FirstOrder",
     "Governing",
+    "ImpliedIndex",
     "Quantile",
     "Rare",
     "Sample",
     "Share",
     "exceedance",
     "governing",
+    "implied_indices",
     "normal",
     "normal_probability",
     "observed",
@@ -67,6 +71,8 @@ __all__ = [
 ]
 
 Input = tuple[Literal["length", "stiffness", "center"], int] | Literal["weight"]
+_Kind = Literal["lengths", "center_of_gravity", "stiffness", "mass"]
+Spread = Literal["uniform", "triangular"] | tuple[Literal["normal", "truncated_normal"], float]
 _INPUTS = {"length": 0, "stiffness": 1, "center": 2}
 # Rows that are drawn between two looks at signals: some tens of milliseconds.
 _PIECE = 1 << 17
@@ -254,6 +260,62 @@ class Experiment:
         rows = [(*_code(name), distribution.code, distribution.parameters) for name, distribution in uncertain.items()]
         self._native = _native._Experiment(*load, rows, number)
 
+    @classmethod
+    def of_balance(
+        cls,
+        balance: Balance,
+        *,
+        stiffness: float | Sequence[float],
+        mass: float,
+        read_as: Mapping[_Kind, Spread],
+        seed: int,
+        lengths_m: Sequence[float] | None = None,
+        center_of_gravity_m: Sequence[float] | None = None,
+    ) -> Experiment:
+        """The experiment in which what the document of a balance gives a tolerance scatters as you read it.
+
+        Parameters
+        ----------
+        balance : Balance
+            A lift under one hook that hangs.
+        stiffness : float or sequence of float
+            Tolerance of each leg's stiffness, over its own; one number is that of every leg.
+        mass : float
+            Tolerance of the load's mass, over its own.
+        read_as : dict
+            How the tolerances of each kind are read about the stated number, where they are not zero: keys ``"lengths"``,
+            ``"center_of_gravity"``, ``"stiffness"``, ``"mass"``; values ``"uniform"``, ``"triangular"``,
+            ``("normal", k)`` with k standard deviations in the tolerance, or ``("truncated_normal", k)``, cut at it. A
+            document states how far a number may be off, not how likely: nothing is assumed in its place.
+        seed : int
+            Decides every random number, from 0 to 2**64 − 1.
+        lengths_m, center_of_gravity_m : sequence of float, optional
+            Tolerances in m; as the document states where they are left out.
+
+        Raises
+        ------
+        MissingError
+            Where it is not told how a tolerance is read, or what it is.
+        UnsupportedError
+            For several hooks or bodies.
+
+        Examples
+        --------
+        >>> from rigging_py import Lift, sampling
+        >>> balance = Lift.demo("generator-skid").hang()
+        >>> experiment = sampling.Experiment.of_balance(
+        ...     balance, stiffness=0.0, mass=0.0, center_of_gravity_m=[0.0] * 3, read_as={"lengths": "uniform"}, seed=7
+        ... )
+        >>> sample = experiment.draw(10_000)
+        >>> bool(sample.tension_n.max() < 99.5e3)
+        True
+        """
+        inputs = _inputs(len(balance.legs), stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m)
+        self = cls.__new__(cls)
+        self._native = _native._Experiment.of_balance(balance, json.dumps(inputs))
+        self._legs = self._native.legs()
+        return self
+
     @property
     def nominal_n(self) -> Floats:
         """Tensions of the nominal load, in N."""
@@ -328,7 +390,7 @@ class Experiment:
         repeats : int, optional
             Independent repeats, at least 2: what they scatter is what is known of the error.
         threads : int, optional
-            As for `draw`.
+            As for `draw`. Ctrl-C is heard between repeats.
 
         Returns
         -------
@@ -343,6 +405,122 @@ class Experiment:
         found = self._native.rare(limits, _count(rows, "rows"), _count(repeats, "repeats"), _threads(threads))
         probability, error, index, each, total = found
         return Rare(probability, error, index, tuple(each), total)
+
+
+class ImpliedIndex(NamedTuple):
+    """What the allowed utilization under a rule set stands for, of one leg.
+
+    Attributes
+    ----------
+    leg : str
+        Name of the leg.
+    allowed_n : float
+        The largest force that the rule set allows, in N.
+    utilization : float
+        The largest force over it.
+    probability : float
+        Probability that the leg fails if all forces were so much larger that its utilization is 1.
+    standard_error : float
+        Its standard error, from the rows that were drawn.
+    reliability_index : float
+        That of the probability.
+    """
+
+    leg: str
+    allowed_n: float
+    utilization: float
+    probability: float
+    standard_error: float
+    reliability_index: float
+
+
+def implied_indices(
+    lift: Lift,
+    rule_set: RuleSet,
+    *,
+    strengths: Sequence[tuple[float, float] | None],
+    stiffness: float | Sequence[float],
+    mass: float,
+    read_as: Mapping[_Kind, Spread],
+    seed: int,
+    rows: int = 100_000,
+    lengths_m: Sequence[float] | None = None,
+    center_of_gravity_m: Sequence[float] | None = None,
+) -> tuple[ImpliedIndex, ...]:
+    """The reliability index that the allowed utilization under a rule set stands for in a lift, leg by leg.
+
+    It holds for what scatters as told, and for nothing else: no damage, no error of people, no motion. Support for, and no
+    replacement of, the judgment of the competent person.
+
+    Parameters
+    ----------
+    lift : Lift
+        A lift under one hook.
+    rule_set : RuleSet
+        The rule set.
+    strengths : sequence
+        Of each leg the mean force at which it fails as it hangs here, in N, and its standard deviation over that mean
+        (lognormal); None where nobody has measured it.
+    rows : int, optional
+        Rows that are drawn.
+    stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m
+        As for `Experiment.of_balance`.
+
+    Raises
+    ------
+    MissingError
+        For a strength that is None, and where the rule set could not conclude: nothing is assumed.
+
+    Examples
+    --------
+    >>> from rigging_py import Lift, RuleSet, sampling
+    >>> found = sampling.implied_indices(
+    ...     Lift.demo("generator-skid"),
+    ...     RuleSet.built_in("us-general"),
+    ...     strengths=[(500e3, 0.08)] * 4,
+    ...     stiffness=0.0,
+    ...     mass=0.0,
+    ...     center_of_gravity_m=[0.0] * 3,
+    ...     read_as={"lengths": "uniform"},
+    ...     seed=7,
+    ... )
+    >>> bool(found[1].reliability_index > 3.0)
+    True
+    """
+    legs = len(strengths)
+    inputs = {
+        "experiment": _inputs(legs, stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m),
+        "strengths": [None if one is None else {"mean": one[0], "variation": one[1]} for one in strengths],
+        "rows": _count(rows, "rows"),
+    }
+    found = json.loads(_native._implied_indices(lift, rule_set, json.dumps(inputs)))
+    names = "leg", "allowed", "utilization", "probability", "standard_error", "index"
+    return tuple(ImpliedIndex(*(leg[name] for name in names)) for leg in found["legs"])
+
+
+def _inputs(
+    legs: int,
+    stiffness: float | Sequence[float],
+    mass: float,
+    read_as: Mapping[_Kind, Spread],
+    seed: int,
+    lengths_m: Sequence[float] | None,
+    center_of_gravity_m: Sequence[float] | None,
+) -> dict[str, object]:
+    number = operator.index(seed)
+    if not 0 <= number < 1 << 64:
+        raise OutOfDomainError(f"seed is {number}; it must be from 0 to 2**64 - 1", "/seed")
+    shares = np.broadcast_to(_arrays.plain(stiffness, "stiffness", None), (legs,)).tolist()
+    spreads = {
+        kind: spread if isinstance(spread, str) else {spread[0]: {"deviations": float(spread[1])}}
+        for kind, spread in read_as.items()
+    }
+    inputs: dict[str, object] = {"stiffness": shares, "mass": float(mass), "read_as": spreads, "seed": number}
+    given = {"lengths": lengths_m, "center_of_gravity": center_of_gravity_m}
+    for name, values in given.items():
+        if values is not None:
+            inputs[name] = [float(value) for value in values]
+    return inputs
 
 
 def quantile(values: npt.ArrayLike, p: float, *, confidence: float) -> Quantile:

@@ -43,7 +43,7 @@ use std::sync::{Arc, OnceLock};
 #[pyclass(frozen, module = "rigging_py", name = "Balance")]
 #[derive(Clone)]
 pub(crate) struct Balance {
-    core: Arc<Core>,
+    pub(crate) core: Arc<Core>,
     lift: Lift,
     /// Asked for once: the answer, the parameters and the matrix are the same derivatives.
     derivatives: Arc<OnceLock<Result<Derivatives, Error>>>,

@@ -8,7 +8,7 @@ use pyo3::prelude::*;
 impl Balance {
     /// The worst case over a box of tolerances: largest forces that were attained, bounds that are proven, skew factors.
     ///
-    /// For one load under one hook with up to eight legs.
+    /// Bounds are proven for one load under one hook with up to eight legs; for several hooks or bodies there are none.
     ///
     /// Parameters
     /// ----------
@@ -21,27 +21,29 @@ impl Balance {
     ///     pint quantity, or a sequence of them in the order of the legs. As the document states where it is left out.
     /// center_of_gravity : sequence, optional
     ///     Tolerance of its three coordinates, likewise. As the document states where it is left out.
+    /// hook_heights : sequence, optional
+    ///     Tolerance of the height of each hook, likewise. That of a single hook changes nothing and may be left out.
     /// gap : float, optional
     ///     How much a bound may exceed what was attained, over it.
     /// parts : int, optional
-    ///     The most parts of the box that are looked at, for the branch and then for each force.
+    ///     The most pieces that are looked at, for the branch and then for each force.
     ///
     /// Returns
     /// -------
     /// dict
-    ///     Keys: `legs`, `points` (of the load, where several legs meet), `hook`, `skew`, `open`, `parts`, `states`. A force is
+    ///     Keys: `legs`, `points` (where several legs meet), `hooks`, `skew`, `open`, `parts`, `states`. A force is
     ///     a dict: `item`, `legs`, `nominal`, `attained` and `bound` (N; the bound None where nothing was proven), `gap`, and
-    ///     `at`, what was added to each number where it was attained: `lengths` and `center_of_gravity` in m, `stiffness` and
-    ///     `weight` over their own. `skew` has `own`, the largest ratio of a leg's worst to its own nominal tension, and
+    ///     `at`, what was added to each number where it was attained: `lengths`, `center_of_gravity` and `hook_heights` in m,
+    ///     `stiffness` and `weight` over their own. `skew` has `own`, the largest ratio of a leg's worst to its own nominal tension, and
     ///     `largest`, the largest worst over the largest nominal tension, each with `attained` and `bound`. `open` is None, or
-    ///     says why (`reason`: not_stable, not_enclosed) and where (`at`) there is no bound.
+    ///     says why (`reason`: not_stable, not_enclosed, several_hooks) and where (`at`) there is no bound.
     ///
     /// Raises
     /// ------
     /// MissingError
     ///     For a tolerance that neither you nor the document states.
     /// UnsupportedError
-    ///     For several hooks or bodies, for more than eight legs, or unless the balance is stable.
+    ///     For slings that run over stations, for more than eight legs under one hook, or unless the balance is stable.
     /// InconsistentError, OutOfDomainError, UnknownNameError, WrongUnitError, BareNumberError
     ///     For what is no tolerance of a leg or coordinate.
     ///
@@ -54,7 +56,7 @@ impl Balance {
     /// [84.5, 99.5, 77.8, 62.8]
     /// >>> all(leg["attained"] <= leg["bound"] <= 1.01 * leg["attained"] for leg in worst["legs"])
     /// True
-    #[pyo3(signature = (*, stiffness, mass, lengths = None, center_of_gravity = None, gap = 0.01, parts = 2000))]
+    #[pyo3(signature = (*, stiffness, mass, lengths = None, center_of_gravity = None, hook_heights = None, gap = 0.01, parts = 2000))]
     #[expect(clippy::too_many_arguments, reason = "all are named by the caller")]
     fn worst<'py>(
         &self,
@@ -63,10 +65,12 @@ impl Balance {
         mass: f64,
         lengths: Option<&Bound<'py, PyAny>>,
         center_of_gravity: Option<&Bound<'py, PyAny>>,
+        hook_heights: Option<&Bound<'py, PyAny>>,
         gap: f64,
         parts: usize,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let inputs = inputs::tolerances(self.core.legs(), stiffness, mass, (lengths, center_of_gravity), (gap, parts))?;
+        let given = (lengths, center_of_gravity, hook_heights);
+        let inputs = inputs::tolerances(self.core.legs(), stiffness, mass, given, (gap, parts))?;
         self.answer(py, |core| core.worst(&inputs))
     }
 
@@ -88,7 +92,7 @@ impl Balance {
     /// center_of_gravity : sequence, optional
     ///     Tolerance of its three coordinates, as in `worst`.
     /// parts : int, optional
-    ///     The most parts of the box that are looked at, as in `worst`.
+    ///     The most pieces that are looked at, as in `worst`.
     ///
     /// Returns
     /// -------
@@ -128,7 +132,7 @@ impl Balance {
         let range = inputs::length(range, "range")?;
         let measure = inputs::measure(measure)?;
         let legs = self.core.legs();
-        let inputs = inputs::tolerances(legs, stiffness, mass, (None, center_of_gravity), (0.01, parts))?;
+        let inputs = inputs::tolerances(legs, stiffness, mass, (None, center_of_gravity, None), (0.01, parts))?;
         self.answer(py, |core| core.common_tolerance(measure, limit, range, &inputs))
     }
 

@@ -59,6 +59,24 @@ impl Experiment {
     /// and for an effort out of its range; [`Error::Unconverged`] if a repeat finds no failure in 12 levels: the
     /// probability is below 1e-12, or nothing can fail.
     pub fn rare(&self, limits: &[f64], effort: Effort, threads: usize) -> Result<Rare, Error> {
+        self.rare_while(limits, effort, threads, |_| true).and_then(|found| {
+            // Nothing stops it.
+            found.ok_or_else(|| Error::unsupported("a calculation that was stopped", Place::root()))
+        })
+    }
+
+    /// The same; before each repeat `goes_on` is asked with the number of repeats that are done, and where it says no, there is
+    /// no result: so a long calculation shows its progress, and can be stopped.
+    ///
+    /// # Errors
+    /// As [`Experiment::rare`].
+    pub fn rare_while(
+        &self,
+        limits: &[f64],
+        effort: Effort,
+        threads: usize,
+        mut goes_on: impl FnMut(usize) -> bool,
+    ) -> Result<Option<Rare>, Error> {
         self.check_limits(limits)?;
         let place = |name: &str| Place::root().child("effort").child(name);
         if effort.rows < 100 || !effort.rows.is_multiple_of(KEPT) {
@@ -71,6 +89,9 @@ impl Experiment {
         let mut rows = 0;
         let mut repeats = Vec::with_capacity(effort.repeats);
         for repeat in 0..effort.repeats {
+            if !goes_on(repeat) {
+                return Ok(None);
+            }
             let (probability, spent) = self.repeat(limits, effort.rows, repeat, threads)?;
             repeats.push(probability);
             rows += spent;
@@ -79,7 +100,7 @@ impl Experiment {
         let mean = repeats.iter().sum::<f64>() / count;
         let squares: f64 = repeats.iter().map(|p| (p - mean) * (p - mean)).sum();
         let standard_error = (squares / (count * (count - 1.0))).sqrt();
-        Ok(Rare { probability: mean, standard_error, index: reliability_index(mean), repeats, rows })
+        Ok(Some(Rare { probability: mean, standard_error, index: reliability_index(mean), repeats, rows }))
     }
 
     /// One repeat: its probability and the rows it took.

@@ -2,11 +2,11 @@
 //!
 //! Two intervals of the same origin forget that they vary together: the tensions of opposite legs rise where the others fall,
 //! and their sum hardly changes. A number in this form does not forget.
-#![expect(clippy::indexing_slicing, reason = "every index is below MOST_SYMBOLS")]
+#![expect(clippy::indexing_slicing, reason = "every index is below SYMBOLS")]
 #![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
+use super::conditions::SYMBOLS;
 use super::interval::Interval;
-use super::problem::MOST_SYMBOLS;
 use std::ops::{Add, Mul, Neg, Sub};
 
 /// Bounds the rounding of one operation on a coefficient, over the sizes of what is added up in it.
@@ -20,7 +20,7 @@ const UPWARD: f64 = 1.0 + 64.0 * f64::EPSILON;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Affine {
     pub(super) middle: f64,
-    pub(super) slopes: [f64; MOST_SYMBOLS],
+    pub(super) slopes: [f64; SYMBOLS],
     pub(super) rest: f64,
 }
 
@@ -28,12 +28,7 @@ impl Affine {
     pub(super) const ZERO: Self = Self::point(0.0);
 
     pub(super) const fn point(x: f64) -> Self {
-        Self { middle: x, slopes: [0.0; MOST_SYMBOLS], rest: 0.0 }
-    }
-
-    /// Anything of an interval.
-    pub(super) fn of(interval: Interval) -> Self {
-        Self { rest: interval.radius(), ..Self::point(interval.middle()) }
+        Self { middle: x, slopes: [0.0; SYMBOLS], rest: 0.0 }
     }
 
     /// A number of the box: the middle of its side, and half of it times its own s.
@@ -62,64 +57,33 @@ impl Affine {
         (self.reach() + self.rest) * UPWARD
     }
 
-    /// Whether it is zero.
-    #[inline]
-    pub(super) fn is_zero(&self) -> bool {
-        self.middle == 0.0 && self.rest == 0.0 && self.slopes.iter().all(|slope| *slope == 0.0)
-    }
-
-    /// The product with a number of which only one slope is not zero.
-    #[inline]
-    pub(super) fn times_single(&self, index: usize, other: &Self) -> Self {
-        let slope = other.slopes[index];
-        let (own, middle, radius) = (self.reach(), self.middle.abs(), other.middle.abs());
-        let mut product = Self::point(self.middle * other.middle);
-        for (to, from) in product.slopes.iter_mut().zip(&self.slopes) {
-            *to = from * other.middle;
-        }
-        product.slopes[index] += self.middle * slope;
-        let wide = slope.abs() + other.rest;
-        let rest = (own + self.rest) * wide + middle * other.rest + radius * self.rest;
-        product.rest = (rest + 2.0 * ROUNDING * (middle + own) * (radius + slope.abs())) * UPWARD;
-        product
-    }
-
     #[inline]
     pub(super) fn range(&self) -> Interval {
         Interval::around(self.middle, self.radius())
     }
 
-    /// The rest as a slope of its own: what is made of this number then varies together with it.
-    pub(super) fn with_symbol(mut self, symbol: usize) -> Self {
-        self.slopes[symbol] = self.rest;
-        self.rest = 0.0;
-        self
-    }
-
-    /// All slopes from one on as rest.
-    pub(super) fn without_symbols(mut self, first: usize) -> Self {
-        let sum: f64 = self.slopes[first..].iter().map(|slope| slope.abs()).sum();
-        self.slopes[first..].fill(0.0);
-        self.with_rest(sum * UPWARD)
-    }
-
-    #[inline]
-    pub(super) fn with_rest(mut self, rest: f64) -> Self {
+    #[cfg(test)]
+    fn with_rest(mut self, rest: f64) -> Self {
         self.rest = (self.rest + rest) * UPWARD;
         self
     }
 
-    /// Anything that is one or the other: the mean of both, and what either has beyond it.
-    pub(super) fn joined(&self, other: &Self) -> Self {
-        let mut mean = Self::point(0.5 * (self.middle + other.middle));
-        let mut apart = 0.5 * (self.middle - other.middle).abs();
-        for (slot, (one, other)) in mean.slopes.iter_mut().zip(self.slopes.iter().zip(&other.slopes)) {
-            *slot = 0.5 * (one + other);
-            apart += 0.5 * (one - other).abs();
+    /// x². Beyond its tangent at the middle lies at most radius².
+    #[inline]
+    pub(super) fn square(&self) -> Self {
+        let radius = self.radius();
+        self.along(self.middle * self.middle, 2.0 * self.middle, radius * radius * UPWARD)
+    }
+
+    /// √x; none unless x is positive. Below its tangent at the middle lies at most ⅛·x^(−3/2)·radius², x the least.
+    pub(super) fn root(&self) -> Option<Self> {
+        let radius = self.radius();
+        let least = (self.middle - radius).next_down();
+        if !(least > 0.0) {
+            return None;
         }
-        mean.with_rest(
-            apart * UPWARD + self.rest.max(other.rest) + ROUNDING * (mean.middle.abs() + mean.reach() + apart),
-        )
+        let value = self.middle.sqrt();
+        Some(self.along(value, 0.5 / value, -0.125 * radius * radius / (least * least.sqrt()) * UPWARD))
     }
 
     /// 1/√x; none unless x is positive. Beyond its tangent at the middle lies at most ⅜·x^(−5/2)·radius², x the least.
@@ -134,22 +98,11 @@ impl Affine {
         Some(self.along(value, -0.5 * value / self.middle, beyond))
     }
 
-    /// 1/x; none unless x is positive. Beyond its tangent lies at most radius²/x³, x the least.
-    pub(super) fn inverse(&self) -> Option<Self> {
-        let radius = self.radius();
-        let least = (self.middle - radius).next_down();
-        if !(least > 0.0) {
-            return None;
-        }
-        let value = 1.0 / self.middle;
-        Some(self.along(value, -value * value, radius * radius / (least * least * least) * UPWARD))
-    }
-
-    /// A convex function by its tangent: value and slope at the middle, each off by a few units in the last place, and how
-    /// far it may rise above.
+    /// A convex or concave function by its tangent: value and slope at the middle, each off by a few units in the last place,
+    /// and how far it may rise above or, negative, stay below.
     fn along(&self, value: f64, slope: f64, beyond: f64) -> Self {
         let rounding = 4.0 * ROUNDING * (value.abs() + slope.abs() * (self.middle.abs() + self.radius()));
-        let rest = slope.abs() * self.rest + 0.5 * beyond + rounding;
+        let rest = slope.abs() * self.rest + 0.5 * beyond.abs() + rounding;
         Self { middle: value + 0.5 * beyond, slopes: self.slopes.map(|own| own * slope), rest: rest * UPWARD }
     }
 }
@@ -215,18 +168,6 @@ impl Mul<f64> for Affine {
 /// A vector of three.
 pub(super) type Affine3 = [Affine; 3];
 
-/// Scalar product with a vector that is known.
-pub(super) fn along([a, b, c]: [f64; 3], [x, y, z]: &Affine3) -> Affine {
-    *x * a + *y * b + *z * c
-}
-
-/// One over the length of a vector, and the vector over its length; none where it may vanish.
-pub(super) fn unit(vector: &Affine3) -> Option<(Affine, Affine3)> {
-    let [x, y, z] = *vector;
-    let per_length = (x * x + y * y + z * z).inverse_root()?;
-    Some((per_length, vector.map(|component| component * per_length)))
-}
-
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
@@ -249,7 +190,8 @@ mod tests {
                         (value - line).abs() <= form.rest + 1.0e-14 && form.range().contains(value)
                     };
                     assert!(near(x + y, a + b) && near(x - y, a - b) && near(x * y, a * b) && near(y * y, b * b));
-                    assert!(near(x.inverse_root().unwrap(), 1.0 / a.sqrt()) && near(y.inverse().unwrap(), 1.0 / b));
+                    assert!(near(y.square(), b * b) && near(y.root().unwrap(), b.sqrt()));
+                    assert!(near(x.inverse_root().unwrap(), 1.0 / a.sqrt()));
                     assert!(near(x * 3.0, 3.0 * a) && near(-x, -a));
                 }
             }
@@ -260,6 +202,6 @@ mod tests {
     #[test]
     fn what_may_vanish_has_no_inverse() {
         let x = Affine::side(0, Interval { lo: 0.0, hi: 1.0 });
-        assert!(x.inverse().is_none() && x.inverse_root().is_none());
+        assert!(x.inverse_root().is_none());
     }
 }

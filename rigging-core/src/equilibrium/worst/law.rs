@@ -47,6 +47,20 @@ pub(super) fn slope(law: &Law, strain: Interval) -> Interval {
     }
 }
 
+/// Tension over strain at every strain of an interval that is positive, N. It is a mean of slopes between zero and there, and
+/// tension rises with strain.
+pub(super) fn secant(law: &Law, strain: Interval) -> Interval {
+    if let Law::Linear { ea } = law {
+        return Interval::point(*ea);
+    }
+    let mean = slope(law, Interval { lo: 0.0, hi: strain.hi });
+    if strain.lo > 0.0 && strain.lo <= strain.hi {
+        let ratio = tension(law, strain) / strain;
+        return mean.meet(ratio).unwrap_or(mean);
+    }
+    mean
+}
+
 /// The segment that ends at a point of the law; the last one beyond the last point.
 fn segment(points: &[[f64; 2]], end: usize) -> [[f64; 2]; 2] {
     let end = end.min(points.len().saturating_sub(1));
@@ -77,6 +91,12 @@ mod tests {
                     let e = (lo + (hi - lo) * f64::from(step) / 20.0).min(hi);
                     assert!(tension(&law, strain).contains(law.tension(e)), "{law:?} at {e}");
                     if e > 0.0 {
+                        let secant = secant(&law, strain);
+                        let ratio = law.tension(e) / e;
+                        assert!(
+                            secant.lo <= ratio * (1.0 + 1.0e-14) && ratio * (1.0 - 1.0e-14) <= secant.hi,
+                            "{law:?} at {e}"
+                        );
                         assert!(slope(&law, strain).contains(law.slope(e)), "{law:?} at {e}");
                     }
                 }

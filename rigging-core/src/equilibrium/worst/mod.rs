@@ -6,58 +6,65 @@
 //! # What is attained
 //!
 //! Every vertex (up to 12 open sides), states spread evenly inside, and ascents from the best of them along exact derivatives;
-//! then whatever the search for the bound comes upon, and, where a gap is left, more states inside and a climb number by number
-//! from the best. Each is hung and certified, and printed with its place.
+//! then numbers near those at which a bound is, and climbs from them in small boxes around the hook, also along edges where a
+//! leg is about to go slack. Each is hung and certified, and printed with its place.
 //!
 //! # What is proven
 //!
 //! The bound holds for every balance on the branch of the nominal one: what becomes of the load as the numbers change
-//! continuously from nominal to any in the box. Its proof is made of these steps.
+//! continuously from nominal to any in the box. The box has many sides, but a balance is told by the place of the hook h in
+//! the load and by the shares q of the legs, tension over distance over that of the weight: the proof looks at these.
 //!
-//! 1. *Equations.* With the hook h and the tensions T of the taut legs as unknowns, Σ T·u = W·n and l(h) = L·(1 + T/(κ·EA)).
-//!    Keeping T among the unknowns keeps them well conditioned: stiffness appears as a compliance only.
-//! 2. *Slack.* At nearly every point of a straight way through the box, the balance has derivatives, and they are those of the
-//!    set of legs that carry load there. A set that cannot carry it alone (a vector q has q·u < 0 for all its legs and
-//!    q·n > 0) is none. Legs that may pass between taut and slack give several sets, and bounds hold for all of them.
-//! 3. *Regularity.* Over a zone of hooks and tensions the coefficients are linear in the numbers of the box but for a rest
-//!    (`affine`), in a frame that takes part in the turn all directions have in common. That every such matrix is regular, and
-//!    that the one in the middle is stable, is proven (`verified`); so all are stable, and the branch stays so.
-//! 4. *Continuation.* From a base the change along a way is the integral of derivatives. If what that can reach lies within
-//!    the zone, the balance never comes to its border, and continues to every number of the box (`section`). Where one zone
-//!    is not enough the box is cut, and the parts share balances that are proven to be of both (`cover`).
-//! 5. *Bound.* From the point of a part toward which the tension rises, it can rise by no more than the derivatives allow. A
-//!    number toward whose end it only rises is put there; else the part is cut (`bound`).
+//! 1. *Conditions* (`conditions`). Σ q·(h − p) = h − c for the points p and the center of gravity c, and for each leg
+//!    1/L ≤ 1/l + T/(l·κ·m), with equality where it is taut; m is its tension over its strain at the stiffness as stated.
+//!    Length L and factor κ of a leg enter here only, so their ends say all about them. Over a piece, a box of hooks and shares,
+//!    each condition is a linear form with a rest that rounding is added to (`affine`).
+//! 2. *Linear bounds.* What a linear form is at most under such conditions follows from multipliers of them (`certified`); a
+//!    dual simplex (`linear`) finds good ones, but any give a bound. If the bound of zero is negative, the piece is empty.
+//!    Pieces are made narrower by it, and cut: a range in halves, a leg into taut and slack.
+//! 3. *Region* (`region`). Of a box of hooks every piece that is not proven empty is proven to lie away from the border.
+//!    So no balance, whatever the numbers, is on the border.
+//! 4. *Stability* (`stable`). At every balance of every piece the second derivatives of the energy are proven positive definite,
+//!    for each set of legs that may be taut there. So from every balance of the region one leads on when the numbers change
+//!    a little; it cannot come to an end, nor leave the region. The nominal state is in it, and so is its whole branch.
+//! 5. *Bound* (`narrow`). The largest target over every piece, cut where that lowers it most.
 //!
-//! Intervals round outward. Sums in plain doubles carry a bound of their rounding, which is added to the rest.
+//! The nominal state balances but for a force that rounding leaves over. It is taken as the exact balance of slightly other
+//! numbers, and the box is widened by that.
 //!
-//! The parts looked at are limited. If the limit comes first, the bound is still one, and the gap shows how wide. If the
-//! branch cannot be enclosed, or a state in the box is not stable, there is no bound, and [`Worst::open`] says where.
+//! The pieces looked at are limited. If the limit comes first, the bound is still one, and the gap shows how wide. If no region
+//! can be proven, or a state in the box is not stable, there is no bound, and [`Worst::open`] says where.
 
 mod affine;
 mod arrange;
 mod attained;
-mod bound;
-mod cone;
-mod cover;
-mod family;
+mod certified;
+mod conditions;
 mod interval;
 mod law;
+mod linear;
+mod narrow;
+mod near;
+mod piece;
 mod problem;
-mod section;
+mod region;
+mod several;
 mod skew;
-mod verified;
-mod zone;
+mod stable;
+mod target;
 
 pub use arrange::{Arrangement, arrange};
 pub use problem::{MOST_LEGS, Offset, Tolerances};
+pub use several::worst_of_system;
 pub use skew::{Common, Measure, Ratio, Skew, common_tolerance};
 
 use super::State;
 use super::bridle::Bridle;
 use crate::error::{Error, Place};
-use bound::{Best, Target};
 use problem::{Hanging, Problem};
+use region::Region;
 use serde::Serialize;
+use target::{Best, Target};
 
 /// A gap below which the largest tension need not be looked for more closely.
 const CLOSED: f64 = 1.0e-6;
@@ -67,12 +74,12 @@ const CLOSED: f64 = 1.0e-6;
 pub struct Effort {
     /// How much the bound may exceed what was attained, over it.
     pub gap: f64,
-    /// The most parts of the box that are looked at, for the branch and then for each force.
+    /// The most pieces that are looked at, for the branch and then for each force.
     pub parts: usize,
 }
 
 impl Default for Effort {
-    /// A gap of 1 %, 2000 parts.
+    /// A gap of 1 %, 2000 pieces.
     fn default() -> Self {
         Self { gap: 0.01, parts: 2000 }
     }
@@ -114,8 +121,10 @@ pub struct Shared {
 pub enum Reason {
     /// A state in the box is not certified as stable.
     NotStable,
-    /// The branch of the nominal balance could not be enclosed with the parts allowed.
+    /// The branch of the nominal balance could not be enclosed with the pieces allowed.
     NotEnclosed,
+    /// There are several hooks or bodies, for which no proof is known here.
+    SeveralHooks,
 }
 
 /// Where in the box the proof stopped.
@@ -134,11 +143,11 @@ pub struct Worst {
     pub legs: Vec<Extreme>,
     /// Pull on every point of the load at which several legs meet.
     pub points: Vec<Shared>,
-    /// Pull on the hook: the weight.
-    pub hook: Extreme,
+    /// Pull on each hook; on a single one the weight.
+    pub hooks: Vec<Extreme>,
     /// Why and where there is no bound; none if there is.
     pub open: Option<Open>,
-    /// Parts of the box that were looked at.
+    /// Pieces that were looked at.
     pub parts: usize,
     /// States that were hung.
     pub states: usize,
@@ -174,20 +183,18 @@ pub fn worst(bridle: &Bridle, tolerances: &Tolerances, effort: &Effort) -> Resul
     let mut targets: Vec<Target> = (0..problem.legs()).map(|leg| Target { legs: 1 << leg }).collect();
     targets.extend(shared.iter().map(|legs| Target { legs: legs.iter().fold(0, |bits, leg| bits | 1 << leg) }));
     let nominal: Vec<f64> = targets.iter().map(|target| target.of(hanging.workspace.tensions())).collect();
-    let (mut best, not_stable) = attained::search(&problem, &mut hanging, &targets)?;
-    let covered = match not_stable {
+    let attained::Found { mut best, not_stable, hooks } = attained::search(&problem, &mut hanging, &targets)?;
+    let region = match not_stable {
         Some(at) => Err(Open { reason: Reason::NotStable, at: problem.offset(&at) }),
-        None => cover::cover(&problem, &mut hanging, effort)?,
+        None => Region::enclose(&problem, hanging.nominal().hook, &hooks, effort)
+            .map_err(|at| Open { reason: Reason::NotEnclosed, at: problem.offset(&at) }),
     };
-    let mut count = 0;
+    let mut count = region.as_ref().map_or(0, |region| region.count);
     let mut bounds = vec![None; targets.len()];
-    if let Ok(parts) = &covered {
+    if let Ok(region) = &region {
         for ((target, best), bound) in targets.iter().zip(&mut best).zip(&mut bounds) {
-            let (found, looked) = bound::narrow(&problem, &mut hanging, parts, *target, best, effort)?;
-            if found > best.value * (1.0 + CLOSED) {
-                attained::search_closely(&problem, &mut hanging, *target, best)?;
-            }
-            *bound = Some(found.max(best.value));
+            let (found, looked) = region.narrow(&problem, &mut hanging, *target, best, effort)?;
+            *bound = Some(found);
             count += looked;
         }
     }
@@ -201,7 +208,7 @@ pub fn worst(bridle: &Bridle, tolerances: &Tolerances, effort: &Effort) -> Resul
     let legs = extremes.by_ref().take(problem.legs()).collect();
     let points = shared.into_iter().zip(extremes).map(|(legs, pull)| Shared { legs, pull }).collect();
     let hook = problem.hook(tolerances.weight);
-    Ok(Worst { legs, points, hook, open: covered.err(), parts: count, states: hanging.states })
+    Ok(Worst { legs, points, hooks: vec![hook], open: region.err(), parts: count, states: hanging.states })
 }
 
 /// The nominal load, hung; it must be stable.

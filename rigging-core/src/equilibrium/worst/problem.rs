@@ -1,7 +1,6 @@
 //! The numbers that may be off, and a load with any of them.
 
 use super::Extreme;
-use super::affine::{Affine, Affine3};
 use super::interval::Interval;
 use crate::equilibrium::State;
 use crate::equilibrium::bridle::{Bridle, Foresight, Outcome, Workspace};
@@ -12,10 +11,6 @@ use serde::Serialize;
 
 /// The most legs of a bridle whose worst case is bounded.
 pub const MOST_LEGS: usize = 8;
-/// The most numbers: length and stiffness of each leg, center of gravity, weight.
-pub(super) const MOST_NUMBERS: usize = 2 * MOST_LEGS + 4;
-/// What a form is linear in: the numbers, and within a zone what is not known of the hook and of each tension.
-pub(super) const MOST_SYMBOLS: usize = MOST_NUMBERS + 3 + MOST_LEGS + 1;
 
 /// How far the numbers of a bridle may be off to either side.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +23,8 @@ pub struct Tolerances {
     pub center_of_gravity: [f64; 3],
     /// Weight, over its own.
     pub weight: f64,
+    /// Height of each hook, m. Of a single hook it changes nothing, and may be left out.
+    pub hook_heights: Vec<f64>,
 }
 
 /// What is added to each number of a bridle, in the units of [`Tolerances`].
@@ -42,26 +39,29 @@ pub struct Offset {
     pub center_of_gravity: [f64; 3],
     /// Weight, over its own.
     pub weight: f64,
+    /// Height of each hook, m; none under a single hook, whose height changes nothing.
+    pub hook_heights: Vec<f64>,
 }
 
 impl Tolerances {
     /// Nothing is off.
     pub fn none(legs: usize) -> Self {
-        Self { lengths: vec![0.0; legs], stiffness: vec![0.0; legs], center_of_gravity: [0.0; 3], weight: 0.0 }
+        Self {
+            lengths: vec![0.0; legs],
+            stiffness: vec![0.0; legs],
+            center_of_gravity: [0.0; 3],
+            weight: 0.0,
+            hook_heights: Vec::new(),
+        }
     }
 
-    /// Refuses what is no tolerance of this bridle.
-    pub(super) fn validate(&self, bridle: &Bridle) -> Result<(), Error> {
+    /// Refuses what is no tolerance of legs of these lengths.
+    pub(crate) fn validate(&self, lengths: &[f64]) -> Result<(), Error> {
         let root = Place::root;
-        let legs = bridle.lengths().len();
-        if self.lengths.len() != legs || self.stiffness.len() != legs {
+        if self.lengths.len() != lengths.len() || self.stiffness.len() != lengths.len() {
             return Err(Error::inconsistent("one tolerance of length and one of stiffness for each leg", root()));
         }
-        if legs > MOST_LEGS {
-            let what = format!("the bounded worst case of more than {MOST_LEGS} legs");
-            return Err(Error::unsupported(what, root().child("legs")));
-        }
-        for (index, (tolerance, length)) in self.lengths.iter().zip(bridle.lengths()).enumerate() {
+        for (index, (tolerance, length)) in self.lengths.iter().zip(lengths).enumerate() {
             below(*tolerance, *length, "m", || root().child("lengths").child(index))?;
         }
         for (index, tolerance) in self.stiffness.iter().enumerate() {
@@ -70,10 +70,14 @@ impl Tolerances {
         for (axis, tolerance) in self.center_of_gravity.iter().enumerate() {
             below(*tolerance, f64::INFINITY, "m", || root().child("center_of_gravity").child(axis))?;
         }
+        for (index, tolerance) in self.hook_heights.iter().enumerate() {
+            below(*tolerance, f64::INFINITY, "m", || root().child("hook_heights").child(index))?;
+        }
         below(self.weight, 1.0, "", || root().child("weight"))
     }
 
-    fn sides(&self) -> impl Iterator<Item = f64> + '_ {
+    /// All but the heights of hooks.
+    pub(super) fn sides(&self) -> impl Iterator<Item = f64> + '_ {
         self.lengths.iter().chain(&self.stiffness).chain(&self.center_of_gravity).copied().chain([self.weight])
     }
 }
@@ -99,7 +103,16 @@ impl<'a> Problem<'a> {
     /// # Errors
     /// What is wrong with the tolerances.
     pub(super) fn new(bridle: &'a Bridle, tolerances: &Tolerances) -> Result<Self, Error> {
-        tolerances.validate(bridle)?;
+        tolerances.validate(bridle.lengths())?;
+        let root = Place::root;
+        if bridle.lengths().len() > MOST_LEGS {
+            let what = format!("the bounded worst case of more than {MOST_LEGS} legs");
+            return Err(Error::unsupported(what, root().child("legs")));
+        }
+        if tolerances.hook_heights.len() > 1 {
+            let place = root().child("hook_heights");
+            return Err(Error::inconsistent("no more than one tolerance of height under one hook", place));
+        }
         let sides = tolerances.sides().map(|side| Interval { lo: -side, hi: side });
         let points = bridle.points().iter().map(|point| *point - bridle.center_of_gravity()).collect();
         Ok(Self { bridle, points, sides: sides.collect() })
@@ -109,25 +122,9 @@ impl<'a> Problem<'a> {
         self.points.len()
     }
 
-    /// Unstretched length of a leg.
-    pub(super) fn length(&self, leg: usize, sides: &[Interval]) -> Affine {
-        let nominal = self.bridle.lengths().get(leg).copied().unwrap_or(f64::NAN);
-        Affine::point(nominal) + number(sides, leg)
-    }
-
-    /// Factor on the law of a leg.
-    pub(super) fn stiffness(&self, leg: usize, sides: &[Interval]) -> Affine {
-        Affine::point(1.0) + number(sides, self.legs() + leg)
-    }
-
-    /// Center of gravity.
-    pub(super) fn center(&self, sides: &[Interval]) -> Affine3 {
-        [0, 1, 2].map(|axis| number(sides, 2 * self.legs() + axis))
-    }
-
-    /// Weight, N.
-    pub(super) fn weight(&self, sides: &[Interval]) -> Affine {
-        (Affine::point(1.0) + number(sides, 2 * self.legs() + 3)) * self.bridle.weight()
+    /// Half of each side.
+    pub(super) fn half_sides(&self) -> Vec<f64> {
+        self.sides.iter().map(|side| side.hi).collect()
     }
 
     /// The pull on the hook: in every balance the weight.
@@ -150,12 +147,14 @@ impl<'a> Problem<'a> {
         let lengths = numbers.by_ref().take(legs).collect();
         let stiffness = numbers.by_ref().take(legs).collect();
         let mut next = || numbers.next().unwrap_or(0.0);
-        Offset { lengths, stiffness, center_of_gravity: [next(), next(), next()], weight: next() }
+        Offset {
+            lengths,
+            stiffness,
+            center_of_gravity: [next(), next(), next()],
+            weight: next(),
+            hook_heights: Vec::new(),
+        }
     }
-}
-
-fn number(sides: &[Interval], index: usize) -> Affine {
-    sides.get(index).map_or(Affine::point(f64::NAN), |side| Affine::side(index, *side))
 }
 
 /// The load hung with other numbers, one after the other, each followed from the nominal one.

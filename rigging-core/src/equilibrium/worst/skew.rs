@@ -1,8 +1,8 @@
 //! Skew as a result: how much more a leg may carry than at nominal numbers, and which tolerance keeps that below a limit.
 
 use super::attained;
-use super::bound::Target;
 use super::problem::{Problem, Tolerances};
+use super::target::Target;
 use super::{Effort, Worst, worst};
 use crate::equilibrium::bridle::Bridle;
 use crate::error::{Error, Place};
@@ -161,6 +161,6 @@ fn attained(bridle: &Bridle, tolerances: &Tolerances, measure: Measure) -> Resul
     let mut hanging = super::nominal(&problem)?;
     let nominal: Vec<f64> = hanging.workspace.tensions().collect();
     let targets: Vec<Target> = (0..problem.legs()).map(|leg| Target { legs: 1 << leg }).collect();
-    let (best, _) = attained::search(&problem, &mut hanging, &targets)?;
+    let best = attained::search(&problem, &mut hanging, &targets)?.best;
     Ok(ratio(measure, nominal.into_iter().zip(best.iter().map(|best| best.value))))
 }

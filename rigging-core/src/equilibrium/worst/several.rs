@@ -1,0 +1,209 @@
+//! Any other arrangement: several hooks, spreaders, tiers. What is attained is looked for; a proof there is none.
+
+use super::attained::{SAMPLES, spread, vertices};
+use super::{Effort, Extreme, Offset, Open, Reason, Shared, Tolerances, Worst};
+use crate::equilibrium::State;
+use crate::equilibrium::network::{Network, Workspace};
+use crate::error::{Error, Place};
+use crate::system::{End, Hook, System};
+use glam::DVec3;
+
+/// States after which the ascent for one force ends.
+const MOST_STATES: usize = 400;
+/// The shares of a side by which an ascent steps, at first and at last.
+const FIRST: f64 = 0.5;
+const LAST: f64 = 1.0e-3;
+
+/// The worst case of any system over a box of tolerances: what was attained, at vertices (up to 12 open sides), inside and by
+/// ascent number by number. Lengths and stiffnesses are those of the members, center of gravity and weight those of the first
+/// body, hook heights those of all hooks. There are no bounds, and [`Worst::open`] says so.
+///
+/// # Errors
+///
+/// As [`worst`](super::worst()), for any number of members; [`Error::Inconsistent`] unless there is a tolerance of height for
+/// each hook.
+///
+/// ```
+/// use glam::{DQuat, DVec3};
+/// use rigging_core::equilibrium::worst::{Effort, Reason, Tolerances, worst_of_system};
+/// use rigging_core::system::{Body, End, Hook, Law, Member, System};
+/// let points = vec![DVec3::new(0.0, 0.0, 0.0), DVec3::new(24.0, 0.0, 0.0)];
+/// let hooks = points.iter().map(|p| Hook { position: *p + DVec3::new(0.0, 0.0, 9.0) }).collect();
+/// let body = Body {
+///     mass: 96.0e3,
+///     center_of_gravity: DVec3::new(10.4, 0.0, -1.1),
+///     points,
+///     position: DVec3::ZERO,
+///     rotation: DQuat::IDENTITY,
+/// };
+/// let leg = |point| -> Result<Member, rigging_core::error::Error> {
+///     Ok(Member { a: End::Hook(point), b: End::Body { body: 0, point }, length: 9.0, law: Law::linear(200.0e6)? })
+/// };
+/// let system = System::new(9.80665, hooks, vec![], vec![body], vec![leg(0)?, leg(1)?])?;
+/// let tolerances = Tolerances { center_of_gravity: [0.4, 0.0, 0.0], hook_heights: vec![0.0; 2], ..Tolerances::none(2) };
+/// let worst = worst_of_system(&system, &tolerances, &Effort::default())?;
+/// // 0.4 m of 24 m toward the first hook.
+/// assert!((worst.hooks[0].attained / 9.80665 - 56.0e3).abs() < 50.0);
+/// assert_eq!(worst.open.map(|open| open.reason), Some(Reason::SeveralHooks));
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort) -> Result<Worst, Error> {
+    effort.validate()?;
+    validate(system, tolerances)?;
+    let sides: Vec<f64> = tolerances.sides().chain(tolerances.hook_heights.iter().copied()).collect();
+    let forces = forces(system);
+    let mut hanging = Hanging { system, forces: &forces, workspace: Workspace::default(), states: 0 };
+    let nominal = match hanging.at(&vec![0.0; sides.len()])? {
+        Some((State::Stable, found)) => found,
+        Some((state, _)) => {
+            let what = format!("the worst case of a state that is {}", state.word());
+            return Err(Error::unsupported(what, Place::root().child("state")));
+        }
+        None => return Err(Error::unsupported("the worst case of a state that is not certified", Place::root())),
+    };
+    let mut best: Vec<(f64, Vec<f64>)> = nominal.iter().map(|force| (*force, vec![0.0; sides.len()])).collect();
+    let mut not_stable = None;
+    for numbers in vertices(&sides).chain(spread(&sides, SAMPLES)) {
+        if !hanging.look(&numbers, &mut best)? && not_stable.is_none() {
+            not_stable = Some(numbers);
+        }
+    }
+    for force in 0..forces.len() {
+        hanging.ascend(force, &sides, &mut best)?;
+    }
+    let open = match not_stable {
+        Some(at) => Open { reason: Reason::NotStable, at: offset(system, &at) },
+        None => Open { reason: Reason::SeveralHooks, at: offset(system, &vec![0.0; sides.len()]) },
+    };
+    let extremes = nominal.into_iter().zip(best);
+    let mut extremes =
+        extremes.map(|(nominal, (attained, at))| Extreme { nominal, attained, at: offset(system, &at), bound: None });
+    let legs = extremes.by_ref().take(system.members().len()).collect();
+    let hooks = extremes.by_ref().take(system.hooks().len()).collect();
+    let shared = forces.iter().skip(system.members().len() + system.hooks().len());
+    let points = shared.zip(extremes);
+    let points = points.map(|(pulls, pull)| Shared { legs: pulls.iter().map(|(leg, _)| *leg).collect(), pull });
+    Ok(Worst { legs, points: points.collect(), hooks, open: Some(open), parts: 0, states: hanging.states })
+}
+
+/// Members whose pulls are added up, each with the sign of its direction.
+type Pulls = Vec<(usize, f64)>;
+
+/// Each member, each hook, and each point of a body at which several members meet.
+fn forces(system: &System) -> Vec<Pulls> {
+    let at = |end: End| -> Pulls {
+        let members = system.members().iter().enumerate();
+        let pulls = members.flat_map(|(index, member)| [(member.a, index, 1.0), (member.b, index, -1.0)]);
+        pulls.filter(|(own, ..)| *own == end).map(|(_, index, sign)| (index, sign)).collect()
+    };
+    let members = (0..system.members().len()).map(|member| vec![(member, 1.0)]);
+    let hooks = (0..system.hooks().len()).map(|hook| at(End::Hook(hook)));
+    let bodies = system.bodies().iter().enumerate();
+    let points = bodies.flat_map(|(body, found)| (0..found.points.len()).map(move |point| End::Body { body, point }));
+    members.chain(hooks).chain(points.map(at).filter(|pulls| pulls.len() > 1)).collect()
+}
+
+struct Hanging<'a> {
+    system: &'a System,
+    forces: &'a [Pulls],
+    workspace: Workspace,
+    states: usize,
+}
+
+impl Hanging<'_> {
+    /// Hangs the system with other numbers: its state and all forces, N; none where no state could be certified.
+    fn at(&mut self, numbers: &[f64]) -> Result<Option<(State, Vec<f64>)>, Error> {
+        let network = Network::new(&moved(self.system, numbers)?);
+        self.states += 1;
+        let outcome = match network.solve(&mut self.workspace) {
+            Err(Error::Unconverged { .. }) => return Ok(None),
+            other => other?,
+        };
+        let pulls: Vec<DVec3> =
+            self.workspace.tensions().zip(self.workspace.directions()).map(|(tension, u)| tension * u).collect();
+        let resultant = |force: &Pulls| -> f64 {
+            let sum: DVec3 = force.iter().filter_map(|(leg, sign)| Some(*pulls.get(*leg)? * *sign)).sum();
+            sum.length()
+        };
+        Ok(Some((outcome.state, self.forces.iter().map(resultant).collect())))
+    }
+
+    /// Whether the state is stable; it then counts for every force.
+    fn look(&mut self, numbers: &[f64], best: &mut [(f64, Vec<f64>)]) -> Result<bool, Error> {
+        let Some((State::Stable, found)) = self.at(numbers)? else { return Ok(false) };
+        for (best, force) in best.iter_mut().zip(found) {
+            if force > best.0 {
+                *best = (force, numbers.to_vec());
+            }
+        }
+        Ok(true)
+    }
+
+    /// Changes one number after the other, up and down, as long as a force rises; by half as much where none helps.
+    fn ascend(&mut self, force: usize, sides: &[f64], best: &mut [(f64, Vec<f64>)]) -> Result<(), Error> {
+        let (mut share, mut looks) = (FIRST, 0);
+        while share > LAST && looks < MOST_STATES {
+            let mut risen = false;
+            for (number, side) in sides.iter().enumerate().filter(|(_, side)| **side > 0.0) {
+                for sign in [-1.0, 1.0] {
+                    let Some((value, at)) = best.get(force).cloned() else { return Ok(()) };
+                    let mut moved = at.clone();
+                    if let Some(slot) = moved.get_mut(number) {
+                        *slot = (*slot + sign * share * side).clamp(-side, *side);
+                    }
+                    if moved != at {
+                        self.look(&moved, best)?;
+                        looks += 1;
+                        risen |= best.get(force).is_some_and(|best| best.0 > value);
+                    }
+                }
+            }
+            if !risen {
+                share *= 0.5;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The system with other numbers: lengths, stiffnesses, center of gravity, weight, hook heights.
+fn moved(system: &System, numbers: &[f64]) -> Result<System, Error> {
+    let mut numbers = numbers.iter().copied();
+    let mut members = system.members().to_vec();
+    for (member, longer) in members.iter_mut().zip(numbers.by_ref()) {
+        member.length += longer;
+    }
+    for (member, stiffer) in members.iter_mut().zip(numbers.by_ref()) {
+        if stiffer != 0.0 {
+            member.law = member.law.scaled(1.0 + stiffer)?;
+        }
+    }
+    let mut next = || numbers.next().unwrap_or(0.0);
+    let (shift, heavier) = (DVec3::new(next(), next(), next()), next());
+    let mut bodies = system.bodies().to_vec();
+    if let Some(load) = bodies.first_mut() {
+        load.center_of_gravity += shift;
+        load.mass *= 1.0 + heavier;
+    }
+    let hooks = system.hooks().iter().zip(numbers.by_ref());
+    let hooks = hooks.map(|(hook, higher)| Hook { position: hook.position + DVec3::Z * higher }).collect();
+    System::new(system.gravity(), hooks, system.joints().to_vec(), bodies, members)
+}
+
+fn offset(system: &System, numbers: &[f64]) -> Offset {
+    let members = system.members().len();
+    let mut numbers = numbers.iter().copied();
+    let lengths = numbers.by_ref().take(members).collect();
+    let stiffness = numbers.by_ref().take(members).collect();
+    let mut next = || numbers.next().unwrap_or(0.0);
+    let (center_of_gravity, weight) = ([next(), next(), next()], next());
+    Offset { lengths, stiffness, center_of_gravity, weight, hook_heights: numbers.collect() }
+}
+
+fn validate(system: &System, tolerances: &Tolerances) -> Result<(), Error> {
+    if tolerances.hook_heights.len() != system.hooks().len() {
+        let place = Place::root().child("hook_heights");
+        return Err(Error::inconsistent("one tolerance of height for each hook", place));
+    }
+    tolerances.validate(&system.members().iter().map(|member| member.length).collect::<Vec<_>>())
+}
