@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import operator
 from collections.abc import Mapping, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -13,8 +13,8 @@ from . import _arrays, _native
 from ._errors import OutOfDomainError
 from ._native import Lift, RuleSet
 
-Kind = Literal["lengths", "center_of_gravity", "stiffness", "mass"]
-Spread = Literal["uniform", "triangular"] | tuple[Literal["normal", "truncated_normal"], float]
+Spread: TypeAlias = Literal["uniform", "triangular"] | tuple[Literal["normal", "truncated_normal"], float]
+ReadAs: TypeAlias = Mapping[Literal["lengths", "center_of_gravity", "stiffness", "mass"], Spread]
 
 
 class ImpliedIndex(NamedTuple):
@@ -51,7 +51,7 @@ def implied_indices(
     strengths: Sequence[tuple[float, float] | None],
     stiffness: float | Sequence[float],
     mass: float,
-    read_as: Mapping[Kind, Spread],
+    read_as: ReadAs,
     seed: int,
     rows: int = 100_000,
     lengths_m: Sequence[float] | None = None,
@@ -112,7 +112,7 @@ def inputs(
     legs: int,
     stiffness: float | Sequence[float],
     mass: float,
-    read_as: Mapping[Kind, Spread],
+    read_as: ReadAs,
     seed: int,
     lengths_m: Sequence[float] | None,
     center_of_gravity_m: Sequence[float] | None,

@@ -45,7 +45,7 @@ from ._arrays import Floats, Integers
 from ._distributions import Distribution, normal, observed, triangular, truncated_normal, uniform
 from ._errors import InconsistentError, OutOfDomainError
 from ._native import Balance
-from ._reliability import ImpliedIndex, Kind, Spread, implied_indices
+from ._reliability import ImpliedIndex, ReadAs, implied_indices
 from ._reliability import inputs as _inputs
 from .batch import _nominal, _threads
 
@@ -223,7 +223,7 @@ class Experiment:
         *,
         stiffness: float | Sequence[float],
         mass: float,
-        read_as: Mapping[Kind, Spread],
+        read_as: ReadAs,
         seed: int,
         lengths_m: Sequence[float] | None = None,
         center_of_gravity_m: Sequence[float] | None = None,
