@@ -1730,7 +1730,7 @@ int32_t rigging_balance_experiment(const struct rigging_balance *balance,
  * The reliability index that the allowed utilization under a rule set stands for in a lift, leg by leg. `inputs` is a JSON
  * text of `length` bytes: `{"experiment": {…}, "strengths": [{"mean": …, "variation": …}, …], "rows": …}`: what scatters, as for
  * `rigging_balance_experiment`; of each leg the mean force at which it fails (N) and its standard deviation over that, lognormal;
- * and the rows that are drawn. `RIGGING_MISSING` for a strength that is null: nothing is assumed. Ends with an answer, as
+ * and the rows that are drawn. `RIGGING_MISSING` for a strength that is `"unknown"`: nothing is assumed. Ends with an answer, as
  * `rigging_balance_derivatives`. Support for, and no replacement of, the judgment of the competent person.
  *
  * Requires:

@@ -10,12 +10,16 @@ mod calls;
 use calls::*;
 use rigging::equilibrium::*;
 use rigging::error::*;
+use rigging::sampling::*;
 use rigging::statics::matrix::*;
 use rigging::statics::worst::*;
 use rigging::statics::*;
 use rigging_core::arrangement::Lift;
+use rigging_core::checks::ReliabilityInputs;
+use rigging_core::equilibrium::sampling::Sample;
 use rigging_core::report::json;
-use rigging_core::statics::{Balance, Measure, PeriodInputs, WorstInputs};
+use rigging_core::rules::RuleSet;
+use rigging_core::statics::{Balance, ExperimentInputs, Measure, PeriodInputs, WorstInputs};
 use serde_json::Value;
 use std::fmt::Write;
 use std::ptr::null;
@@ -115,6 +119,46 @@ fn the_worst_case_is_the_same_through_the_boundary() {
         answer(|a, e| unsafe { rigging_balance_arrange(b, longer.as_ptr(), stiffer.as_ptr(), 4, a, e) }),
         expected
     );
+}
+
+#[test]
+fn an_experiment_and_an_implied_index_are_the_same_through_the_boundary() {
+    let (lift, core) =
+        (read_lift(&demo("generator-skid.json")), Lift::from_json(&demo("generator-skid.json")).unwrap());
+    let handle = hang(&lift);
+    let inputs = r#"{"stiffness": [0, 0, 0, 0], "mass": 0, "center_of_gravity": [0, 0, 0], "seed": 7,
+        "read_as": {"lengths": "uniform"}}"#;
+    let mut experiment = std::ptr::null_mut();
+    ok(|e| unsafe { rigging_balance_experiment(handle.0, inputs.as_ptr().cast(), inputs.len(), &mut experiment, e) });
+    let (mut tension, mut tilt, mut status, mut state) = ([0.0; 400], [0.0; 100], [0; 100], [0; 100]);
+    ok(|e| unsafe {
+        let (tension, tilt) = (tension.as_mut_ptr(), tilt.as_mut_ptr());
+        rigging_experiment_draw(experiment, 0, 100, 1, tension, tilt, status.as_mut_ptr(), state.as_mut_ptr(), e)
+    });
+    unsafe { rigging_experiment_free(experiment) };
+    let mut sample = Sample::default();
+    let inputs_of = ExperimentInputs::from_json(inputs).unwrap();
+    sample.draw(&core.hang().unwrap().experiment(&inputs_of).unwrap(), 100, 1).unwrap();
+    assert_eq!(sample.tension(), tension);
+    let silent = inputs.replace(r#""lengths": "uniform""#, "");
+    let missing = failure(|e| unsafe {
+        rigging_balance_experiment(handle.0, silent.as_ptr().cast(), silent.len(), &mut std::ptr::null_mut(), e)
+    });
+    assert_eq!(missing.code, RIGGING_MISSING);
+
+    let rules = rule_set("us-general");
+    let strength = r#"{"mean": 5e5, "variation": 0.08}"#;
+    let asked = format!(
+        r#"{{"experiment": {inputs}, "strengths": [{strength}, {strength}, {strength}, {strength}], "rows": 1000}}"#
+    );
+    let (set, of) = (RuleSet::built_in("us-general").unwrap(), ReliabilityInputs::from_json(&asked).unwrap());
+    let expected = json::answer(&core.implied_indices(&set, &of).unwrap()).unwrap();
+    let told = |text: &str, slot, e| unsafe {
+        rigging_lift_implied_indices(lift.0, rules.0, text.as_ptr().cast(), text.len(), slot, e)
+    };
+    assert_eq!(answer(|a, e| told(&asked, a, e)), expected);
+    let unknown = asked.replacen(strength, "\"unknown\"", 1);
+    assert_eq!(failure(|e| told(&unknown, &mut std::ptr::null_mut(), e)).code, RIGGING_MISSING);
 }
 
 #[test]

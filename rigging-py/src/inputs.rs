@@ -187,11 +187,7 @@ pub(crate) fn tolerances(
     legs: &[String],
     stiffness: &Bound<'_, PyAny>,
     mass: f64,
-    (lengths, center_of_gravity, hook_heights): (
-        Option<&Bound<'_, PyAny>>,
-        Option<&Bound<'_, PyAny>>,
-        Option<&Bound<'_, PyAny>>,
-    ),
+    [lengths, center_of_gravity, hook_heights]: [Option<&Bound<'_, PyAny>>; 3],
     (gap, parts): (f64, usize),
 ) -> PyResult<WorstInputs> {
     let heights = |given: &Bound<'_, PyAny>| -> PyResult<Vec<f64>> {

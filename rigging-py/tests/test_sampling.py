@@ -153,3 +153,36 @@ def test_what_makes_no_sense_is_refused():
         sampling.exceedance([1.0, 2.0], 1.0, confidence=0.5)
     with pytest.raises(rigging_py.OutOfDomainError):
         sampling.quantile([1.0], 1.0, confidence=0.5)
+
+
+def test_a_document_scatters_as_it_is_read_and_nothing_is_assumed():
+    lift = rigging_py.Lift.demo("generator-skid")
+    fixed = {"stiffness": 0.0, "mass": 0.0, "center_of_gravity_m": [0.0] * 3, "seed": 7}
+    read = sampling.Experiment.of_balance(lift.hang(), read_as={"lengths": ("truncated_normal", 2)}, **fixed)
+    lengths = np.array([read.inputs(row) for row in range(2000)])
+    assert lengths.shape == (2000, 4) and np.abs(lengths - 6.0).max() <= 0.03
+    # Of a normal value within two deviations the deviation is 0.88 of what it was.
+    assert lengths.std() == pytest.approx(0.015 * 0.8796, rel=0.03)
+    assert read.draw(50).tension_n.shape == (50, 4)
+    with pytest.raises(rigging_py.MissingError, match="how the tolerance of lengths is read"):
+        sampling.Experiment.of_balance(lift.hang(), read_as={}, **fixed)
+    rules = rigging_py.RuleSet.built_in("us-general")
+    given = {"read_as": {"lengths": "uniform"}, "rows": 2000, **fixed}
+    strong, weak = (
+        sampling.implied_indices(lift, rules, strengths=[(mean, 0.08)] * 4, **given) for mean in (500e3, 300e3)
+    )
+    assert all(s.reliability_index > w.reliability_index > 0 for s, w in zip(strong, weak, strict=True))
+    with pytest.raises(rigging_py.MissingError, match="how the strength of leg B scatters"):
+        sampling.implied_indices(lift, rules, strengths=[(5e5, 0.08), None, (5e5, 0.08), (5e5, 0.08)], **given)
+
+
+def test_a_rare_event_can_be_stopped():
+    import os
+    import signal
+    import threading
+
+    timer = threading.Timer(0.2, lambda: os.kill(os.getpid(), signal.SIGINT))
+    timer.start()
+    with pytest.raises(KeyboardInterrupt):
+        experiment().rare(3.3e4, rows=100_000, repeats=1000)
+    timer.join()

@@ -9,6 +9,7 @@ use rigging_core::equilibrium::sampling::{
     Distribution, Effort, Experiment, Input, Response, Sample, normal_probability, reliability_index,
 };
 use rigging_core::error::Error;
+use rigging_core::gear::Known;
 use rigging_core::rules::RuleSet;
 use rigging_core::statics::ExperimentInputs;
 use rigging_core::system::Law;
@@ -401,7 +402,7 @@ fn the_index_of_a_rule_set_is_as_frequent_as_counting_says() {
     }
     // Nobody measured the strength of one leg.
     let mut unknown = ask(0.03, 5.0e5, 0.08);
-    unknown.strengths[2] = None;
+    unknown.strengths[2] = Known::Unknown;
     let error = lift.implied_indices(&rules, &unknown).unwrap_err();
     assert!(matches!(error, Error::Missing { .. }) && error.to_string().contains("strength"), "{error}");
     for (mean, variation) in [(0.0, 0.1), (1.0e5, 0.0), (1.0e5, -0.1)] {

@@ -4,6 +4,7 @@ use super::{Assessment, LegFigures};
 use crate::arrangement::{Lift, read};
 use crate::equilibrium::sampling::{Experiment, Sample, normal_probability, reliability_index};
 use crate::error::{Error, Place};
+use crate::gear::Known;
 use crate::rules::RuleSet;
 use crate::statics::ExperimentInputs;
 use crate::text::Text;
@@ -32,8 +33,8 @@ pub struct Strength {
 pub struct ReliabilityInputs {
     /// What scatters in the lift.
     pub experiment: ExperimentInputs,
-    /// Of each leg, how its strength scatters; null where nobody has measured it.
-    pub strengths: Vec<Option<Strength>>,
+    /// Of each leg, how its strength scatters; "unknown" where nobody has measured it.
+    pub strengths: Vec<Known<Strength>>,
     /// Rows that are drawn.
     pub rows: usize,
 }
@@ -94,7 +95,7 @@ impl Lift {
         let experiment = self.hang()?.experiment(&inputs.experiment)?;
         let place = || Place::root().child("strengths");
         if inputs.strengths.len() != experiment.legs() {
-            return Err(Error::inconsistent("one entry of strength for each leg, which may be null", place()));
+            return Err(Error::inconsistent("one entry of strength for each leg, which may be \"unknown\"", place()));
         }
         if !(100..=MOST_ROWS).contains(&inputs.rows) {
             let allowed = format!("from 100 to {MOST_ROWS}");
@@ -104,12 +105,11 @@ impl Lift {
         let sample = drawn(&experiment, inputs.rows)?;
         let mut legs = Vec::with_capacity(inputs.strengths.len());
         for (index, (figures, strength)) in assessment.legs.iter().zip(&inputs.strengths).enumerate() {
-            let strength = strength.ok_or_else(|| {
-                let what = format!("how the strength of {} scatters", figures.name);
-                Error::missing(what, "{\"mean\": …, \"variation\": …}", place().child(index))
-            })?;
+            let what = || format!("how the strength of {} scatters", figures.name);
+            let place = || place().child(index);
+            let strength = strength.required(what(), "{\"mean\": …, \"variation\": …}", place)?;
             let tensions = sample.tension().iter().skip(index).step_by(experiment.legs()).copied();
-            legs.push(of_leg(&assessment, figures, strength.checked(&place().child(index))?, tensions)?);
+            legs.push(of_leg(&assessment, figures, strength.checked(&place())?, tensions)?);
         }
         Ok(ImpliedIndices { rules: assessment.rules.name.clone(), legs })
     }

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import array
 import numbers
+import operator
 from collections.abc import Mapping
 from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
-from ._errors import InconsistentError
+from ._errors import InconsistentError, OutOfDomainError
 
 Floats: TypeAlias = npt.NDArray[np.float64]
 Integers: TypeAlias = npt.NDArray[np.int32]
@@ -209,3 +210,13 @@ def split(values: Floats, width: int, name: str) -> tuple[tuple[int, ...], tuple
         raise InconsistentError(reason, f"/{name}")
     at = values.ndim - width
     return values.shape[:at], values.shape[at:]
+
+
+def count(value: int, name: str) -> int:
+    """A whole number that is not negative."""
+    if isinstance(value, bool):
+        raise TypeError(f"{name}: a whole number is needed, not a truth value")
+    number = operator.index(value)
+    if not 0 <= number < 1 << 63:
+        raise OutOfDomainError(f"{name} is {number}; it must be from 0 to 2**63 - 1", f"/{name}")
+    return number

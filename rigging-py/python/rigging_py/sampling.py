@@ -41,9 +41,12 @@ import numpy as np
 import numpy.typing as npt
 
 from . import _arrays, _native
-from ._native import Balance, Lift, RuleSet
 from ._arrays import Floats, Integers
+from ._distributions import Distribution, normal, observed, triangular, truncated_normal, uniform
 from ._errors import InconsistentError, OutOfDomainError
+from ._native import Balance
+from ._reliability import ImpliedIndex, ReadAs, implied_indices
+from ._reliability import inputs as _inputs
 from .batch import _nominal, _threads
 
 __all__ = [
@@ -71,56 +74,9 @@ __all__ = [
 ]
 
 Input = tuple[Literal["length", "stiffness", "center"], int] | Literal["weight"]
-_Kind = Literal["lengths", "center_of_gravity", "stiffness", "mass"]
-Spread = Literal["uniform", "triangular"] | tuple[Literal["normal", "truncated_normal"], float]
 _INPUTS = {"length": 0, "stiffness": 1, "center": 2}
 # Rows that are drawn between two looks at signals: some tens of milliseconds.
 _PIECE = 1 << 17
-
-
-class Distribution(NamedTuple):
-    """How one number scatters; made by the functions of this module.
-
-    Attributes
-    ----------
-    code : int
-        Number of the distribution.
-    parameters : tuple of float
-        Its parameters, in the unit of the number.
-    """
-
-    code: int
-    parameters: tuple[float, ...]
-
-
-def uniform(least: float, most: float) -> Distribution:
-    """Alike from `least` to `most`."""
-    return _distribution(0, least=least, most=most)
-
-
-def normal(mean: float, deviation: float) -> Distribution:
-    """Normal with a mean and a standard deviation."""
-    return _distribution(1, mean=mean, deviation=deviation)
-
-
-def truncated_normal(mean: float, deviation: float, least: float, most: float) -> Distribution:
-    """Normal with a mean and a standard deviation before what lies outside `least` to `most` is sorted out."""
-    return _distribution(2, mean=mean, deviation=deviation, least=least, most=most)
-
-
-def triangular(least: float, mode: float, most: float) -> Distribution:
-    """Density that rises from `least` to `mode` and falls to `most`."""
-    return _distribution(3, least=least, mode=mode, most=most)
-
-
-def observed(values: npt.ArrayLike) -> Distribution:
-    """The values of a sample, each as likely as the others; so any quantile function at evenly spread probabilities."""
-    flat = _arrays.plain(values, "values", None).reshape(-1)
-    return Distribution(4, tuple(flat.tolist()))
-
-
-def _distribution(code: int, **parameters: float) -> Distribution:
-    return Distribution(code, tuple(_arrays.scalar(value, name, None) for name, value in parameters.items()))
 
 
 class Sample(NamedTuple):
@@ -267,7 +223,7 @@ class Experiment:
         *,
         stiffness: float | Sequence[float],
         mass: float,
-        read_as: Mapping[_Kind, Spread],
+        read_as: ReadAs,
         seed: int,
         lengths_m: Sequence[float] | None = None,
         center_of_gravity_m: Sequence[float] | None = None,
@@ -310,9 +266,9 @@ class Experiment:
         >>> bool(sample.tension_n.max() < 99.5e3)
         True
         """
-        inputs = _inputs(len(balance.legs), stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m)
+        told = _inputs(len(balance.legs), stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m)
         self = cls.__new__(cls)
-        self._native = _native._Experiment.of_balance(balance, json.dumps(inputs))
+        self._native = _native._Experiment.of_balance(balance, json.dumps(told))
         self._legs = self._native.legs()
         return self
 
@@ -323,7 +279,7 @@ class Experiment:
 
     def inputs(self, row: int) -> tuple[float, ...]:
         """The values of the uncertain inputs in a row."""
-        return tuple(self._native.inputs(_count(row, "row")))
+        return tuple(self._native.inputs(_arrays.count(row, "row")))
 
     def draw(
         self,
@@ -350,7 +306,7 @@ class Experiment:
         -------
         Sample
         """
-        count, first = _count(count, "count"), _count(first, "first")
+        count, first = _arrays.count(count, "count"), _arrays.count(first, "first")
         number = _threads(threads)
         sample = Sample(
             np.empty((count, self._legs)), np.empty(count), np.empty(count, np.int32), np.empty(count, np.int32)
@@ -372,7 +328,7 @@ class Experiment:
             If no such point is found: the leg cannot reach the limit, or only beyond a sharp bend.
         """
         index, probability, inputs, importance, steps = self._native.first_order(
-            _count(leg, "leg"), _arrays.scalar(limit_n, "limit_n", "N")
+            _arrays.count(leg, "leg"), _arrays.scalar(limit_n, "limit_n", "N")
         )
         return FirstOrder(index, probability, tuple(inputs), tuple(importance), steps)
 
@@ -402,125 +358,9 @@ class Experiment:
             If a repeat finds no failure: the probability is below 1e-12, or nothing can fail.
         """
         limits = _limits(limits_n, self._legs)
-        found = self._native.rare(limits, _count(rows, "rows"), _count(repeats, "repeats"), _threads(threads))
+        found = self._native.rare(limits, _arrays.count(rows, "rows"), _arrays.count(repeats, "repeats"), _threads(threads))
         probability, error, index, each, total = found
         return Rare(probability, error, index, tuple(each), total)
-
-
-class ImpliedIndex(NamedTuple):
-    """What the allowed utilization under a rule set stands for, of one leg.
-
-    Attributes
-    ----------
-    leg : str
-        Name of the leg.
-    allowed_n : float
-        The largest force that the rule set allows, in N.
-    utilization : float
-        The largest force over it.
-    probability : float
-        Probability that the leg fails if all forces were so much larger that its utilization is 1.
-    standard_error : float
-        Its standard error, from the rows that were drawn.
-    reliability_index : float
-        That of the probability.
-    """
-
-    leg: str
-    allowed_n: float
-    utilization: float
-    probability: float
-    standard_error: float
-    reliability_index: float
-
-
-def implied_indices(
-    lift: Lift,
-    rule_set: RuleSet,
-    *,
-    strengths: Sequence[tuple[float, float] | None],
-    stiffness: float | Sequence[float],
-    mass: float,
-    read_as: Mapping[_Kind, Spread],
-    seed: int,
-    rows: int = 100_000,
-    lengths_m: Sequence[float] | None = None,
-    center_of_gravity_m: Sequence[float] | None = None,
-) -> tuple[ImpliedIndex, ...]:
-    """The reliability index that the allowed utilization under a rule set stands for in a lift, leg by leg.
-
-    It holds for what scatters as told, and for nothing else: no damage, no error of people, no motion. Support for, and no
-    replacement of, the judgment of the competent person.
-
-    Parameters
-    ----------
-    lift : Lift
-        A lift under one hook.
-    rule_set : RuleSet
-        The rule set.
-    strengths : sequence
-        Of each leg the mean force at which it fails as it hangs here, in N, and its standard deviation over that mean
-        (lognormal); None where nobody has measured it.
-    rows : int, optional
-        Rows that are drawn.
-    stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m
-        As for `Experiment.of_balance`.
-
-    Raises
-    ------
-    MissingError
-        For a strength that is None, and where the rule set could not conclude: nothing is assumed.
-
-    Examples
-    --------
-    >>> from rigging_py import Lift, RuleSet, sampling
-    >>> found = sampling.implied_indices(
-    ...     Lift.demo("generator-skid"),
-    ...     RuleSet.built_in("us-general"),
-    ...     strengths=[(500e3, 0.08)] * 4,
-    ...     stiffness=0.0,
-    ...     mass=0.0,
-    ...     center_of_gravity_m=[0.0] * 3,
-    ...     read_as={"lengths": "uniform"},
-    ...     seed=7,
-    ... )
-    >>> bool(found[1].reliability_index > 3.0)
-    True
-    """
-    legs = len(strengths)
-    inputs = {
-        "experiment": _inputs(legs, stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m),
-        "strengths": [None if one is None else {"mean": one[0], "variation": one[1]} for one in strengths],
-        "rows": _count(rows, "rows"),
-    }
-    found = json.loads(_native._implied_indices(lift, rule_set, json.dumps(inputs)))
-    names = "leg", "allowed", "utilization", "probability", "standard_error", "index"
-    return tuple(ImpliedIndex(*(leg[name] for name in names)) for leg in found["legs"])
-
-
-def _inputs(
-    legs: int,
-    stiffness: float | Sequence[float],
-    mass: float,
-    read_as: Mapping[_Kind, Spread],
-    seed: int,
-    lengths_m: Sequence[float] | None,
-    center_of_gravity_m: Sequence[float] | None,
-) -> dict[str, object]:
-    number = operator.index(seed)
-    if not 0 <= number < 1 << 64:
-        raise OutOfDomainError(f"seed is {number}; it must be from 0 to 2**64 - 1", "/seed")
-    shares = np.broadcast_to(_arrays.plain(stiffness, "stiffness", None), (legs,)).tolist()
-    spreads = {
-        kind: spread if isinstance(spread, str) else {spread[0]: {"deviations": float(spread[1])}}
-        for kind, spread in read_as.items()
-    }
-    inputs: dict[str, object] = {"stiffness": shares, "mass": float(mass), "read_as": spreads, "seed": number}
-    given = {"lengths": lengths_m, "center_of_gravity": center_of_gravity_m}
-    for name, values in given.items():
-        if values is not None:
-            inputs[name] = [float(value) for value in values]
-    return inputs
 
 
 def quantile(values: npt.ArrayLike, p: float, *, confidence: float) -> Quantile:
@@ -603,13 +443,4 @@ def _code(name: Input) -> tuple[int, int]:
     if not (isinstance(name, tuple) and len(name) == 2 and name[0] in _INPUTS):
         kinds = '("length", leg), ("stiffness", leg), ("center", axis) or "weight"'
         raise OutOfDomainError(f"an uncertain input is {name!r}; it must be {kinds}", "/uncertain")
-    return _INPUTS[name[0]], _count(name[1], "index")
-
-
-def _count(value: int, name: str) -> int:
-    if isinstance(value, bool):
-        raise TypeError(f"{name}: a whole number is needed, not a truth value")
-    number = operator.index(value)
-    if not 0 <= number < 1 << 63:
-        raise OutOfDomainError(f"{name} is {number}; it must be from 0 to 2**63 - 1", f"/{name}")
-    return number
+    return _INPUTS[name[0]], _arrays.count(name[1], "index")

@@ -69,7 +69,7 @@ impl Balance {
         gap: f64,
         parts: usize,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let given = (lengths, center_of_gravity, hook_heights);
+        let given = [lengths, center_of_gravity, hook_heights];
         let inputs = inputs::tolerances(self.core.legs(), stiffness, mass, given, (gap, parts))?;
         self.answer(py, |core| core.worst(&inputs))
     }
@@ -132,7 +132,7 @@ impl Balance {
         let range = inputs::length(range, "range")?;
         let measure = inputs::measure(measure)?;
         let legs = self.core.legs();
-        let inputs = inputs::tolerances(legs, stiffness, mass, (None, center_of_gravity, None), (0.01, parts))?;
+        let inputs = inputs::tolerances(legs, stiffness, mass, [None, center_of_gravity, None], (0.01, parts))?;
         self.answer(py, |core| core.common_tolerance(measure, limit, range, &inputs))
     }
 

@@ -33,3 +33,4 @@ mod sensitivity;
 mod ten_million;
 mod verifier;
 mod worst;
+mod worst_hooks;
