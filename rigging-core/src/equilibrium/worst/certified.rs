@@ -85,4 +85,32 @@ mod tests {
             assert!(!is_contradiction(&conditions, &multipliers));
         }
     }
+
+    /// What a condition knows up to its rest only is bounded by that rest, whether it is added or taken away.
+    #[test]
+    fn the_rest_of_a_condition_is_part_of_the_bound() {
+        for sign in [1.0, -1.0] {
+            let mut form = Affine::point(0.0);
+            form.slopes[0] = sign;
+            form.rest = 0.25;
+            let conditions = [Condition { form, kind: Kind::Zero }];
+            let mut objective = Affine::point(0.0);
+            objective.slopes[0] = 1.0;
+            let mut multipliers = [0.0; MOST_ROWS];
+            multipliers[0] = sign;
+            let bound = bound(&objective, &conditions, &multipliers);
+            assert!((0.25..0.25 + 1.0e-12).contains(&bound), "{bound}");
+        }
+    }
+
+    /// A condition that is kept by far proves nothing, whatever the sign of its multiplier.
+    #[test]
+    fn a_condition_that_is_kept_by_far_is_no_contradiction() {
+        let conditions = [Condition { form: Affine::point(-5.0), kind: Kind::NotAbove }];
+        let mut multipliers = [0.0; MOST_ROWS];
+        for multiplier in [1.0, -1.0] {
+            multipliers[0] = multiplier;
+            assert!(!is_contradiction(&conditions, &multipliers));
+        }
+    }
 }
