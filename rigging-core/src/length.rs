@@ -1,9 +1,10 @@
 //! Effective working length of a leg: from the bearing point of one end station to that of the other.
 //!
 //! A tag, a drawing and a measuring record quote lengths between different points. What the equilibrium needs is the
-//! unstretched length between the stations, the part of it that stretches, and how far both may be off.
+//! unstretched length between the stations, the part of it that stretches, and how far both may be off. How far
+//! the center of gravity may be off stands here as well: both are sides of one box of tolerances.
 
-use crate::arrangement::{Hitch, LegView};
+use crate::arrangement::{Hitch, LegView, Lift};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Measured, Sling};
 
@@ -84,6 +85,18 @@ pub fn tolerance(leg: &LegView<'_>) -> Result<f64, Error> {
         let add = "\"tolerance\": \"… mm\"";
         Ok(sum + sling.length.tolerance.required(what, add, || place(index).child("tolerance"))?.si())
     })
+}
+
+/// Tolerance of the coordinates of the load's center of gravity, in meters.
+///
+/// # Errors
+/// [`Error::Missing`]: an absent tolerance is unknown, not zero.
+pub fn center_of_gravity_tolerance(lift: &Lift) -> Result<[f64; 3], Error> {
+    let place = || Place::root().child("load").child("center_of_gravity").child("tolerance");
+    let add = "\"tolerance\": [\"… mm\", \"… mm\", \"… mm\"]";
+    let what = "the box in which the center of gravity may lie";
+    let [x, y, z] = lift.document().load.center_of_gravity.tolerance.required(what, add, place)?;
+    Ok([x.si(), y.si(), z.si()])
 }
 
 fn stated(index: usize, sling: &Sling) -> Result<(f64, Measured), Error> {

@@ -4,11 +4,20 @@
 //! Factors on weight act before the equilibrium is solved, because they change stretch and sharing. The largest value
 //! is the one attained at a vertex of the box; points inside may exceed it by a little, so it is printed as *attained,
 //! not a bound*.
+//!
+//! A sharing rule takes the place of the worst case where a user asks for it ([`by_rule`]), and [`compare`] tells how far
+//! each rule falls below it.
 
+mod at_vertices;
+mod by_rule;
+mod comparison;
 mod sweep;
 mod tolerance;
 mod weight;
 
+pub use at_vertices::ElasticAtVertices;
+pub use by_rule::by_rule;
+pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare};
 pub use sweep::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};

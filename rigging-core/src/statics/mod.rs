@@ -37,7 +37,6 @@ use crate::equilibrium::own_weight::MemberMass;
 use crate::equilibrium::running::Run;
 use crate::equilibrium::{self, Certificate, running as runs};
 use crate::error::{Error, Place};
-use crate::quantity::Mass;
 use crate::system::{self, Masses, System};
 
 /// A lift that hangs: its model, the certificate of its balance, and the names of its parts.
@@ -99,9 +98,7 @@ impl Lift {
     /// [`Error::Missing`] for an input that statics needs; [`Error::Unsupported`] for what is not calculated;
     /// [`Error::Unconverged`] if no state could be certified.
     pub fn hang(&self) -> Result<Balance, Error> {
-        let place = || Place::root().child("load").child("mass").child("value");
-        let mass = self.document().load.mass.value.required("the mass of the load", "\"value\": \"… t\"", place)?;
-        let model = system::from_lift(self, Masses::of_load(Mass::kilograms(mass.si())))?;
+        let model = system::from_lift(self, Masses::stated(self)?)?;
         let (names, gear) = (Names::of(self), own_weight::gear(self));
         if model.running.is_empty() {
             let certificate = equilibrium::solve(&model.system)?;

@@ -4,7 +4,7 @@ use super::{Balance, Names};
 use crate::arrangement::{Lift, read};
 use crate::equilibrium::worst::{self as physics, Effort, Extreme, Offset, Open, Reason, Skew, Tolerances, Worst};
 use crate::equilibrium::{self, bridle};
-use crate::error::{Error, Place};
+use crate::error::Error;
 use crate::length;
 use crate::system::End;
 use serde::{Deserialize, Serialize};
@@ -30,11 +30,7 @@ impl Stated {
     /// [`Error::Missing`]: an absent tolerance is unknown, not zero.
     pub fn of(lift: &Lift) -> Result<Self, Error> {
         let lengths = lift.legs().map(|leg| length::tolerance(&leg)).collect::<Result<Vec<_>, _>>()?;
-        let place = || Place::root().child("load").child("center_of_gravity").child("tolerance");
-        let add = "\"tolerance\": [\"… mm\", \"… mm\", \"… mm\"]";
-        let what = "the box in which the center of gravity may lie";
-        let [x, y, z] = lift.document().load.center_of_gravity.tolerance.required(what, add, place)?;
-        Ok(Self { lengths, center_of_gravity: [x.si(), y.si(), z.si()] })
+        Ok(Self { lengths, center_of_gravity: length::center_of_gravity_tolerance(lift)? })
     }
 }
 

@@ -22,6 +22,17 @@ impl Masses {
     pub const fn of_load(load: Mass) -> Self {
         Self { load, on_spreaders: 1.0 }
     }
+
+    /// The masses that the document states.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] for a load whose mass is not known.
+    pub fn stated(lift: &Lift) -> Result<Self, Error> {
+        let place = || Place::root().child("load").child("mass").child("value");
+        let mass = &lift.document().load.mass.value;
+        let mass = mass.required("the mass of the load", "\"value\": \"… t\"", place)?;
+        Ok(Self::of_load(Mass::kilograms(mass.si())))
+    }
 }
 
 /// What a leg of a lift is in the model.

@@ -11,13 +11,23 @@ use crate::system::System;
 use glam::DVec3;
 
 pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<(Certificate, Extremes), Error> {
+    let mut gauge = Gauge::new(lift, tolerances);
+    let nominal = visit(model, tolerances, |vertex, workspace, outcome| read(&mut gauge, vertex, workspace, outcome))?;
+    Ok((nominal, gauge.extremes))
+}
+
+/// Hangs the nominal state and every vertex, and shows each; the certificate is that of the nominal state.
+pub(in crate::demand) fn visit(
+    model: &System,
+    tolerances: &ToleranceBox,
+    mut seen: impl FnMut(&Vertex, &Workspace, &Outcome),
+) -> Result<Certificate, Error> {
     let mut bridle = equilibrium::bridle_of(model)?;
     let nominal_lengths = bridle.lengths().to_vec();
     let mut workspace = Workspace::default();
-    let mut gauge = Gauge::new(lift, tolerances);
     let nominal = bridle.solve(&mut workspace)?;
     let mut vertex = tolerances.middle();
-    read(&mut gauge, &vertex, &workspace, &nominal);
+    seen(&vertex, &workspace, &nominal);
     let certificate = equilibrium::certify_bridle(model, &bridle, &mut workspace, &nominal)?;
     // The others are what becomes of the nominal state.
     let foresight = workspace.foresight(&nominal);
@@ -28,9 +38,9 @@ pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> R
         }
         bridle.set_center_of_gravity(DVec3::from_array(vertex.center))?;
         let outcome = bridle.follow(&mut workspace, foresight.as_ref())?;
-        read(&mut gauge, &vertex, &workspace, &outcome);
+        seen(&vertex, &workspace, &outcome);
     }
-    Ok((certificate, gauge.extremes))
+    Ok(certificate)
 }
 
 fn read(gauge: &mut Gauge, vertex: &Vertex, workspace: &Workspace, outcome: &Outcome) {

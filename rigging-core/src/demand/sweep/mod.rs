@@ -12,6 +12,8 @@ use crate::equilibrium::{self, Certificate, State};
 use crate::error::Error;
 use crate::system::Model;
 
+pub(super) use bridle::visit;
+
 /// Extremes of one leg over the box.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LegExtremes {
