@@ -4,7 +4,7 @@ use super::{Balance, Names};
 use crate::arrangement::{Lift, read};
 use crate::equilibrium::worst::{self as physics, Effort, Extreme, Offset, Open, Reason, Skew, Tolerances, Worst};
 use crate::equilibrium::{self, bridle};
-use crate::error::Error;
+use crate::error::{Error, Place};
 use crate::length;
 use crate::system::End;
 use serde::{Deserialize, Serialize};
