@@ -7,9 +7,15 @@ use crate::{guard, handle, record};
 use rigging_core::report::json;
 use serde::Serialize;
 
-/// An answer about a balance. It does not change; threads may share it.
+/// An answer about a balance or a lift. It does not change; threads may share it.
 #[allow(non_camel_case_types, reason = "the name is that of a C type")]
 pub struct rigging_answer(String);
+
+impl rigging_answer {
+    pub(crate) fn of(record: &impl Serialize) -> Result<Self, Failure> {
+        Ok(Self(json::answer(record)?))
+    }
+}
 
 /// Puts to a balance the question `ask`, and the record that answers it into the caller's slot; the body of every question.
 ///
@@ -24,14 +30,12 @@ pub(super) unsafe fn asked<'a, R: Serialize>(
     // SAFETY: the caller vouches for the pointers.
     unsafe {
         guard::guard(error, || {
-            handle::put(answer, "answer", || {
-                Ok(rigging_answer(json::answer(&ask(handle::borrow(balance, "balance")?)?)?))
-            })
+            handle::put(answer, "answer", || rigging_answer::of(&ask(handle::borrow(balance, "balance")?)?))
         })
     }
 }
 
-/// The record as one line of JSON, in SI units; the committed schema of a balance says what each key means. The text is
+/// The record as one line of JSON, in SI units; the committed schema of a balance, or that of a comparison, says what each key means. The text is
 /// lent by the answer.
 ///
 /// # Safety
