@@ -28,6 +28,7 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
         ("system.schema.json", schemars::schema_for!(crate::system::System)),
         ("certificate.schema.json", schemars::schema_for!(crate::equilibrium::Certificate)),
         ("balance.schema.json", answers()),
+        ("comparison.schema.json", schemars::schema_for!(crate::demand::Comparison)),
         ("assessment.schema.json", json::assessment_schema()),
         ("report.schema.json", json::report_schema()),
     ]

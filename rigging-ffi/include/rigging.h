@@ -357,7 +357,7 @@
 #define RIGGING_REMEDY_OTHER 3
 
 /**
- * An answer about a balance. It does not change; threads may share it.
+ * An answer about a balance or a lift. It does not change; threads may share it.
  */
 typedef struct rigging_answer rigging_answer;
 
@@ -1171,6 +1171,24 @@ int32_t rigging_rule_set_identify(const struct rigging_rule_set *rule_set,
 void rigging_rule_set_free(struct rigging_rule_set *rule_set);
 
 /**
+ * One load under one hook, at its stated mass, under the sharing rules that are built in, against the elastic worst case over the
+ * vertices of its tolerances, which is attained and no bound: for every rule its words (name, domain, source, whether it claims to
+ * be conservative), force of each leg, how far that is below the worst (N), and the leg of which it covers the least; or why it
+ * refuses. `angle_from_vertical_rad` is one angle for every leg, in rad, from 0 to below a right angle; null for the angles as
+ * drawn. Ends with an answer, as `rigging_balance_derivatives`; its keys are those of the committed schema of a comparison.
+ * `RIGGING_UNSUPPORTED` for another arrangement, or unless every balance is stable; `RIGGING_MISSING` for an input or a tolerance
+ * that is not known; `RIGGING_OUT_OF_DOMAIN` for the angle. A rule that covers one lift is not proven for another.
+ *
+ * Requires:
+ * `lift` is a handle; `angle_from_vertical_rad` is null or may be read; `answer` may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_lift_compare_sharing(const struct rigging_lift *lift,
+                                     const double *angle_from_vertical_rad,
+                                     struct rigging_answer **answer,
+                                     struct rigging_error *error);
+
+/**
  * Empties the struct and notes its size: `rigging_certificate_figures_init(&figures, sizeof figures)`.
  *
  * Requires:
@@ -1491,8 +1509,8 @@ int32_t rigging_balance_own_weight(const struct rigging_balance *balance,
 void rigging_balance_free(struct rigging_balance *balance);
 
 /**
- * The record as one line of JSON, in SI units; the committed schema of a balance says what each key means. The text is
- * lent by the answer.
+ * The record as one line of JSON, in SI units; the committed schema of a balance, or that of a comparison, says what each
+ * key means. The text is lent by the answer.
  *
  * Requires:
  * `answer` is a handle; `text` may be written; `error` is null or initialized.

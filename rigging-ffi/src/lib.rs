@@ -15,6 +15,7 @@ pub mod version;
 pub mod arrangement;
 pub mod rules;
 
+pub mod demand;
 pub mod equilibrium;
 pub mod statics;
 

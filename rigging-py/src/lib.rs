@@ -6,6 +6,7 @@ mod arrangement;
 mod batch;
 mod changes;
 mod checks;
+mod demand;
 mod document;
 mod equilibrium;
 mod error;

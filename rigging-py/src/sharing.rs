@@ -32,7 +32,8 @@ fn number(value: &Bound<'_, PyAny>, name: &str, unit: Option<&str>) -> PyResult<
     value.py().import("rigging_py._arrays")?.call_method1("scalar", (value, name, unit))?.extract()
 }
 
-fn angle(value: &Bound<'_, PyAny>) -> PyResult<f64> {
+/// Reads an angle from vertical.
+pub(crate) fn angle(value: &Bound<'_, PyAny>) -> PyResult<f64> {
     number(value, "angle_from_vertical_rad", Some("rad"))
 }
 

@@ -170,3 +170,22 @@ def test_they_are_found_where_they_say():
     assert rigging_py.sharing is sharing
     with pytest.raises(TypeError):
         sharing.basket_tension(1.0)
+
+
+def test_rules_are_compared_with_the_worst_case():
+    lift = rigging_py.Lift.demo("generator-skid")
+    comparison = lift.compare_sharing(0.48)
+    two = next(one for one in comparison["rules"] if one["rule"]["name"] == "two legs carry all")
+    by_hand = 18.5e3 * 9.80665 / 2.0 / math.cos(0.48)
+    assert two["answer"]["speaks"]["forces"] == pytest.approx([by_hand] * 4, rel=1e-12)
+    below = [worst - by_hand for worst in comparison["worst"]]
+    assert two["answer"]["speaks"]["below"] == pytest.approx(below, rel=1e-9)
+    assert two["rule"]["conservative"] is True
+    assert lift.compare_sharing() != comparison
+    for angle in (-0.1, 1.6, math.nan):
+        with pytest.raises(rigging_py.OutOfDomainError, match="angle_from_vertical_rad"):
+            lift.compare_sharing(angle_from_vertical_rad=angle)
+    with pytest.raises(TypeError):
+        lift.compare_sharing("27.5 deg")
+    with pytest.raises(rigging_py.UnsupportedError, match="/spreaders"):
+        rigging_py.Lift.demo("panel-spreader").compare_sharing()

@@ -139,8 +139,10 @@ static rigging_balance *hang(const char *text, size_t length) {
     return balance;
 }
 
-static rigging_balance *hang_file(const char *directory, const char *name) {
-    static char text[1 << 17];
+static char text[1 << 17];
+
+/* A document of the demos; its length. */
+static size_t read_file(const char *directory, const char *name) {
     char path[4096];
     size_t length = 0;
     FILE *file;
@@ -151,7 +153,11 @@ static rigging_balance *hang_file(const char *directory, const char *name) {
         length = fread(text, 1, sizeof text, file);
         fclose(file);
     }
-    return hang(text, length);
+    return length;
+}
+
+static rigging_balance *hang_file(const char *directory, const char *name) {
+    return hang(text, read_file(directory, name));
 }
 
 /* What one grommet has under a load, N: dT/dl from its own stretch, and how the whole turns when one has more. */
@@ -240,6 +246,23 @@ static void matching(const char *directory) {
     NEAR(number(&one, "after", 0, 0), 0.004 * per_length, 1e-6); /* it is one of a pair wherever it hangs */
     done(&one);
     rigging_balance_free(balance);
+}
+
+/* The skid by hand: a weight over so many legs at one angle; levers in plan. */
+static void sharing(const char *directory) {
+    rigging_lift *lift = NULL;
+    const double weight = 18.5e3 * G, angle = 0.48;
+    told one;
+    CHECK(rigging_lift_from_json(text, read_file(directory, "generator-skid.json"), &lift, NULL) == RIGGING_OK);
+    one = TAKE(rigging_lift_compare_sharing(lift, &angle, &answer, NULL));
+    NEAR(number(&one, "weight", 0, 0), weight, 1e-12);
+    NEAR(number(&one, "forces", 0, 0), weight / 4.0 / cos(angle), 1e-12);
+    NEAR(number(&one, "forces", 1, 1), weight / 3.0 / cos(angle), 1e-12);
+    NEAR(number(&one, "forces", 2, 2), weight / 2.0 / cos(angle), 1e-12);
+    NEAR(number(&one, "forces", 3, 1), weight * (3.05 / 5.2) * (1.17 / 2.1) / cos(angle), 1e-12);
+    CHECK(says(&one, "\"refuses\":{\"code\":\"out_of_domain\""));
+    done(&one);
+    rigging_lift_free(lift);
 }
 
 /* The doubled sling: an ellipse without friction, the capstan relation at its limits. */
@@ -362,6 +385,7 @@ int main(int count, char **arguments) {
     }
     plumb_grommets();
     matching(arguments[1]);
+    sharing(arguments[1]);
     running(arguments[1]);
     tolerances(arguments[1]);
     sample();

@@ -37,6 +37,19 @@ def test_the_records_fit_their_schemas(path):
     jsonschema.Draft202012Validator(schema("assessment")).validate(assessment)
 
 
+def test_a_comparison_of_sharing_rules_fits_its_schema():
+    from rigging_py import Lift
+
+    of_comparison = schema("comparison")
+    jsonschema.Draft202012Validator.check_schema(of_comparison)
+    validator = jsonschema.Draft202012Validator(of_comparison)
+    comparison = Lift.demo("generator-skid").compare_sharing()
+    validator.validate(comparison)
+    assert list(validator.iter_errors({**comparison, "worst": None}))
+    broken = {**comparison["rules"][0], "answer": {"speaks": {}}}
+    assert list(validator.iter_errors({**comparison, "rules": [broken]}))
+
+
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_the_answers_of_a_balance_fit_their_schema(path):
     from rigging_py import Lift

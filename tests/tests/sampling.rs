@@ -325,8 +325,8 @@ fn tolerances_of_a_document_scatter_as_they_are_read() {
     let experiment = read("", all).unwrap();
     let told: Vec<String> = experiment.uncertain().iter().map(|(input, how)| format!("{input:?}: {how:?}")).collect();
     assert_eq!(told.len(), 7);
-    for leg in 0..4 {
-        assert_eq!(told[leg], format!("Length({leg}): uniform from 5.97 to 6.03"));
+    for (leg, told) in told.iter().take(4).enumerate() {
+        assert_eq!(*told, format!("Length({leg}): uniform from 5.97 to 6.03"));
     }
     assert_eq!(told[4], "Stiffness(0): triangular, 0.9, 1, 1.1");
     let (_, center) = &experiment.uncertain()[5];

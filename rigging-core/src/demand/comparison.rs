@@ -1,8 +1,10 @@
 //! One set of legs under many sharing rules, against the elastic worst case.
 
 use super::ElasticAtVertices;
+use crate::arrangement::Lift;
 use crate::error::Error;
-use crate::sharing::{Elastic, LegSet, SharingRule, Words, share};
+use crate::sharing::{Elastic, LegSet, SharingRule, Words, built_in, share};
+use crate::system::Masses;
 use serde::Serialize;
 
 /// Where a rule falls shortest of the elastic worst case.
@@ -101,6 +103,32 @@ pub fn compare(set: &LegSet, rules: &[&dyn SharingRule]) -> Result<Comparison, E
     };
     let rules = rules.iter().map(compared).collect();
     Ok(Comparison { weight: set.weight(), legs, nominal, worst, rules })
+}
+
+/// A lift at its stated mass under the rules that are built in, against the elastic worst case. An angle from vertical (rad) is
+/// taken for every leg where it is given, else the angles are as drawn ([`LegSet::from_vertical`]).
+///
+/// # Errors
+/// As [`compare`]; what a set of legs needs and the lift does not state, or is of another kind ([`LegSet::of`]);
+/// [`Error::OutOfDomain`] for an angle outside 0 ≤ β < π/2.
+///
+/// ```
+/// use rigging_core::arrangement::Lift;
+/// use rigging_core::demand::compare_sharing;
+/// let lift = Lift::from_json(include_str!("../../examples/lifts/generator-skid.json"))?;
+/// let comparison = compare_sharing(&lift, Some(27.5_f64.to_radians()))?;
+/// assert_eq!(comparison.rules[2].rule.name.as_str(), "two legs carry all");
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+pub fn compare_sharing(lift: &Lift, angle_from_vertical_rad: Option<f64>) -> Result<Comparison, Error> {
+    let set = LegSet::of(lift, Masses::stated(lift)?)?;
+    let set = match angle_from_vertical_rad {
+        Some(angle) => set.with_angle(angle)?,
+        None => set,
+    };
+    let rules = built_in()?;
+    let rules: Vec<&dyn SharingRule> = rules.iter().map(AsRef::as_ref).collect();
+    compare(&set, &rules)
 }
 
 fn against(forces: Vec<f64>, worst: &[f64], legs: &[String]) -> Ruled {

@@ -17,7 +17,7 @@ mod weight;
 
 pub use at_vertices::ElasticAtVertices;
 pub use by_rule::by_rule;
-pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare};
+pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare, compare_sharing};
 pub use sweep::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};

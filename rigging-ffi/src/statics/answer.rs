@@ -7,7 +7,7 @@ use crate::{guard, handle, record};
 use rigging_core::report::json;
 use serde::Serialize;
 
-/// An answer about a balance. It does not change; threads may share it.
+/// An answer about a balance or a lift. It does not change; threads may share it.
 #[allow(non_camel_case_types, reason = "the name is that of a C type")]
 pub struct rigging_answer(String);
 
@@ -37,8 +37,8 @@ pub(super) unsafe fn asked<'a, R: Serialize>(
     unsafe { guard::guard(error, || answered(answer, || ask(handle::borrow(balance, "balance")?))) }
 }
 
-/// The record as one line of JSON, in SI units; the committed schema of a balance says what each key means. The text is
-/// lent by the answer.
+/// The record as one line of JSON, in SI units; the committed schema of a balance, or that of a comparison, says what each
+/// key means. The text is lent by the answer.
 ///
 /// # Safety
 /// `answer` is a handle; `text` may be written; `error` is null or initialized.

@@ -47,6 +47,7 @@ fn a_rule_of_the_users_own_is_used_everywhere_and_looked_at() {
         assert_eq!((error.code(), error.place().as_str()), (code, place));
         // Through a factor as well.
         let skewed = Skewed::new(Arc::new(Own(vec![f64::NAN; 4])), 1.1, "", source.clone()).unwrap();
-        assert!(share(&skewed, &set).is_err());
+        // Who is at fault is told.
+        assert!(share(&skewed, &set).unwrap_err().to_string().contains("\"own\""));
     }
 }

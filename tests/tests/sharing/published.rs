@@ -84,6 +84,10 @@ fn every_cell_of_the_leg_factors() {
         run += 1;
     }
     assert_eq!(en.factor(3, 0.5).unwrap_err().code(), "missing");
+    // The flattest leg decides: one at 50 degrees among three at about 20 puts the set into the second band.
+    let points = [DVec3::X * 2.4, DVec3::Y, -DVec3::X, -DVec3::Y];
+    let uneven = hung(&points, &[2.4 / 50.0_f64.to_radians().sin(), 3.0, 3.0, 3.0], DVec3::Z * -0.5, 3e3, 1e6);
+    assert_eq!(share(&dguv, &uneven).unwrap(), [2e3; 4]);
     // No factor exceeds what as many legs bear at the end of their band.
     for (legs, counted) in [(2, 2.0), (3, 3.0), (4, 3.0)] {
         for degrees in [45.0_f64, 60.0] {
