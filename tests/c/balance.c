@@ -7,6 +7,8 @@
  * DIRECTORY holds the lift documents, EXPECTED what Rust answers (its own head says how to read it). A line is printed for
  * what failed, then a closing line with the numbers; the exit status is 1 when anything failed.
  */
+#include "check.h"
+
 #include <math.h>
 #include <rigging.h>
 #include <stdio.h>
@@ -15,19 +17,6 @@
 
 enum { MOST_LEGS = 8, LINE = 4096, COUNT = 6, ANSWERS = 9 };
 static const double TOLERANCE = 1e-9;
-
-static int passed = 0;
-static int failed = 0;
-
-static void check(int holds, int line, const char *what) {
-    if (holds) {
-        passed++;
-    } else {
-        failed++;
-        printf("%s:%d: %s\n", __FILE__, line, what);
-    }
-}
-#define CHECK(condition) check((condition) != 0, __LINE__, #condition)
 
 /* One lift that hangs, and how far its record was read. */
 typedef struct hanging {

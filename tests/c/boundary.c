@@ -2,6 +2,8 @@
  * A C99 client of the library that tests the boundary: versions, errors, panics, texts, handles. It prints what
  * failed and a closing line with the numbers, and exits with 1 when anything failed.
  */
+#include "check.h"
+
 #include <rigging.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -16,19 +18,6 @@ int32_t rigging_hidden_note_new(const char *text, size_t length, rigging_hidden_
 int32_t rigging_hidden_note_text(const rigging_hidden_note *note, char *buffer, size_t capacity, size_t *length,
                                  rigging_error *error);
 void rigging_hidden_note_free(rigging_hidden_note *note);
-
-static int passed = 0;
-static int failed = 0;
-
-static void check(int holds, int line, const char *what) {
-    if (holds) {
-        passed++;
-    } else {
-        failed++;
-        printf("%s:%d: %s\n", __FILE__, line, what);
-    }
-}
-#define CHECK(condition) check((condition) != 0, __LINE__, #condition)
 
 static void versions(void) {
     CHECK(rigging_abi_version() == RIGGING_ABI_VERSION);

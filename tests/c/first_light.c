@@ -7,6 +7,8 @@
  * DIRECTORY holds the lift documents, EXPECTED what Rust makes of them (its own head says how to read it). A line is
  * printed for what failed, then a closing line with the numbers; the exit status is 1 when anything failed.
  */
+#include "check.h"
+
 #include <math.h>
 #include <rigging.h>
 #include <stdio.h>
@@ -14,19 +16,6 @@
 #include <string.h>
 
 enum { MOST_LEGS = 64, LINE = 1024 };
-
-static int passed = 0;
-static int failed = 0;
-
-static void check(int holds, int line, const char *what) {
-    if (holds) {
-        passed++;
-    } else {
-        failed++;
-        printf("%s:%d: %s\n", __FILE__, line, what);
-    }
-}
-#define CHECK(condition) check((condition) != 0, __LINE__, #condition)
 
 /* A whole file, ended by a zero byte; NULL when it cannot be read. */
 static char *read_file(const char *directory, const char *name) {

@@ -7,6 +7,8 @@
  * DIRECTORY holds the lift documents. A line is printed for what failed, then a closing line with the numbers; the exit
  * status is 1 when anything failed.
  */
+#include "check.h"
+
 #include <math.h>
 #include <rigging.h>
 #include <stdio.h>
@@ -39,19 +41,6 @@ static const char PLUMB[] =
     "   \"items\": [\"grommet W\"]}]}";
 static const double WEIGHT = 8e3 * 9.80665;
 static const double SLING_EA = 2.4e6;
-
-static int passed = 0;
-static int failed = 0;
-
-static void check(int holds, int line, const char *what) {
-    if (holds) {
-        passed++;
-    } else {
-        failed++;
-        printf("%s:%d: %s\n", __FILE__, line, what);
-    }
-}
-#define CHECK(condition) check((condition) != 0, __LINE__, #condition)
 
 static void near_by(double told, double expected, double share, int line) {
     if (!(fabs(told - expected) <= share * fabs(expected))) {
