@@ -70,6 +70,7 @@ const WATCHED: Way = Way {
         "--error-exitcode=9",
         "--leak-check=full",
         "--errors-for-leak-kinds=definite,indirect",
+        "--suppressions=tests/c/valgrind.supp",
     ],
     install: "install valgrind (Debian: apt-get install valgrind)",
     ..STATIC
