@@ -45,7 +45,7 @@ impl LegView<'_> {
             "whether the stiffness of \"{}\" is quoted for one part, for the whole sling in a straight pull or for the leg as it hangs",
             sling.name
         );
-        match stated.required(what, "\"basis\": \"whole\" (or \"part\", \"as_hung\")", basis)? {
+        match stated.required(what, "\"basis\": \"part\", \"whole\" or \"as_hung\", whichever it is", basis)? {
             Basis::AsHung if self.links.runs() => {
                 let what = "a stiffness quoted as hung of a sling that passes over something between its ends; state that of the whole sling in a straight pull";
                 Err(Error::unsupported(what, basis()))
