@@ -85,7 +85,7 @@ fn by_marking(sling: &Sling, place: &Place) -> Result<Option<Chain>, Error> {
 fn whole_only(sling: &Sling, place: &Place) -> Result<(), Error> {
     let place = || place.child("strength").child("basis");
     let what = format_args!("whether the strength of \"{}\" is quoted for the whole sling or for one part", sling.name);
-    match sling.strength.basis.required(what, "\"basis\": \"whole\" (or \"part\")", place)? {
+    match sling.strength.basis.required(what, "\"basis\": \"part\" or \"whole\", whichever it is", place)? {
         Portion::Whole => Ok(()),
         Portion::Part => {
             let what = "a working load limit quoted for one part of a sling; state the one for the whole sling";
@@ -131,8 +131,10 @@ fn by_breaking_load(
         .required(what, "\"breaking_load\": \"… t\"", || strength.child("breaking_load"))?;
     let what =
         format_args!("whether the breaking load of \"{}\" is quoted for the whole sling or for one part", sling.name);
-    let basis =
-        sling.strength.basis.required(what, "\"basis\": \"whole\" (or \"part\")", || strength.child("basis"))?;
+    let basis = sling
+        .strength
+        .basis
+        .required(what, "\"basis\": \"part\" or \"whole\", whichever it is", || strength.child("basis"))?;
     let term = marked("MBL", "minimum breaking load", load, &source(sling, place)?);
     let mut chain = Chain::start(title(sling), term);
     let question = Question::GrommetPartFraction;
