@@ -7,6 +7,8 @@ use crate::error::Error;
 const DIGITS: [i32; 3] = [1, 2, 3];
 /// How often everything is tried again.
 const ROUNDS: usize = 8;
+/// The most open sides of a box of tolerances whose vertices are all tried.
+const MOST_SIDES: usize = 10;
 
 /// Changes a point as long as the rule falls short by `least` of a leg's tension.
 pub(super) fn shrink(
@@ -15,6 +17,8 @@ pub(super) fn shrink(
     mut found: (Spoken, Seen),
     least: f64,
 ) -> Result<(Point, (Spoken, Seen)), Error> {
+    let as_it_was = Point { values: vec![None; point.values.len()], state: point.state.clone() };
+    take(trials, as_it_was, least, &mut point, &mut found)?;
     for _ in 0..ROUNDS {
         let before = point.clone();
         for index in 0..point.state.len() {
@@ -65,21 +69,45 @@ fn rounded(value: f64, digits: i32) -> f64 {
     format!("{value:.*e}", usize::try_from(digits - 1).unwrap_or(0)).parse().unwrap_or(value)
 }
 
-/// Takes a point if the rule still falls short there.
+/// Takes a point if the rule still falls short there; where it does not in that state of the lift, in the vertex of its
+/// tolerances at which it falls shortest.
 fn take(
     trials: &mut Trials<'_>,
-    next: Point,
+    mut next: Point,
     least: f64,
     point: &mut Point,
     found: &mut (Spoken, Seen),
 ) -> Result<bool, Error> {
-    match trials.at(&next)? {
-        Some(seen) if seen.1.short >= least => {
-            (*point, *found) = (next, seen);
-            Ok(true)
+    let Some(spoken) = trials.lift(&next.values)? else { return Ok(false) };
+    let mut best = trials.state(&spoken, &next.state)?.filter(|seen| seen.short >= least);
+    if best.is_none() && next.values != point.values {
+        for state in vertices(&spoken, next.state.len()) {
+            let seen = trials.state(&spoken, &state)?.filter(|seen| seen.short >= least);
+            if let Some(seen) = seen.filter(|seen| best.as_ref().is_none_or(|best| seen.short > best.short)) {
+                (next.state, best) = (state, Some(seen));
+            }
         }
-        _ => Ok(false),
     }
+    let Some(seen) = best else { return Ok(false) };
+    (*point, *found) = (next, (spoken, seen));
+    Ok(true)
+}
+
+/// Every vertex of the tolerances of a lift; none where they are too many.
+fn vertices(spoken: &Spoken, places: usize) -> impl Iterator<Item = Vec<f64>> {
+    let outline = &spoken.outline;
+    let sides = outline.length_tolerances.iter().chain(&outline.center_tolerance).enumerate();
+    let open: Vec<usize> = sides.filter(|(_, side)| **side > 0.0).map(|(place, _)| place).collect();
+    let count = if open.len() <= MOST_SIDES { 1_u32 << open.len() } else { 0 };
+    (0..count).map(move |number| {
+        let mut state = vec![0.0; places];
+        for (bit, place) in open.iter().enumerate() {
+            if let Some(slot) = state.get_mut(*place) {
+                *slot = if number >> bit & 1 == 0 { -1.0 } else { 1.0 };
+            }
+        }
+        state
+    })
 }
 
 #[cfg(test)]
