@@ -2,9 +2,12 @@
 
 use super::{Number, Outline};
 use crate::error::{Error, Place};
+use serde::{Deserialize, Serialize};
 
 /// A number that is free within a range.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Free {
     /// The number.
     pub number: Number,

@@ -7,11 +7,15 @@
 //! It supports, and never replaces, the judgment of the competent person: that nothing was found proves nothing.
 
 mod domain;
+mod inputs;
 mod number;
 mod outline;
 mod refute;
+mod survey;
 
 pub use domain::{Domain, Free};
+pub use inputs::{RefuteInputs, SurveyInputs};
 pub use number::Number;
 pub use outline::Outline;
 pub use refute::{Case, Changed, Looked, Search, Searched, refute, refute_while};
+pub use survey::{Axis, MOST_CELLS, Survey, survey, survey_while};

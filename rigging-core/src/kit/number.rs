@@ -2,13 +2,13 @@
 
 use super::Outline;
 use crate::error::{Error, Place};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// One number of an outline, or one that all its legs have in common. Axes are 0, 1, 2 for x, y, z; legs count from 0.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Number {
     /// Mass of the load, kg.
     Mass,

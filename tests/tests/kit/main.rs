@@ -5,6 +5,7 @@
 mod patching;
 
 mod refuted;
+mod surveyed;
 
 use approx::assert_abs_diff_eq;
 use rigging_core::arrangement::Lift;
