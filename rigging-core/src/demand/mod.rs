@@ -9,6 +9,7 @@
 //! each rule falls below it.
 
 mod at_vertices;
+mod bounds;
 mod by_rule;
 mod comparison;
 mod sweep;
@@ -16,6 +17,7 @@ mod tolerance;
 mod weight;
 
 pub use at_vertices::ElasticAtVertices;
+pub use bounds::ElasticBounds;
 pub use by_rule::by_rule;
 pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare, compare_sharing};
 pub use sweep::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
