@@ -16,7 +16,7 @@ mod skid;
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use glam::{DMat3, DQuat, DVec3};
 use rigging_core::arrangement::Lift;
-use rigging_core::demand::{Comparison, ElasticAtVertices, ElasticBounds, Ruled, by_rule, compare};
+use rigging_core::demand::{Asks, ByRule, Comparison, ElasticAtVertices, ElasticBounds, Ruled, compare};
 use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::Error;
 use rigging_core::rules::RuleSet;

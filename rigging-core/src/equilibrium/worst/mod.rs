@@ -248,7 +248,8 @@ fn meeting(problem: &Problem) -> Vec<Vec<usize>> {
 }
 
 impl Effort {
-    fn validate(&self) -> Result<(), Error> {
+    /// Refuses a gap that is not positive.
+    pub(crate) fn validate(&self) -> Result<(), Error> {
         if self.gap > 0.0 && self.gap.is_finite() {
             return Ok(());
         }
