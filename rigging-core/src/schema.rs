@@ -3,6 +3,7 @@
 //! The committed files stand in `rigging-core/schema`; a test compares them with what the types say.
 
 use crate::arrangement::Document;
+use crate::checks;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Rated};
 use crate::quantity::{Entered, Quantity};
@@ -28,6 +29,7 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
         ("system.schema.json", schemars::schema_for!(crate::system::System)),
         ("certificate.schema.json", schemars::schema_for!(crate::equilibrium::Certificate)),
         ("balance.schema.json", answers()),
+        ("reliability.schema.json", reliability()),
         ("comparison.schema.json", schemars::schema_for!(crate::demand::Comparison)),
         ("assessment.schema.json", json::assessment_schema()),
         ("report.schema.json", json::report_schema()),
@@ -42,7 +44,7 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
 }
 
 /// Schema of the answers of a balance: each stands under the name of its question; `period_inputs` is what the question about
-/// natural periods takes, `worst_inputs` what those about tolerances take.
+/// natural periods takes, `worst_inputs` what those about tolerances take, `experiment_inputs` what an experiment takes.
 fn answers() -> Schema {
     let mut generator = SchemaSettings::draft2020_12().into_generator();
     let questions = [
@@ -62,13 +64,37 @@ fn answers() -> Schema {
         ("arrange", generator.subschema_for::<statics::Arranged>()),
         ("period_inputs", generator.subschema_for::<statics::PeriodInputs>()),
         ("worst_inputs", generator.subschema_for::<statics::WorstInputs>()),
+        ("experiment_inputs", generator.subschema_for::<statics::ExperimentInputs>()),
     ];
+    let description = "Answers of a balance, each under the name of its question; period_inputs is what periods takes, worst_inputs what worst and common_tolerance take, experiment_inputs what experiment takes. SI units.";
+    collected("Balance", description, questions, generator)
+}
+
+/// Schema of the implied indices of a rule set, and of what the question for them takes.
+fn reliability() -> Schema {
+    let mut generator = SchemaSettings::draft2020_12().into_generator();
+    let questions = [
+        ("implied_indices", generator.subschema_for::<checks::ImpliedIndices>()),
+        ("reliability_inputs", generator.subschema_for::<checks::ReliabilityInputs>()),
+    ];
+    let description =
+        "The reliability indices that a rule set stands for, and what the question for them takes. SI units.";
+    collected("Reliability", description, questions, generator)
+}
+
+/// One schema for what stands under several names.
+fn collected<const N: usize>(
+    title: &str,
+    description: &str,
+    named: [(&str, Schema); N],
+    mut generator: SchemaGenerator,
+) -> Schema {
     let properties: serde_json::Map<String, serde_json::Value> =
-        questions.into_iter().map(|(question, answer)| (question.to_owned(), answer.to_value())).collect();
+        named.into_iter().map(|(name, schema)| (name.to_owned(), schema.to_value())).collect();
     json_schema!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "Balance",
-        "description": "Answers of a balance, each under the name of its question; period_inputs is what periods takes, worst_inputs what worst and common_tolerance take. SI units.",
+        "title": title,
+        "description": description,
         "type": "object",
         "properties": properties,
         "additionalProperties": false,

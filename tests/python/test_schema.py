@@ -86,7 +86,7 @@ def test_the_answers_of_a_balance_fit_their_schema(path):
         }
     under_one_hook = {"worst", "common_tolerance", "arrange"}
     validator.validate(answers)
-    assert set(of_balance["properties"]) == {*answers, *under_one_hook, "period_inputs", "worst_inputs"}
+    assert set(of_balance["properties"]) == {*answers, *under_one_hook, "period_inputs", "worst_inputs", "experiment_inputs"}
     # The schema sees what is wrong: keys that are missing, a value of another kind, an answer that is none.
     for question, broken in answers.items():
         record = (broken[0] if broken else {}) if isinstance(broken, list) else broken

@@ -9,8 +9,11 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::{RngSeed, TestRunner};
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Finding, Remedy, Verdict};
+use rigging_core::demand::{ElasticAtVertices, ElasticBounds, Forces};
+use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::Error;
 use rigging_core::rules::RuleSet;
+use rigging_core::sharing::built_in;
 use serde_json::{Value, json};
 
 const STRENGTHS: [Code; 4] = [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength, Code::HookLoad];
@@ -101,6 +104,17 @@ fn rate(document: &mut Value, kind: &str, tonnes: f64) {
     }
 }
 
+/// Strengths in the order of items.
+fn strengths(assessment: &Assessment) -> Vec<&Finding> {
+    let mut found: Vec<&Finding> =
+        assessment.findings.iter().filter(|finding| STRENGTHS.contains(&finding.code)).collect();
+    found.sort_by(|one, other| {
+        let key = |finding: &Finding| (finding.item.to_string(), finding.quantity().to_owned());
+        key(one).cmp(&key(other))
+    });
+    found
+}
+
 fn assess(document: &Value, rules: &str) -> Result<(Lift, Assessment), Error> {
     let lift = Lift::from_json(&document.to_string())?;
     let assessment = lift.assess(&RuleSet::built_in(rules)?)?;
@@ -165,6 +179,31 @@ proptest! {
             prop_assert!((0.0..=std::f64::consts::PI).contains(&leg.angle_from_vertical));
             if let (Some(allowed), Some(utilization), false) = (leg.allowed, leg.utilization, marine) {
                 prop_assert!((leg.worst / allowed - utilization).abs() <= 1e-15 * utilization.max(1.0));
+            }
+        }
+    }
+
+    #[test]
+    fn no_source_of_forces_is_greener_than_the_vertices(variant in variants(), marine in any::<bool>()) {
+        let rules = if marine { "marine-0027-nd-2016" } else { "us-general" };
+        let (lift, vertices) = assess(&document(&variant), rules).unwrap();
+        let rules = RuleSet::built_in(rules).unwrap();
+        let effort = Effort { gap: 0.02, parts: 200 };
+        let bounded = lift.assess_by(&rules, Forces::Bounds(effort)).unwrap();
+        prop_assert!(severity(bounded.verdict) >= severity(vertices.verdict));
+        // Where a bound says pass, no state that was found exceeds; where a state exceeds, no bound says pass.
+        for (finding, other) in strengths(&bounded).into_iter().zip(strengths(&vertices)) {
+            prop_assert_eq!(&finding.item, &other.item);
+            prop_assert!(severity(finding.verdict) >= severity(other.verdict), "{}", finding.item);
+        }
+        let mut sharing = built_in().unwrap();
+        sharing.push(Box::new(ElasticAtVertices));
+        sharing.push(Box::new(ElasticBounds { effort }));
+        for rule in sharing {
+            let by_rule = lift.assess_by(&rules, Forces::Rule(rule.as_ref())).unwrap();
+            prop_assert!(severity(by_rule.verdict) >= severity(vertices.verdict).min(2), "{}", rule.words().name);
+            if by_rule.verdict == Verdict::Pass {
+                prop_assert_eq!(vertices.verdict, Verdict::Pass);
             }
         }
     }

@@ -1,7 +1,7 @@
 //! What a verdict takes for granted, as records that site can check.
 
 use crate::arrangement::Lift;
-use crate::demand::Demand;
+use crate::demand::{DesignWeight, ForceSource};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -23,6 +23,8 @@ pub enum AssumptionCode {
     SkewComputed,
     /// What is and is not in the figures of motion.
     Dynamics,
+    /// A sharing rule says what the legs carry.
+    SharingRule,
 }
 
 impl AssumptionCode {
@@ -35,6 +37,7 @@ impl AssumptionCode {
             Self::Stiffness => "stiffness",
             Self::SkewComputed => "skew_computed",
             Self::Dynamics => "dynamics",
+            Self::SharingRule => "sharing_rule",
         }
     }
 }
@@ -49,8 +52,8 @@ pub struct Assumption {
     pub text: Text,
 }
 
-/// The assumptions of an assessment.
-pub(super) fn list(lift: &Lift, demand: Option<&Demand>) -> Vec<Assumption> {
+/// The assumptions of an assessment; without a weight no force was found.
+pub(super) fn list(lift: &Lift, weight: Option<&DesignWeight>, forces: &ForceSource) -> Vec<Assumption> {
     let mut list = Vec::new();
     let mut add = |code, text: Text| list.push(Assumption { code, text });
     let rigid = match lift.document().spreaders.len() {
@@ -84,10 +87,30 @@ pub(super) fn list(lift: &Lift, demand: Option<&Demand>) -> Vec<Assumption> {
             }
         }
     }
-    if let Some(demand) = demand {
-        let skew = "skew is computed from length tolerances and stiffness; no skew factor is taken by rule";
-        add(AssumptionCode::SkewComputed, skew.into());
-        let dynamics = match &demand.weight.dynamic {
+    if let ForceSource::Rule { rule } = forces {
+        let claim = if rule.conservative { "claims" } else { "does not claim" };
+        let text = format!(
+            "leg forces are those of the rule \"{}\", for {}; it {claim} that no leg carries more, and is set against what is \
+             attained at the vertices of the tolerances, which is not a bound",
+            rule.name, rule.domain
+        );
+        add(AssumptionCode::SharingRule, text.into());
+    }
+    if let Some(weight) = weight {
+        match forces {
+            ForceSource::AtVertices => {
+                let skew = "skew is computed from length tolerances and stiffness; no skew factor is taken by rule";
+                add(AssumptionCode::SkewComputed, skew.into());
+            }
+            ForceSource::Bounds { .. } => {
+                let skew = "skew is bounded over the tolerances of lengths and center of gravity, at stiffness and mass as \
+                            stated; no skew factor is taken by rule; angles and tilt are what the \
+                            vertices of the tolerances show";
+                add(AssumptionCode::SkewComputed, skew.into());
+            }
+            ForceSource::Rule { .. } => {}
+        }
+        let dynamics = match &weight.dynamic {
             None => "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned(),
             Some(factor) => format!("motion is covered by {} = {} and by nothing else", factor.symbol, factor.value),
         };

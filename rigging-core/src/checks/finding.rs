@@ -129,6 +129,8 @@ pub enum Code {
     NotConsidered,
     /// A sling that passes over something: does friction hold it where it is drawn.
     Sliding,
+    /// A sharing rule against what the solver attains at the vertices of the tolerances.
+    SharingRule,
 }
 
 impl Code {
@@ -156,6 +158,7 @@ impl Code {
             Self::OwnWeight => "own_weight",
             Self::NotConsidered => "not_considered",
             Self::Sliding => "sliding",
+            Self::SharingRule => "sharing_rule",
         }
     }
 }
@@ -173,6 +176,7 @@ impl Code {
             | Self::HookLoad
             | Self::SpreaderCompression
             | Self::Sliding
+            | Self::SharingRule
             | Self::Edge
             | Self::Identity
             | Self::Applicability => Severity::Grave,
@@ -198,6 +202,14 @@ impl Code {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
             Self::HookLoad => &[HookPosition, AssumptionCode::Dynamics],
+            Self::SharingRule => &[
+                RigidLoad,
+                StraightLegs,
+                HookPosition,
+                Stiffness,
+                AssumptionCode::SharingRule,
+                AssumptionCode::Dynamics,
+            ],
             _ => &[],
         }
     }
@@ -274,6 +286,19 @@ impl Finding {
         let text = Text::from([missing.what.as_str(), " is not known"]);
         let place = missing.place.clone();
         Self { missing: vec![missing], ..Self::new(code, Verdict::CannotConclude, item, place, text) }
+    }
+
+    /// What a sharing rule refuses, as a finding: nothing can be concluded by it, and the reason is told. An answer that is
+    /// none at all is handed back.
+    pub(super) fn refused(rule: &str, item: impl Into<Text>, error: Error) -> Result<Self, Error> {
+        let text = Text::from(format!("the rule \"{rule}\" refuses: {error}"));
+        let finding = match error {
+            Error::OutOfDomain { place, .. } => {
+                Self::new(Code::SharingRule, Verdict::CannotConclude, item, place, text)
+            }
+            other => Self { text, ..Self::from_error(Code::SharingRule, item, other)? },
+        };
+        Ok(Self { assumptions: (&[AssumptionCode::SharingRule]).into(), ..finding })
     }
 
     /// An error of a calculation as a finding, where a missing or not yet calculated input explains it; any other error

@@ -3,7 +3,7 @@
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
-use crate::demand::Demand;
+use crate::demand::{Demand, DesignWeight, Proof};
 use crate::equilibrium::State;
 use crate::error::{Error, Place};
 use crate::gear::Known;
@@ -48,9 +48,21 @@ fn stability(lift: &Lift, demand: &Demand) -> Finding {
     let document = lift.document();
     let place = Place::root().child("load");
     let states = demand.moving.states;
-    let (verdict, text) = match &demand.moving.not_stable {
-        None => (Verdict::Pass, format!("the balance is stable, nominally and at every vertex ({states} states)")),
-        Some((state, vertex)) => {
+    let (verdict, text) = match (&demand.moving.not_stable, &demand.moving.proof) {
+        (None, Proof::NotAsked | Proof::Open { not_stable: false, .. }) => {
+            (Verdict::Pass, format!("the balance is stable, nominally and at every vertex ({states} states)"))
+        }
+        (None, Proof::Bounded { parts, .. }) => (
+            Verdict::Pass,
+            format!(
+                "the balance is stable at every vertex, and what becomes of it within the tolerances is proven so ({parts} pieces)"
+            ),
+        ),
+        // A vertex is stable and yet something between is not: no verdict is one.
+        (None, Proof::Open { why, not_stable: true }) => {
+            (Verdict::CannotConclude, format!("the balance is stable at every vertex, but {why}"))
+        }
+        (Some((state, vertex)), _) => {
             let meaning = match state {
                 State::Neutral => "the balance is neutral: the load turns without resistance",
                 State::Unstable => "the balance is unstable: the load turns over at the least disturbance",
@@ -123,13 +135,13 @@ fn solved(symbol: &'static str, name: &'static str, value: f64) -> Term {
 
 /// The leg tensions leave the gear's own weight out. Where adding all of it to one leg would change a verdict, that
 /// verdict is not one.
-pub(super) fn own_weight(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Result<Finding, Error> {
+pub(super) fn own_weight(lift: &Lift, of: &DesignWeight, findings: &[Finding]) -> Result<Finding, Error> {
     let name = &lift.document().name;
-    let mass = match demand.weight.gear_mass.clone() {
+    let mass = match of.gear_mass.clone() {
         Ok(mass) => mass,
         Err(error) => return Finding::from_error(Code::OwnWeight, name, error),
     };
-    let dynamic = demand.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
+    let dynamic = of.dynamic.as_ref().map_or(1.0, |term| term.value);
     let gravity = lift.document().gravity.value().map_or(f64::NAN, |gravity| gravity.si());
     let weight = mass * gravity * dynamic;
     let strengths = [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength];

@@ -15,6 +15,7 @@ mod particulars;
 mod reliability;
 mod remedy;
 mod running;
+mod sharing;
 mod strength;
 mod surroundings;
 mod temperature;
@@ -28,7 +29,7 @@ pub use remedy::Remedy;
 pub use verdict::Verdict;
 
 use crate::arrangement::Lift;
-use crate::demand::{self, Demand};
+use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
 use crate::error::Error;
 use crate::rules::{RuleSet, Status};
 use crate::text::Text;
@@ -81,10 +82,15 @@ pub struct LegFigures {
     pub name: Text,
     /// Nominal tension with the factors on weight, in N.
     pub nominal: f64,
-    /// Largest tension over the vertices, in N: attained, not a bound.
+    /// Largest tension over the vertices, in N: attained, not a bound. Where bounds are taken, the largest that was found
+    /// anywhere within the tolerances.
     pub worst: f64,
     /// Smallest tension over the vertices, in N.
     pub least: f64,
+    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule; absent where they
+    /// take the worst.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taken: Option<f64>,
     /// Least rated capacity of slings, fittings and lift point along the leg, in N; absent where one has none.
     pub allowed: Option<f64>,
     /// Largest utilization along the leg; absent where an item has no capacity.
@@ -102,6 +108,8 @@ pub struct Assessment {
     pub lift_hash: Text,
     /// The rules.
     pub rules: RuleSetIdentity,
+    /// Where checks of strength took the forces from.
+    pub forces: ForceSource,
     /// Verdict of the lift.
     pub verdict: Verdict,
     /// Findings, the governing one first.
@@ -110,6 +118,8 @@ pub struct Assessment {
     pub legs: Vec<LegFigures>,
     /// The demand, where it could be raised.
     pub demand: Option<Demand>,
+    /// The forces by the sharing rule that was taken, where it speaks.
+    pub by_rule: Option<ByRule>,
     /// What the verdict takes for granted.
     pub assumptions: Vec<Assumption>,
 }
@@ -123,11 +133,28 @@ impl Assessment {
 }
 
 impl Lift {
-    /// Assesses the lift under a rule set.
+    /// Assesses the lift under a rule set, with the largest forces that are attained at the vertices of the tolerances.
     ///
     /// # Errors
     /// Only those that are not a matter of missing or not yet calculated inputs, or of a state that could not be certified.
     pub fn assess(&self, rules: &RuleSet) -> Result<Assessment, Error> {
+        self.assess_by(rules, Forces::AtVertices)
+    }
+
+    /// Assesses the lift under a rule set, with forces from a source of the user's choice ([`Forces`]).
+    ///
+    /// A strength that is held against a bound passes where the bound does not exceed it, fails where what was attained does,
+    /// and is not concluded upon in between. A sharing rule is set against what is attained at the vertices by a finding of
+    /// its own ([`Code::SharingRule`]): such an assessment never passes where [`Lift::assess`] does not. Stability, tilt and
+    /// angles come from the solver whatever the source.
+    ///
+    /// # Errors
+    /// As [`Lift::assess`]; [`Error::OutOfDomain`] for an effort whose gap is not positive; [`Error::Inconsistent`] for a
+    /// rule that answers not one force a leg.
+    pub fn assess_by(&self, rules: &RuleSet, forces: Forces<'_>) -> Result<Assessment, Error> {
+        if let Forces::Bounds(effort) = &forces {
+            effort.validate()?;
+        }
         // About a dozen findings a leg: room for them spares moving them about.
         let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
         findings.extend(surroundings::compare(self, rules)?);
@@ -137,33 +164,53 @@ impl Lift {
         findings.extend(fit::compare(self, rules)?);
         findings.extend(particulars::compare(self));
         findings.extend(unused::compare(self));
-        let demand = match demand::raise(self, rules) {
-            Ok(demand) => {
-                findings.extend(hang::compare(self, rules, &demand)?);
-                findings.extend(running::compare(self, &demand));
-                findings.extend(strength::compare(self, rules, &demand)?);
-                findings.push(hang::own_weight(self, &demand, &findings)?);
-                Some(demand)
-            }
+        let demand = demand::raise(self, rules);
+        let demand = match forces {
+            Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
+            Forces::AtVertices | Forces::Rule(_) => demand,
+        };
+        if let Ok(demand) = &demand {
+            findings.extend(hang::compare(self, rules, demand)?);
+            findings.extend(running::compare(self, demand));
+        }
+        let by_rule = match forces {
+            Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
+            Forces::AtVertices | Forces::Bounds(_) => None,
+        };
+        let demand = match demand {
+            Ok(demand) => Some(demand),
             Err(error) => {
                 findings.push(Finding::from_error(Code::Equilibrium, &self.document().name, error)?);
                 None
             }
         };
-        let legs = demand.as_ref().map(|demand| figures(self, demand, &findings)).unwrap_or_default();
+        let asks: Option<&dyn Asks> = match (&by_rule, &demand, forces) {
+            (Some(by_rule), ..) => Some(by_rule),
+            // What a rule refuses is not taken from elsewhere.
+            (None, _, Forces::Rule(_)) | (None, None, _) => None,
+            (None, Some(demand), _) => Some(demand),
+        };
+        if let Some(asks) = asks {
+            findings.extend(strength::compare(self, rules, asks)?);
+            findings.push(hang::own_weight(self, asks.weight(), &findings)?);
+        }
+        let legs = demand.as_ref().map(|demand| figures(self, demand, by_rule.as_ref(), &findings)).unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
         // A stable sort keeps findings of equal rank in the order of the checks.
         // Findings are large, so they are moved once their order is known, and not while it is found.
         findings.sort_by_cached_key(Importance::of);
+        let forces = forces.told();
         Ok(Assessment {
             lift: self.document().name.clone(),
             lift_hash: self.hash().clone(),
             rules: RuleSetIdentity::of(rules),
+            assumptions: assumption::list(self, asks.map(Asks::weight), &forces),
+            forces,
             verdict,
             findings,
             legs,
-            assumptions: assumption::list(self, demand.as_ref()),
             demand,
+            by_rule,
         })
     }
 }
@@ -214,12 +261,14 @@ const fn rank(finding: &Finding) -> u8 {
 
 /// Only strengths and hook loads are comparable by utilization; geometric limits follow them.
 fn utilization(finding: &Finding) -> f64 {
-    let comparable = finding.demand.as_ref().is_some_and(|demand| demand.unit() == "N");
+    let forces = finding.demand.as_ref().is_some_and(|demand| demand.unit() == "N");
+    let comparable = forces && finding.code != Code::SharingRule;
     finding.utilization.map_or(-1.0, |utilization| if comparable { utilization } else { utilization - 1e6 })
 }
 
-fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures> {
+fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
+    let ruled = |leg: usize| by_rule.and_then(|by_rule| by_rule.moving.get(leg).copied());
     legs.map(|((leg, nominal), extremes)| {
         let mut names: Vec<(Code, &str)> = Vec::new();
         names.extend(leg.slings().map(|(_, sling)| (Code::SlingStrength, sling.name.as_str())));
@@ -235,6 +284,7 @@ fn figures(lift: &Lift, demand: &Demand, findings: &[Finding]) -> Vec<LegFigures
             nominal: *nominal,
             worst: extremes.largest,
             least: extremes.least,
+            taken: ruled(leg.index).or(extremes.bound),
             allowed: capacities.reduce(|one, other| Some(one?.min(other?))).flatten(),
             utilization: utilizations.reduce(|one, other| Some(one?.max(other?))).flatten(),
             angle_from_vertical: extremes.from_vertical,

@@ -2,7 +2,8 @@
 
 use super::{Assessment, Code, Finding, MissingInput, Verdict};
 use crate::arrangement::{Anchor, Lift};
-use crate::demand::{self, Demand, ToleranceBox};
+use crate::demand::{self, Demand, Extremes, ForceSource, Proof, ToleranceBox};
+use crate::equilibrium::worst::Effort;
 use crate::error::Error;
 use crate::system;
 
@@ -16,7 +17,7 @@ pub enum Remedy {
     /// A failing strength passes at one of these.
     Passes {
         /// The length tolerance, in meters, the same for every leg, within which it passes; none where it fails even
-        /// with exact lengths.
+        /// with exact lengths, where no bound could be found there, and where a sharing rule says what the legs carry.
         length_tolerance: Option<f64>,
         /// The capacity, in N, with which it passes.
         capacity: f64,
@@ -24,7 +25,7 @@ pub enum Remedy {
     /// A passing strength holds up to these.
     Holds {
         /// The length tolerance, in meters, the same for every leg, up to which everything in the load path passes; none
-        /// beyond ten times the present one.
+        /// beyond ten times the present one, and where a sharing rule says what the legs carry.
         length_tolerance: Option<f64>,
         /// The capacity, in N, down to which the governing item passes.
         capacity: f64,
@@ -35,9 +36,14 @@ pub enum Remedy {
 
 /// Tolerances are found to this, in meters; they are printed to the millimeter.
 const RESOLUTION: f64 = 1e-5;
+/// The same where every step of the search is bounded, which takes a thousand times as long.
+const BOUNDED_RESOLUTION: f64 = 5e-4;
+/// The most pieces of such a step.
+const BOUNDED_PARTS: usize = 500;
 
 impl Assessment {
-    /// What would change the verdict.
+    /// What would change the verdict. Lengths and capacities are sought with the source of forces of the assessment: bounds
+    /// with at most 500 pieces a step, so that the tolerance told may be less than what more effort would find.
     ///
     /// # Errors
     /// As [`Lift::assess`].
@@ -57,6 +63,13 @@ impl Assessment {
             let first = sentence(governing);
             return Ok(Remedy::Other(format!("more than one thing: {first}; {}", others.join("; "))));
         }
+        if governing.code == Code::SharingRule {
+            let sentence = sentence(governing);
+            return Ok(Remedy::Other(match governing.verdict {
+                Verdict::Fail => format!("{sentence}: take a rule that covers it, or the forces of the solver"),
+                _ => sentence,
+            }));
+        }
         let (true, Some(demand), Some(asked)) = (by_leg(governing.code), &self.demand, &governing.demand) else {
             return Ok(match &governing.demand {
                 Some(asked) if asked.unit() == "N" => match governing.verdict {
@@ -67,14 +80,13 @@ impl Assessment {
             });
         };
         let largest = demand.tolerances.lengths.iter().copied().fold(0.0, f64::max);
+        let search = Search::new(self, lift, demand)?;
         if governing.verdict != Verdict::Fail {
-            let search = Search::new(self, lift, demand)?;
             return Ok(Remedy::Holds {
                 length_tolerance: search.turning_point(largest, 10.0 * largest.max(RESOLUTION))?,
                 capacity: asked.value() + search.spare,
             });
         }
-        let search = Search::new(self, lift, demand)?;
         let spare = search.spare;
         // What every item must bear that now bears too little.
         let capacity = self.findings.iter().filter(|finding| by_leg(finding.code)).filter_map(|finding| {
@@ -121,10 +133,12 @@ struct Search<'a> {
     tilt: f64,
     /// Largest angle allowed between the pull and the axis of the point at either end of each leg, in radians.
     from_axis: Vec<[Option<f64>; 2]>,
+    /// Where the forces come from.
+    forces: &'a ForceSource,
 }
 
 impl<'a> Search<'a> {
-    fn new(assessment: &Assessment, lift: &'a Lift, demand: &'a Demand) -> Result<Self, Error> {
+    fn new(assessment: &'a Assessment, lift: &'a Lift, demand: &'a Demand) -> Result<Self, Error> {
         let capacities = assessment.legs.iter().map(|leg| leg.allowed.unwrap_or(0.0)).collect();
         let model = system::from_lift(lift, demand.weight.moving())?;
         let dynamic = demand.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
@@ -136,17 +150,32 @@ impl<'a> Search<'a> {
             Some(allowed.within.si())
         };
         let from_axis = lift.legs().map(|leg| [leg.links.ends.first(), leg.links.ends.last()].map(within)).collect();
-        Ok(Self { lift, model, tolerances: &demand.tolerances, capacities, spare, tilt, from_axis })
+        Ok(Self {
+            lift,
+            model,
+            tolerances: &demand.tolerances,
+            capacities,
+            spare,
+            tilt,
+            from_axis,
+            forces: &assessment.forces,
+        })
     }
 
     /// Largest tolerance between `passing` and `beyond` at which every leg still passes; none where it fails at
     /// `passing` already, or still passes at `beyond`.
     fn turning_point(&self, passing: f64, beyond: f64) -> Result<Option<f64>, Error> {
+        let resolution = match self.forces {
+            ForceSource::AtVertices => RESOLUTION,
+            ForceSource::Bounds { .. } => BOUNDED_RESOLUTION,
+            // What a rule makes of other tolerances is not sought.
+            ForceSource::Rule { .. } => return Ok(None),
+        };
         let (mut low, mut high) = (passing, beyond);
         if !self.passes(low)? || self.passes(high)? {
             return Ok(None);
         }
-        while high - low > RESOLUTION {
+        while high - low > resolution {
             let middle = 0.5 * (low + high);
             if self.passes(middle)? { low = middle } else { high = middle }
         }
@@ -154,14 +183,25 @@ impl<'a> Search<'a> {
     }
 
     fn passes(&self, tolerance: f64) -> Result<bool, Error> {
-        let extremes = demand::sweep(self.lift, &self.model, &self.tolerances.with_length_tolerance(tolerance))?;
+        let tolerances = self.tolerances.with_length_tolerance(tolerance);
+        let mut extremes = demand::sweep(self.lift, &self.model, &tolerances)?;
+        // What fails at a vertex needs no bound to fail.
+        if let (true, ForceSource::Bounds { gap, parts }) = (self.within(&extremes), self.forces) {
+            let effort = Effort { gap: *gap, parts: BOUNDED_PARTS.min(*parts) };
+            demand::bound(&mut extremes, self.lift, &self.model, &tolerances, &effort)?;
+            return Ok(matches!(extremes.proof, Proof::Bounded { .. }) && self.within(&extremes));
+        }
+        Ok(self.within(&extremes))
+    }
+
+    fn within(&self, extremes: &Extremes) -> bool {
         let mut legs = extremes.legs.iter().zip(&self.capacities).zip(&self.from_axis);
-        Ok(extremes.not_stable.is_none()
+        extremes.not_stable.is_none()
             && extremes.tilt <= self.tilt
             && legs.all(|((leg, capacity), limit)| {
                 let mut ends = leg.from_axis.iter().zip(limit);
-                capacity - leg.largest >= self.spare
+                capacity - leg.bound.unwrap_or(leg.largest) >= self.spare
                     && ends.all(|(angle, limit)| !matches!((angle, limit), (Some(angle), Some(limit)) if angle > limit))
-            }))
+            })
     }
 }

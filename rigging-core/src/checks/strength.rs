@@ -1,23 +1,26 @@
 //! Strength of everything in the load path: slings, fittings, lift points, hooks.
 
-use super::{Code, Finding};
+use super::{AssumptionCode, Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::capacity::{self, Capacity, Motion};
-use crate::chain::Chain;
 use crate::contact;
-use crate::demand::Demand;
+use crate::demand::{Asked, Asks, Reach};
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
-use std::sync::Arc;
 
-/// Checks every item in the load path.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
+/// What a strength takes for granted where a rule shares the load.
+const BY_RULE: &[AssumptionCode] =
+    &[AssumptionCode::RigidLoad, AssumptionCode::HookPosition, AssumptionCode::SharingRule, AssumptionCode::Dynamics];
+
+/// Checks every item in the load path against what is asked of it, whatever answers for the forces.
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
     let root = Place::root();
     let mut findings = Vec::new();
-    for (leg, (moving, at_rest)) in lift.legs().zip(demand.moving.legs.iter().zip(&demand.extremes_at_rest().legs)) {
+    let shared = demand.places();
+    for leg in lift.legs() {
         // One chain a leg, shared by everything along it.
-        let asked_moving = Arc::new(demand.leg(moving, &leg.leg.name, false));
+        let asked_moving = demand.leg(leg.index, &leg.leg.name, false)?;
         for (index, sling) in leg.slings() {
             let place = root.child("slings").child(index);
             let bends = contact::bends(lift, &leg, index);
@@ -26,20 +29,20 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
         }
         for (index, fitting) in leg.fittings() {
             let place = root.child("fittings").child(index);
-            let limits = capacity::rate_fitting(fitting, index, demand.weight.dynamic.as_ref(), rules);
+            let limits = capacity::rate_fitting(fitting, index, demand.weight().dynamic.as_ref(), rules);
             let asked = |motion| match motion {
-                Motion::Moving => asked_moving.clone(),
-                Motion::AtRest => demand.leg(at_rest, &leg.leg.name, true).into(),
+                Motion::Moving => Ok(asked_moving.clone()),
+                Motion::AtRest => demand.leg(leg.index, &leg.leg.name, true),
             };
             match limits {
                 Ok(limits) if limits.is_empty() => {
-                    let asked = asked(Motion::Moving);
+                    let asked = asked_moving.clone();
                     findings.push(held_against(Code::FittingStrength, &fitting.name, place, asked, Ok(None))?);
                 }
                 Ok(limits) => {
                     for (motion, limit) in limits {
                         let (code, place) = (Code::FittingStrength, place.clone());
-                        findings.push(held_against(code, &fitting.name, place, asked(motion), Ok(Some(limit)))?);
+                        findings.push(held_against(code, &fitting.name, place, asked(motion)?, Ok(Some(limit)))?);
                     }
                 }
                 Err(error) => findings.push(Finding::from_error(Code::FittingStrength, &fitting.name, error)?),
@@ -47,7 +50,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
         }
         for end in &leg.links.ends {
             // Where several legs meet, the point bears their resultant.
-            if demand.moving.at(*end).is_none()
+            if !shared.contains(end)
                 && let Some((point, place)) = lift.point_and_place(*end)
             {
                 let rated = capacity::rate_marked(&point.name, &point.rating, &place);
@@ -55,28 +58,28 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<V
             }
         }
     }
-    findings.extend(shared_points(lift, demand)?);
+    findings.extend(shared_points(lift, demand, &shared)?);
     findings.extend(spreaders(lift, demand)?);
     findings.extend(hooks(lift, demand)?);
     Ok(findings)
 }
 
 /// Points at which several legs meet, and what a leg passes over.
-fn shared_points(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
+fn shared_points(lift: &Lift, demand: &dyn Asks, shared: &[Anchor]) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
-    for extremes in &demand.moving.places {
-        if let Some((name, place)) = bare(lift, extremes.anchor) {
+    for anchor in shared {
+        if let Some((name, place)) = bare(lift, *anchor) {
             // In the load path, and no rating says what it may bear.
             let what = format!("what the load may bear at {name}: name the place as a lift point with its rating");
             let missing = Error::missing(what, "\"station\": \"…\"", place.child("station"));
             let finding = Finding::from_error(Code::LiftPointStrength, &name, missing)?;
-            findings.push(Finding { demand: Some(demand.place(extremes, &name).into()), ..finding });
+            findings.push(Finding { demand: demand.place(*anchor, &name).map(|asked| asked.chain), ..finding });
             continue;
         }
-        let Some((point, place)) = lift.point_and_place(extremes.anchor) else { continue };
+        let Some((point, place)) = lift.point_and_place(*anchor) else { continue };
+        let Some(asked) = demand.place(*anchor, &point.name) else { continue };
         let rated = capacity::rate_marked(&point.name, &point.rating, &place);
-        let asked = demand.place(extremes, &point.name);
-        findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked.into(), rated)?);
+        findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked, rated)?);
     }
     Ok(findings)
 }
@@ -91,18 +94,17 @@ fn bare(lift: &Lift, anchor: Anchor) -> Option<(Text, Place)> {
 }
 
 /// Compression of spreaders against what they are rated for. Their bending and buckling are the maker's.
-fn spreaders(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
-    let spreaders = lift.document().spreaders.iter().zip(&demand.moving.spreaders).enumerate();
-    let findings = spreaders.map(|(index, (spreader, extremes))| {
+fn spreaders(lift: &Lift, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
+    let spreaders = lift.document().spreaders.iter().zip(demand.compressions(lift)).enumerate();
+    let findings = spreaders.map(|(index, (spreader, asked))| {
         let place = Place::root().child("spreaders").child(index);
         let rated = capacity::rate_marked(&spreader.name, &spreader.rating, &place);
-        let asked = demand.compression(extremes, &spreader.name);
-        held_against(Code::SpreaderCompression, &spreader.name, place, asked.into(), rated)
+        held_against(Code::SpreaderCompression, &spreader.name, place, asked, rated)
     });
     findings.collect()
 }
 
-fn hooks(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
+fn hooks(lift: &Lift, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let gravity = document.gravity.value().map_or(f64::NAN, |gravity| gravity.si());
     let hooks = document.hooks.iter().enumerate().map(|(index, hook)| {
@@ -110,7 +112,7 @@ fn hooks(lift: &Lift, demand: &Demand) -> Result<Vec<Finding>, Error> {
         match demand.hook(lift, index, &hook.name, gravity) {
             Ok(asked) => {
                 let rated = capacity::rate_marked(&hook.name, &hook.rating, &place);
-                held_against(Code::HookLoad, &hook.name, place, asked.into(), rated)
+                held_against(Code::HookLoad, &hook.name, place, asked, rated)
             }
             Err(error) => Finding::from_error(Code::HookLoad, &hook.name, error),
         }
@@ -122,12 +124,12 @@ fn held_against(
     code: Code,
     item: &Text,
     place: Place,
-    asked: Arc<Chain>,
+    asked: Asked,
     rated: Result<Option<Capacity>, Error>,
 ) -> Result<Finding, Error> {
     match rated {
         Ok(Some(Capacity { chain, rule })) => {
-            let finding = Finding::compared(code, item, place, asked, chain);
+            let finding = reaching(Finding::compared(code, item, place, asked.chain, chain), &asked.reach);
             Ok(match rule {
                 Some(rule) => finding.after(rule),
                 None => finding,
@@ -143,11 +145,53 @@ fn held_against(
             };
             let missing = Error::missing(what, "\"wll\": \"… t\"", place.child(key).child("wll"));
             let finding = Finding::from_error(code, item, missing)?;
-            Ok(Finding { demand: Some(asked), ..finding })
+            Ok(resting(Finding { demand: Some(asked.chain), ..finding }, &asked.reach))
         }
         Err(error) => {
             let finding = Finding::from_error(code, item, error)?;
-            Ok(Finding { demand: Some(asked), ..finding })
+            Ok(resting(Finding { demand: Some(asked.chain), ..finding }, &asked.reach))
         }
+    }
+}
+
+/// What a comparison says, knowing how far its demand reaches.
+///
+/// A bound that is within the capacity is a pass. A bound beyond it is a failure only if what was attained is beyond as
+/// well, for that is a real state; else nothing can be concluded, and nothing can where there is no bound.
+fn reaching(finding: Finding, reach: &Reach) -> Finding {
+    let finding = resting(finding, reach);
+    let capacity = finding.capacity.as_ref().map_or(f64::NAN, |capacity| capacity.value());
+    let asked = finding.demand.as_ref().map_or(f64::NAN, |demand| demand.value());
+    match reach {
+        Reach::Attained | Reach::Rule => finding,
+        Reach::Bound(attained) => {
+            let held = (0.0..=capacity).contains(attained) && capacity.is_finite() && capacity > 0.0;
+            if finding.verdict == Verdict::Pass || !held {
+                return finding;
+            }
+            let text = format!(
+                "{}: {:.3} kN was attained and does not exceed it, the bound of {:.3} kN does; a narrower bound (a smaller \
+                 gap, more pieces) may decide",
+                finding.text,
+                attained / 1e3,
+                asked / 1e3
+            );
+            Finding { verdict: Verdict::CannotConclude, text: text.into(), ..finding }
+        }
+        Reach::Open(why) => {
+            if finding.verdict == Verdict::Fail {
+                return finding;
+            }
+            let text = format!("{}: what was attained does not exceed it, and there is no bound: {why}", finding.text);
+            Finding { verdict: Verdict::CannotConclude, text: text.into(), utilization: None, ..finding }
+        }
+    }
+}
+
+/// A force by rule rests on the rule, and on no stiffness.
+fn resting(finding: Finding, reach: &Reach) -> Finding {
+    match reach {
+        Reach::Rule => Finding { assumptions: BY_RULE.into(), ..finding },
+        _ => finding,
     }
 }

@@ -1,42 +1,121 @@
-//! Demand on legs by a sharing rule in place of the worst case.
+//! Demand by a sharing rule in place of what the solver finds.
 
-use super::weigh;
-use crate::arrangement::Lift;
+use super::{Asked, Asks, DesignWeight, Reach, hook, no_such_leg, weigh};
+use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::Error;
 use crate::rules::RuleSet;
-use crate::sharing::{LegSet, SharingRule, share};
+use crate::sharing::{LegSet, SharingRule, Words, share};
+use crate::text::Text;
 
-/// Force of each leg by a sharing rule, as a chain from the weight that the rule set makes of the load.
+/// Force of each leg by a sharing rule, from the weight that the rule set makes of the load.
 ///
-/// Every chain says whether the rule claims to be conservative. Tolerances enter only where the rule itself looks at them:
-/// an assessment never takes a rule for the worst case.
-///
-/// # Errors
-/// What the weight needs and the lift does not state; what the rule refuses.
+/// Every chain says whether the rule claims to be conservative. Tolerances enter only where the rule itself looks at them.
+/// Where several legs meet, the sizes of their forces are added, since a rule does not tell directions; the hook bears the
+/// weight of everything, whatever the rule says.
 ///
 /// ```
 /// use rigging_core::arrangement::Lift;
-/// use rigging_core::demand::by_rule;
+/// use rigging_core::demand::{Asks, ByRule};
 /// use rigging_core::rules::RuleSet;
 /// use rigging_core::sharing::LegsCounted;
 /// let lift = Lift::from_json(include_str!("../../examples/lifts/generator-skid.json"))?;
-/// let chains = by_rule(&lift, &RuleSet::built_in("us-general")?, &LegsCounted::two())?;
-/// assert_eq!(chains[0].quantity.as_str(), "tension of leg A by rule");
-/// assert!(chains[0].is_coherent() && chains[0].value() > 0.5 * 18_500.0 * 9.80665);
+/// let by_rule = ByRule::of(&lift, &RuleSet::built_in("us-general")?, &LegsCounted::two())?;
+/// let chain = by_rule.leg(0, "leg A", false)?.chain;
+/// assert_eq!(chain.quantity.as_str(), "tension of leg A by rule");
+/// assert!(chain.is_coherent() && chain.value() > 0.5 * 18_500.0 * 9.80665);
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
-pub fn by_rule(lift: &Lift, rules: &RuleSet, rule: &dyn SharingRule) -> Result<Vec<Chain>, Error> {
-    let weight = weigh(lift, rules)?;
-    let set = LegSet::of(lift, weight.moving())?;
-    let words = rule.words();
-    let claim = if words.conservative { "claimed, not proven" } else { "not claimed" };
-    let chain = |(leg, force): (&crate::sharing::SetLeg, f64)| {
-        let term = Term::new("T", words.name.clone(), force, "N", words.source.clone())
-            .from_input("domain", words.domain.clone())
+#[derive(Debug, Clone, PartialEq)]
+pub struct ByRule {
+    /// What the rule says of itself.
+    pub rule: Words,
+    /// The weight and how it came about.
+    pub weight: DesignWeight,
+    /// Force of each leg, every factor on weight included, in N.
+    pub moving: Vec<f64>,
+    /// The same without the dynamic factor; absent where there is none.
+    pub at_rest: Option<Vec<f64>>,
+    /// For each leg the place of the load that it pulls on.
+    points: Vec<Vec<Anchor>>,
+}
+
+impl ByRule {
+    /// Asks a rule for the forces of a lift.
+    ///
+    /// # Errors
+    /// What the weight needs and the lift does not state; what is no set of legs ([`LegSet::of`]); what the rule refuses.
+    pub fn of(lift: &Lift, rules: &RuleSet, rule: &dyn SharingRule) -> Result<Self, Error> {
+        let weight = weigh(lift, rules)?;
+        let moving = share(rule, &LegSet::of(lift, weight.moving())?)?;
+        let at_rest = match &weight.dynamic {
+            None => None,
+            Some(_) => Some(share(rule, &LegSet::of(lift, weight.at_rest())?)?),
+        };
+        let points = lift
+            .legs()
+            .map(|leg| leg.links.ends.iter().copied().filter(|end| matches!(end, Anchor::LiftPoint(_))).collect());
+        Ok(Self { rule: rule.words(), weight, moving, at_rest, points: points.collect() })
+    }
+
+    /// Force of each leg; `at_rest` leaves the dynamic factor out.
+    pub fn forces(&self, at_rest: bool) -> &[f64] {
+        self.at_rest.as_ref().filter(|_| at_rest).unwrap_or(&self.moving)
+    }
+
+    fn chain(&self, quantity: Text, at_rest: bool, symbol: &'static str, value: f64) -> Chain {
+        let mut chain = Chain { quantity, ..self.weight.chain.clone() };
+        if at_rest && self.at_rest.is_some() {
+            chain.steps.pop();
+        }
+        let claim = if self.rule.conservative { "claimed, not proven" } else { "not claimed" };
+        let term = Term::new(symbol, self.rule.name.clone(), value, "N", self.rule.source.clone())
+            .from_input("domain", self.rule.domain.clone())
             .from_input("that no leg carries more", claim);
-        let quantity = format!("tension of {} by rule", leg.name).into();
-        Chain { quantity, ..weight.chain.clone() }.becomes(term, Acts::OnForce)
-    };
-    Ok(set.legs().iter().zip(share(rule, &set)?).map(chain).collect())
+        chain.becomes(term, Acts::OnForce)
+    }
+}
+
+impl Asks for ByRule {
+    fn weight(&self) -> &DesignWeight {
+        &self.weight
+    }
+
+    fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
+        let Some(force) = self.forces(at_rest).get(leg) else { return Err(no_such_leg(leg)) };
+        let quantity = ["tension of ", name, if at_rest { " at rest, by rule" } else { " by rule" }].into();
+        Ok(Asked { chain: self.chain(quantity, at_rest, "T", *force).into(), reach: Reach::Rule })
+    }
+
+    fn places(&self) -> Vec<Anchor> {
+        let mut several = Vec::new();
+        let mut known = Vec::new();
+        for anchor in self.points.iter().flatten() {
+            if !known.contains(anchor) {
+                known.push(*anchor);
+            } else if !several.contains(anchor) {
+                several.push(*anchor);
+            }
+        }
+        several
+    }
+
+    fn place(&self, anchor: Anchor, name: &str) -> Option<Asked> {
+        if !self.places().contains(&anchor) {
+            return None;
+        }
+        let meeting = self.moving.iter().zip(&self.points).filter(|(_, points)| points.contains(&anchor));
+        let sum = meeting.map(|(force, _)| force).sum();
+        let quantity = ["sum of the pulls on ", name, " by rule"].into();
+        Some(Asked { chain: self.chain(quantity, false, "R", sum).into(), reach: Reach::Rule })
+    }
+
+    /// None: a set of legs has no spreader.
+    fn compressions(&self, _: &Lift) -> Vec<Asked> {
+        Vec::new()
+    }
+
+    fn hook(&self, _: &Lift, _: usize, name: &str, gravity: f64) -> Result<Asked, Error> {
+        hook::single(&self.weight, name, gravity)
+    }
 }

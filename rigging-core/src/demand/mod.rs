@@ -3,37 +3,40 @@
 //!
 //! Factors on weight act before the equilibrium is solved, because they change stretch and sharing. The largest value
 //! is the one attained at a vertex of the box; points inside may exceed it by a little, so it is printed as *attained,
-//! not a bound*.
-//!
-//! A sharing rule takes the place of the worst case where a user asks for it ([`by_rule`]), and [`compare`] tells how far
-//! each rule falls below it.
+//! not a bound*. Where a user asks for them, bounds that are proven take its place ([`Demand::bounded`]), or the forces of
+//! a sharing rule ([`ByRule`]); [`Asks`] is what the three have in common. [`compare`] tells how far each rule falls below
+//! the worst case.
 
 mod at_vertices;
+mod bounds;
 mod by_rule;
 mod comparison;
+mod forces;
+mod hook;
 mod sweep;
 mod tolerance;
 mod weight;
 
 pub use at_vertices::ElasticAtVertices;
-pub use by_rule::by_rule;
+pub use bounds::ElasticBounds;
+pub(crate) use bounds::bound;
+pub use by_rule::ByRule;
 pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare, compare_sharing};
+pub use forces::{Asked, Asks, ForceSource, Forces, Proof, Reach};
 pub use sweep::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
 
 use crate::arrangement::{Anchor, Lift};
-use crate::chain::{Acts, Chain, Term};
+use crate::chain::{Acts, Term};
 use crate::equilibrium::Certificate;
-use crate::error::Error;
+use crate::equilibrium::worst::Effort;
+use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::source::Source;
 use crate::system;
 use crate::text::Text;
 use sweep::Swept;
-
-/// The gear's weight and mass in words.
-const SLINGS: (&str, &str) = ("weight of slings and fittings", "mass of slings and fittings");
 
 /// What is asked of every item, and the state of the hanging load.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,89 +72,145 @@ pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     Ok(Demand { weight, tolerances, nominal, tensions, moving, at_rest })
 }
 
+/// What a figure of the solver is called: where it was attained, and as a bound.
+struct Called {
+    symbol: &'static str,
+    attained: &'static str,
+    bound: &'static str,
+}
+
+/// One figure over the box.
+struct Figure<'a> {
+    largest: f64,
+    attained: &'a Vertex,
+    bound: Option<f64>,
+}
+
 impl Demand {
     /// Extremes at rest: without the dynamic factor.
     pub fn extremes_at_rest(&self) -> &Extremes {
         self.at_rest.as_ref().unwrap_or(&self.moving)
     }
 
-    /// Largest tension of a leg as a chain from the weight of the load; `at_rest` leaves the dynamic factor out.
-    pub fn leg(&self, leg: &LegExtremes, name: &str, at_rest: bool) -> Chain {
-        let text = match leg.sliding {
-            None => "largest leg tension over the vertices of the tolerances; attained, not a bound",
-            Some(_) => "largest tension of a span over vertices and limits of sliding; attained, not a bound",
+    /// The same demand with bounds over the tolerances of lengths and center of gravity, where they can be proven; with a
+    /// dynamic factor for both weights. What the search attained inside the box is taken over.
+    ///
+    /// # Errors
+    /// [`Error::OutOfDomain`] for an effort whose gap is not positive; every error of the solver. That there is no bound is
+    /// no error: [`Extremes::proof`] says why.
+    pub fn bounded(mut self, lift: &Lift, effort: &Effort) -> Result<Self, Error> {
+        let tolerances = &self.tolerances;
+        let all = |extremes: &mut Extremes, masses| {
+            bound(extremes, lift, &system::from_lift(lift, masses)?, tolerances, effort)
         };
-        let quantity = ["tension of ", name, if at_rest { " at rest" } else { "" }];
-        self.solved(at_rest, quantity.into(), "T", text, leg.largest, &leg.attained)
+        all(&mut self.moving, self.weight.moving())?;
+        if let Some(at_rest) = &mut self.at_rest {
+            all(at_rest, self.weight.at_rest())?;
+        }
+        Ok(self)
     }
 
-    /// Largest resultant of several legs at one place, as a chain from the weight of the load.
-    pub fn place(&self, place: &PlaceExtremes, name: &str) -> Chain {
-        let text = "largest resultant of all legs there over the vertices of the tolerances; attained, not a bound";
-        self.solved(false, ["resultant pull on ", name].into(), "R", text, place.largest, &place.attained)
-    }
-
-    /// Largest compression of a spreader, as a chain from the weight of the load.
-    pub fn compression(&self, spreader: &SpreaderExtremes, name: &str) -> Chain {
-        let text = "largest inward pull on one end over the vertices of the tolerances; attained, not a bound";
-        let quantity = ["compression of ", name].into();
-        self.solved(false, quantity, "C", text, spreader.compression, &spreader.attained)
-    }
-
-    fn solved(
-        &self,
-        at_rest: bool,
-        quantity: Text,
-        symbol: &'static str,
-        text: &'static str,
-        value: f64,
-        attained: &Vertex,
-    ) -> Chain {
+    fn solved(&self, at_rest: bool, quantity: Text, called: &Called, figure: &Figure<'_>) -> Asked {
         let mut chain = self.weight.chain.clone();
         if at_rest && self.at_rest.is_some() {
             chain.steps.pop();
         }
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
-        let source = Source::mechanics("equilibrium of the hanging load, solved and certified");
-        let term = Term::new(symbol, text, value, "N", source)
-            .from_input("attained at", attained.to_string())
-            .from_input("states solved", extremes.states.to_string());
+        let (term, reach) = match (&extremes.proof, figure.bound) {
+            (Proof::Bounded { parts, .. }, Some(bound)) => {
+                let source = Source::mechanics(bounds::SOURCE);
+                let most = format!("{:.3} kN at {}", figure.largest / 1e3, figure.attained);
+                let term = Term::new(called.symbol, called.bound, bound, "N", source)
+                    .from_input("attained", most)
+                    .from_input("pieces looked at", parts.to_string());
+                (term, Reach::Bound(figure.largest))
+            }
+            (proof, _) => {
+                let source = Source::mechanics("equilibrium of the hanging load, solved and certified");
+                let term = Term::new(called.symbol, called.attained, figure.largest, "N", source)
+                    .from_input("attained at", figure.attained.to_string())
+                    .from_input("states solved", extremes.states.to_string());
+                let reach = match proof {
+                    Proof::NotAsked => Reach::Attained,
+                    Proof::Bounded { .. } => Reach::Open("none is calculated for this force".into()),
+                    Proof::Open { why, .. } => Reach::Open(why.clone()),
+                };
+                (term, reach)
+            }
+        };
         chain.quantity = quantity;
-        chain.becomes(term, Acts::OnForce)
+        Asked { chain: chain.becomes(term, Acts::OnForce).into(), reach }
+    }
+}
+
+impl Asks for Demand {
+    fn weight(&self) -> &DesignWeight {
+        &self.weight
     }
 
-    /// Load on a hook with the gear that can hang from it. Under a single hook that is the weight of everything; under
-    /// several it is the largest pull over the box and the weight of every leg that does not hang from another hook.
-    ///
-    /// # Errors
-    /// [`Error::Missing`] for a sling or fitting whose mass is not known.
-    pub fn hook(&self, lift: &Lift, hook: usize, name: &str, gravity: f64) -> Result<Chain, Error> {
-        let dynamic = self.weight.dynamic.as_ref().map_or(1.0, |term| term.value);
-        let hung = |symbol, what: &'static str, of: &'static str, mass: f64| {
-            let source = Source::mechanics("weight is mass times gravity");
-            let term =
-                Term::new(symbol, what, mass * gravity * dynamic, "N", source).from_input(of, format!("{mass} kg"));
-            match &self.weight.dynamic {
-                Some(dynamic) => term.from_input(dynamic.name.clone(), dynamic.value.to_string()),
-                None => term,
-            }
-        };
-        let mut chain = match self.moving.at(Anchor::Hook(hook)) {
-            Some(place) => {
-                let gear = weight::gear_below(lift, hook)?;
-                self.place(place, name).plus(hung("G", SLINGS.0, SLINGS.1, gear), Acts::OnForce)
-            }
-            None => {
-                let gear = self.weight.gear_mass.clone()?;
-                let mut chain = self.weight.chain.clone();
-                if self.weight.spreader_mass > 0.0 {
-                    let spreaders = hung("S", "weight of spreaders", "mass of spreaders", self.weight.spreader_mass);
-                    chain = chain.plus(spreaders, Acts::OnWeight);
+    fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
+        let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
+        let Some(leg) = extremes.legs.get(leg) else { return Err(no_such_leg(leg)) };
+        let called = Called {
+            symbol: "T",
+            attained: match (leg.sliding, &extremes.proof) {
+                (None, Proof::NotAsked) => {
+                    "largest leg tension over the vertices of the tolerances; attained, not a bound"
                 }
-                chain.plus(hung("G", SLINGS.0, SLINGS.1, gear), Acts::OnWeight)
-            }
+                (None, _) => "largest leg tension found within the tolerances; attained, not a bound",
+                (Some(_), _) => "largest tension of a span over vertices and limits of sliding; attained, not a bound",
+            },
+            bound: "leg tension that no balance within the tolerances exceeds; proven, stiffness and mass as stated",
         };
-        chain.quantity = ["load on ", name].into();
-        Ok(chain)
+        let quantity = ["tension of ", name, if at_rest { " at rest" } else { "" }].into();
+        let figure = Figure { largest: leg.largest, attained: &leg.attained, bound: leg.bound };
+        Ok(self.solved(at_rest, quantity, &called, &figure))
     }
+
+    fn places(&self) -> Vec<Anchor> {
+        self.moving.places.iter().map(|place| place.anchor).collect()
+    }
+
+    fn place(&self, anchor: Anchor, name: &str) -> Option<Asked> {
+        let place = self.moving.at(anchor)?;
+        let called = Called {
+            symbol: "R",
+            attained: match self.moving.proof {
+                Proof::NotAsked => {
+                    "largest resultant of all legs there over the vertices of the tolerances; attained, not a bound"
+                }
+                _ => "largest resultant of all legs there found within the tolerances; attained, not a bound",
+            },
+            bound: "resultant of all legs there that no balance within the tolerances exceeds; proven, stiffness and mass as \
+                    stated",
+        };
+        let figure = Figure { largest: place.largest, attained: &place.attained, bound: place.bound };
+        Some(self.solved(false, ["resultant pull on ", name].into(), &called, &figure))
+    }
+
+    fn compressions(&self, lift: &Lift) -> Vec<Asked> {
+        let called = Called {
+            symbol: "C",
+            attained: "largest inward pull on one end over the vertices of the tolerances; attained, not a bound",
+            bound: "inward pull on one end that no balance within the tolerances exceeds",
+        };
+        let spreaders = lift.document().spreaders.iter().zip(&self.moving.spreaders);
+        let asked = spreaders.map(|(spreader, extremes)| {
+            let figure = Figure { largest: extremes.compression, attained: &extremes.attained, bound: None };
+            self.solved(false, ["compression of ", &*spreader.name].into(), &called, &figure)
+        });
+        asked.collect()
+    }
+
+    fn hook(&self, lift: &Lift, hook: usize, name: &str, gravity: f64) -> Result<Asked, Error> {
+        match self.place(Anchor::Hook(hook), name) {
+            Some(pull) => hook::of_several(pull, &self.weight, lift, hook, name, gravity),
+            None => hook::single(&self.weight, name, gravity),
+        }
+    }
+}
+
+/// A leg that the lift does not have.
+fn no_such_leg(leg: usize) -> Error {
+    Error::inconsistent("no force is known of this leg", Place::root().child("legs").child(leg))
 }

@@ -3,6 +3,7 @@
 
 use super::cautions::{CAUTIONS, OUTSIDE_SCOPE};
 use crate::checks::{Assessment, Assumption, Finding, LegFigures, Remedy, RuleSetIdentity, Verdict};
+use crate::demand::ForceSource;
 use crate::digest;
 use crate::equilibrium::Certificate;
 use crate::error::{Error, Place};
@@ -20,6 +21,9 @@ struct AssessmentRecord<'a> {
     lift: &'a str,
     lift_hash: &'a str,
     rule_set: &'a RuleSetIdentity,
+    /// Where checks of strength took the forces from; absent where that is what was attained at the vertices of the tolerances.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    forces: Option<&'a ForceSource>,
     verdict: Verdict,
     findings: &'a [Finding],
     legs: &'a [LegFigures],
@@ -53,6 +57,7 @@ fn record(assessment: &Assessment) -> AssessmentRecord<'_> {
         lift: &assessment.lift,
         lift_hash: &assessment.lift_hash,
         rule_set: &assessment.rules,
+        forces: Some(&assessment.forces).filter(|forces| !forces.is_at_vertices()),
         verdict: assessment.verdict,
         findings: &assessment.findings,
         legs: &assessment.legs,

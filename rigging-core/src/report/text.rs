@@ -5,6 +5,7 @@ use super::chains;
 use super::figures::{millimeters_down, shown, tonnes_up, utilization};
 use crate::chain::Chain;
 use crate::checks::{Assessment, Finding, LegFigures, Remedy, Verdict};
+use crate::demand::ForceSource;
 use std::fmt::{self, Write};
 
 /// The report of an assessment. The same assessment gives the same text, byte for byte.
@@ -30,8 +31,11 @@ fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Res
     writeln!(out, "verdict: {} — {}, rule set {}", assessment.verdict.words(), assessment.lift, rules.name)?;
     writeln!(out, "governed by: {}", governing(assessment))?;
     writeln!(out, "what would change it: {}", change(remedy))?;
+    if let Some(source) = source_of_forces(&assessment.forces) {
+        writeln!(out, "forces: {source}")?;
+    }
     writeln!(out)?;
-    legs(out, &assessment.legs)?;
+    legs(out, &assessment.legs, &assessment.forces)?;
     findings(out, &assessment.findings)?;
     all_chains(out, &assessment.findings)?;
     writeln!(out, "Assumptions")?;
@@ -97,15 +101,43 @@ fn change(remedy: &Remedy) -> String {
     }
 }
 
-fn legs(out: &mut String, legs: &[LegFigures]) -> fmt::Result {
+/// Where the forces were taken from, unless from what was attained at the vertices.
+fn source_of_forces(forces: &ForceSource) -> Option<String> {
+    match forces {
+        ForceSource::AtVertices => None,
+        ForceSource::Bounds { gap, parts } => {
+            let gap = gap * 100.0;
+            Some(format!("bounds over the tolerances, looked for to a gap of {gap} % with at most {parts} pieces"))
+        }
+        ForceSource::Rule { rule } => {
+            let claim = if rule.conservative { "claims" } else { "does not claim" };
+            Some(format!("the rule \"{}\" ({}), which {claim} that no leg carries more", rule.name, rule.source))
+        }
+    }
+}
+
+fn legs(out: &mut String, legs: &[LegFigures], forces: &ForceSource) -> fmt::Result {
     if legs.is_empty() {
         return writeln!(out, "No leg forces: the equilibrium could not be set up.\n");
     }
     let width = legs.iter().map(|leg| leg.name.chars().count()).fold(3, usize::max);
+    let taken = match forces {
+        ForceSource::AtVertices => None,
+        ForceSource::Bounds { .. } => Some("bound kN"),
+        ForceSource::Rule { .. } => Some("by rule kN"),
+    };
+    let column = |text: &str| if taken.is_some() { format!("  {text:>10}") } else { String::new() };
     writeln!(
         out,
-        "{:<width$}  {:>10}  {:>10}  {:>10}  {:>11}  {:>13}  {:>15}",
-        "leg", "nominal kN", "worst kN", "allowed kN", "utilization", "from vertical", "from horizontal"
+        "{:<width$}  {:>10}  {:>10}{}  {:>10}  {:>11}  {:>13}  {:>15}",
+        "leg",
+        "nominal kN",
+        "worst kN",
+        column(taken.unwrap_or_default()),
+        "allowed kN",
+        "utilization",
+        "from vertical",
+        "from horizontal"
     )?;
     let kilonewtons = |value: f64| format!("{:.2}", value / 1e3);
     let unknown = || "unknown".to_owned();
@@ -113,17 +145,35 @@ fn legs(out: &mut String, legs: &[LegFigures]) -> fmt::Result {
         let vertical = leg.angle_from_vertical.to_degrees();
         writeln!(
             out,
-            "{:<width$}  {:>10}  {:>10}  {:>10}  {:>11}  {:>9.2} deg  {:>11.2} deg",
+            "{:<width$}  {:>10}  {:>10}{}  {:>10}  {:>11}  {:>9.2} deg  {:>11.2} deg",
             leg.name,
             kilonewtons(leg.nominal),
             kilonewtons(leg.worst),
+            column(&leg.taken.map_or_else(|| "none".to_owned(), kilonewtons)),
             leg.allowed.map_or_else(unknown, kilonewtons),
             leg.utilization.map_or_else(unknown, utilization),
             vertical,
             90.0 - vertical
         )?;
     }
-    writeln!(out, "worst: the largest attained at a vertex of the tolerances, not a bound; angles: the flattest.\n")
+    match forces {
+        ForceSource::AtVertices => {
+            writeln!(
+                out,
+                "worst: the largest attained at a vertex of the tolerances, not a bound; angles: the flattest.\n"
+            )
+        }
+        ForceSource::Bounds { .. } => writeln!(
+            out,
+            "worst: the largest found within the tolerances; bound: proven not to be exceeded, at stiffness and mass as \
+             stated; angles: the flattest at a vertex.\n"
+        ),
+        ForceSource::Rule { .. } => writeln!(
+            out,
+            "worst: the largest attained at a vertex of the tolerances, not a bound; by rule: what checks of strength take; \
+             angles: the flattest.\n"
+        ),
+    }
 }
 
 fn findings(out: &mut String, findings: &[Finding]) -> fmt::Result {

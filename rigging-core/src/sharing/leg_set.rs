@@ -151,11 +151,7 @@ impl LegSet {
     /// # Errors
     /// [`Error::OutOfDomain`] unless it is from 0 to below a right angle.
     pub fn with_angle(mut self, from_vertical_rad: f64) -> Result<Self, Error> {
-        if !(0.0..FRAC_PI_2).contains(&from_vertical_rad) {
-            let (allowed, place) = ("from 0 to below a right angle", Place::root().child("angle_from_vertical_rad"));
-            return Err(Error::out_of_domain("angle from vertical", from_vertical_rad, "rad", allowed, place));
-        }
-        self.angle = Some(from_vertical_rad);
+        self.angle = Some(checked_angle(from_vertical_rad)?);
         Ok(self)
     }
 
@@ -235,6 +231,15 @@ impl LegSet {
     pub fn tolerances(&self) -> Result<&SetTolerances, Error> {
         self.tolerances.as_ref().map_err(Clone::clone)
     }
+}
+
+/// Refuses what is no angle of a leg from vertical, rad.
+pub(super) fn checked_angle(from_vertical_rad: f64) -> Result<f64, Error> {
+    if (0.0..FRAC_PI_2).contains(&from_vertical_rad) {
+        return Ok(from_vertical_rad);
+    }
+    let (allowed, place) = ("from 0 to below a right angle", Place::root().child("angle_from_vertical_rad"));
+    Err(Error::out_of_domain("angle from vertical", from_vertical_rad, "rad", allowed, place))
 }
 
 fn leg_of(lift: &Lift, leg: &LegView<'_>) -> Result<SetLeg, Error> {

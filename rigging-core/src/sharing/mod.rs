@@ -16,6 +16,7 @@
 //! | [`PlanLevers`] | levers in plan |
 //! | [`Determinate`] | one to three legs that do not stretch, by statics |
 //! | [`Skewed`] | a factor on another rule |
+//! | [`StatedAngle`] | another rule with one angle for every leg |
 //! | [`Elastic`] | the solver, at nominal numbers |
 //!
 //! The elastic worst case over tolerances is a rule as well; it stands with the vertices, in `demand`, as does the
@@ -30,6 +31,7 @@ mod leg_set;
 mod plan_levers;
 mod rule;
 mod skewed;
+mod stated_angle;
 
 pub use closed::{basket_tension, equal_leg_tension, horizontal_pull, rows};
 pub use counted::{EqualShare, LegsCounted};
@@ -41,3 +43,4 @@ pub use plan_levers::PlanLevers;
 pub(crate) use rule::looked_at;
 pub use rule::{SharingRule, Words, built_in, share};
 pub use skewed::Skewed;
+pub use stated_angle::StatedAngle;

@@ -163,10 +163,7 @@ impl Balance {
     pub fn worst(&self, inputs: &WorstInputs) -> Result<WorstCase, Error> {
         self.nothing_runs("the worst case")?;
         let tolerances = self.tolerances(inputs)?;
-        let found = match equilibrium::bridle_of(&self.model) {
-            Ok(bridle) => physics::worst(&bridle, &tolerances, &inputs.effort())?,
-            Err(_) => physics::worst_of_system(&self.model, &tolerances, &inputs.effort())?,
-        };
+        let found = physics::worst_of(&self.model, &tolerances, &inputs.effort())?;
         Ok(self.told(&found))
     }
 

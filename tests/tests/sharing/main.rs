@@ -4,6 +4,7 @@
 //! third way (forces of a rule from the sum of their vertical parts, elastic ones by Newton's method on the position of the hook).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
+mod bounds;
 mod own;
 #[path = "../support/patching.rs"]
 mod patching;
@@ -15,7 +16,8 @@ mod skid;
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use glam::{DMat3, DQuat, DVec3};
 use rigging_core::arrangement::Lift;
-use rigging_core::demand::{Comparison, ElasticAtVertices, Ruled, by_rule, compare};
+use rigging_core::demand::{Asks, ByRule, Comparison, ElasticAtVertices, ElasticBounds, Ruled, compare};
+use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::Error;
 use rigging_core::rules::RuleSet;
 use rigging_core::sharing::{

@@ -27,10 +27,12 @@ fn a_rule_of_the_users_own_is_used_everywhere_and_looked_at() {
     assert_eq!((forces, leg.as_str()), (own.0.clone(), "leg D"));
     assert!(short < 0.0);
     let rules = RuleSet::built_in("us-general").unwrap();
-    let chains = by_rule(&lift, &rules, &own).unwrap();
-    let values: Vec<f64> = chains.iter().map(rigging_core::chain::Chain::value).collect();
+    let by_rule = ByRule::of(&lift, &rules, &own).unwrap();
+    let chains: Vec<_> = (0..4).map(|leg| by_rule.leg(leg, "leg", false).unwrap().chain).collect();
+    let values: Vec<f64> = chains.iter().map(|chain| chain.value()).collect();
     assert_eq!(values, own.0);
-    assert!(chains.iter().all(rigging_core::chain::Chain::is_coherent));
+    assert!(chains.iter().all(|chain| chain.is_coherent()));
+    assert_eq!(by_rule.leg(4, "leg", false).unwrap_err().code(), "inconsistent");
     let source = Source::new("note of the yard", "", "", Standing::Stated);
     let skewed = Skewed::new(Arc::new(Own(vec![1.0; 4])), 1.25, "matched pairs", source.clone()).unwrap();
     assert_eq!(share(&skewed, &set).unwrap(), [1.25; 4]);

@@ -3,7 +3,7 @@
 use super::*;
 
 /// Tensions by Newton's method on the position of the hook in the load's frame, derivatives by differences.
-fn newton(points: &[DVec3], lengths: &[f64], center: DVec3, weight: f64, ea: f64) -> Vec<f64> {
+pub(super) fn newton(points: &[DVec3], lengths: &[f64], center: DVec3, weight: f64, ea: f64) -> Vec<f64> {
     let tension = |hook: DVec3, leg: usize| {
         let strain = (hook - points[leg]).length() / lengths[leg] - 1.0;
         ea * strain.max(0.0)

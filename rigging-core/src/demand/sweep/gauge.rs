@@ -2,7 +2,7 @@
 
 use super::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes};
 use crate::arrangement::{Anchor, LegView, Lift, Spreader};
-use crate::demand::{ToleranceBox, Vertex};
+use crate::demand::{Proof, ToleranceBox, Vertex};
 use crate::equilibrium::{State, angle_between as angle};
 use glam::{DQuat, DVec3};
 
@@ -76,6 +76,7 @@ impl Gauge {
                 largest: 0.0,
                 least: f64::INFINITY,
                 attained: nominal.clone(),
+                bound: None,
                 from_vertical: 0.0,
                 from_axis: ends.map(|axis| axis.flatten().map(|_| 0.0)),
                 sliding: None,
@@ -86,6 +87,7 @@ impl Gauge {
             anchor,
             largest: 0.0,
             attained: nominal.clone(),
+            bound: None,
             from_axis: passed_over(lift, anchor).then(|| axis(lift, anchor)).flatten().map(|_| 0.0),
         });
         let document = lift.document();
@@ -99,6 +101,7 @@ impl Gauge {
             not_stable: None,
             states: 0,
             by_friction: false,
+            proof: Proof::NotAsked,
         };
         let spreaders = document.spreaders.iter().map(ends_of).collect();
         let axes = extremes.places.iter().map(|place| place.from_axis.and_then(|_| axis(lift, place.anchor))).collect();

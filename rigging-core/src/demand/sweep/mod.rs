@@ -5,7 +5,7 @@ mod gauge;
 mod network;
 mod running;
 
-use super::{ToleranceBox, Vertex};
+use super::{Proof, ToleranceBox, Vertex};
 use crate::arrangement::{Anchor, Lift};
 use crate::equilibrium::running::Sliding;
 use crate::equilibrium::{self, Certificate, State};
@@ -23,6 +23,8 @@ pub struct LegExtremes {
     pub least: f64,
     /// Where the largest was attained.
     pub attained: Vertex,
+    /// A bound that is proven, in N; none where it was not asked for or there is none.
+    pub bound: Option<f64>,
     /// Largest angle from vertical of the leg while it carries load, in radians.
     pub from_vertical: f64,
     /// For the first and the last station of the leg: largest angle between the pull and the allowed axis of the point
@@ -41,6 +43,8 @@ pub struct PlaceExtremes {
     pub largest: f64,
     /// Where it was attained.
     pub attained: Vertex,
+    /// A bound that is proven, in N; none where it was not asked for or there is none.
+    pub bound: Option<f64>,
     /// Where a leg passes over a point with a stated axis: largest angle between the resultant and that, in radians.
     pub from_axis: Option<f64>,
 }
@@ -73,6 +77,8 @@ pub struct Extremes {
     pub states: usize,
     /// Whether at some vertex friction on a sling alone keeps the balance.
     pub by_friction: bool,
+    /// What is proven of forces beyond the states that were solved.
+    pub proof: Proof,
 }
 
 impl Extremes {

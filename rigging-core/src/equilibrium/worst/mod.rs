@@ -55,6 +55,7 @@ mod target;
 
 pub use arrange::{Arrangement, arrange};
 pub use problem::{MOST_LEGS, Offset, Tolerances};
+pub(crate) use several::worst_of;
 pub use several::worst_of_system;
 pub use skew::{Common, Measure, Ratio, Skew, common_tolerance};
 
@@ -125,6 +126,17 @@ pub enum Reason {
     NotEnclosed,
     /// There are several hooks or bodies, for which no proof is known here.
     SeveralHooks,
+}
+
+impl Reason {
+    /// The reason in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NotStable => "a state within the tolerances is not certified as stable",
+            Self::NotEnclosed => "the branch of the nominal balance could not be enclosed with the pieces allowed",
+            Self::SeveralHooks => "for several hooks or bodies no proof is known here",
+        }
+    }
 }
 
 /// Where in the box the proof stopped.
@@ -236,7 +248,8 @@ fn meeting(problem: &Problem) -> Vec<Vec<usize>> {
 }
 
 impl Effort {
-    fn validate(&self) -> Result<(), Error> {
+    /// Refuses a gap that is not positive.
+    pub(crate) fn validate(&self) -> Result<(), Error> {
         if self.gap > 0.0 && self.gap.is_finite() {
             return Ok(());
         }

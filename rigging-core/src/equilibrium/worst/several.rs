@@ -2,8 +2,8 @@
 
 use super::attained::{SAMPLES, spread, vertices};
 use super::{Effort, Extreme, Offset, Open, Reason, Shared, Tolerances, Worst};
-use crate::equilibrium::State;
 use crate::equilibrium::network::{Network, Workspace};
+use crate::equilibrium::{State, bridle_of};
 use crate::error::{Error, Place};
 use crate::system::{End, Hook, System};
 use glam::DVec3;
@@ -84,6 +84,17 @@ pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort
     let points = shared.zip(extremes);
     let points = points.map(|(pulls, pull)| Shared { legs: pulls.iter().map(|(leg, _)| *leg).collect(), pull });
     Ok(Worst { legs, points: points.collect(), hooks, open: Some(open), parts: 0, states: hanging.states })
+}
+
+/// The worst case of a system: [`worst`](super::worst()) of one load under one hook, else [`worst_of_system`].
+///
+/// # Errors
+/// As those.
+pub(crate) fn worst_of(system: &System, tolerances: &Tolerances, effort: &Effort) -> Result<Worst, Error> {
+    match bridle_of(system) {
+        Ok(bridle) => super::worst(&bridle, tolerances, effort),
+        Err(_) => worst_of_system(system, tolerances, effort),
+    }
 }
 
 /// Members whose pulls are added up, each with the sign of its direction.
