@@ -9,9 +9,10 @@ mod surveyed;
 
 use approx::assert_abs_diff_eq;
 use rigging_core::arrangement::Lift;
-use rigging_core::demand::ElasticAtVertices;
+use rigging_core::demand::{ElasticAtVertices, ElasticBounds};
 use rigging_core::equilibrium::State;
 use rigging_core::equilibrium::network::{self, Network};
+use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::Error;
 use rigging_core::kit::{Case, Domain, Free, Number, Outline, Search, Searched, refute, refute_while};
 use rigging_core::rules::RuleSet;

@@ -137,6 +137,35 @@ fn the_elastic_rule_survives() {
     println!("{} trials of {} lifts, {} not stable", found.trials, found.lifts, found.not_stable);
 }
 
+/// Proven bounds over tolerances claim that no leg bears more: many states of few lifts, and climbs inside their tolerances.
+fn bounds_survive(search: Search) -> Searched {
+    let rule = ElasticBounds { effort: Effort::default() };
+    let found = searched(&rule, &Domain::ring(4).unwrap(), search);
+    assert!(found.rule.conservative && !found.refuted && found.trials >= search.trials, "{:?}", found.worst);
+    // It refuses where nothing is proven, and that must be the exception.
+    assert!(found.refused * 4 < found.lifts, "{} of {}: {:?}", found.refused, found.lifts, found.refusal);
+    println!(
+        "{} trials of {} lifts, {} refused; the nearest is covered by {:.1e} of its tension",
+        found.trials,
+        found.lifts,
+        found.refused,
+        -found.largest.unwrap()
+    );
+    found
+}
+
+#[test]
+fn proven_bounds_survive() {
+    bounds_survive(Search { trials: 20_000, states: 500, lifts: 200, ..Search::default() });
+}
+
+/// `cargo test --release -p rigging-tests --test kit -- --ignored a_million --nocapture`
+#[test]
+#[ignore = "a minute"]
+fn proven_bounds_survive_a_million() {
+    bounds_survive(Search { trials: 1_000_000, states: 500, lifts: 500, ..Search::default() });
+}
+
 /// What vertices attain is no bound: points inside have more, by little, and climbing finds them.
 #[test]
 fn the_vertices_are_no_bound() {
