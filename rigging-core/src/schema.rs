@@ -6,6 +6,7 @@ use crate::arrangement::Document;
 use crate::checks;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Rated};
+use crate::kit;
 use crate::quantity::{Entered, Quantity};
 use crate::report::json;
 use crate::statics;
@@ -31,6 +32,7 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
         ("balance.schema.json", answers()),
         ("reliability.schema.json", reliability()),
         ("comparison.schema.json", schemars::schema_for!(crate::demand::Comparison)),
+        ("kit.schema.json", kit()),
         ("assessment.schema.json", json::assessment_schema()),
         ("report.schema.json", json::report_schema()),
     ]
@@ -80,6 +82,20 @@ fn reliability() -> Schema {
     let description =
         "The reliability indices that a rule set stands for, and what the question for them takes. SI units.";
     collected("Reliability", description, questions, generator)
+}
+
+/// Schema of what searches and maps of sharing rules answer, and of what they take.
+fn kit() -> Schema {
+    let mut generator = SchemaSettings::draft2020_12().into_generator();
+    let questions = [
+        ("refute", generator.subschema_for::<kit::Searched>()),
+        ("survey", generator.subschema_for::<kit::Survey>()),
+        ("refute_inputs", generator.subschema_for::<kit::RefuteInputs>()),
+        ("survey_inputs", generator.subschema_for::<kit::SurveyInputs>()),
+    ];
+    let description =
+        "Searches for lifts that a sharing rule forgets and maps of where rules fall short, with what they take. SI units.";
+    collected("Kit", description, questions, generator)
 }
 
 /// One schema for what stands under several names.

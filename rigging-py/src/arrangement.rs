@@ -19,9 +19,22 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Demo lifts: name and document.
-const DEMOS: [(&str, &str); 8] = [
+const DEMOS: [(&str, &str); 15] = [
     ("deck-equalizing-sheave", include_str!("../../rigging-core/examples/lifts/deck-equalizing-sheave.json")),
     ("frame-tall-item", include_str!("../../rigging-core/examples/lifts/frame-tall-item.json")),
+    ("gallery/a-little-more-mass", include_str!("../../rigging-core/examples/lifts/gallery/a-little-more-mass.json")),
+    (
+        "gallery/below-the-hook-and-over",
+        include_str!("../../rigging-core/examples/lifts/gallery/below-the-hook-and-over.json"),
+    ),
+    ("gallery/matched-by-range", include_str!("../../rigging-core/examples/lifts/gallery/matched-by-range.json")),
+    ("gallery/one-more-leg", include_str!("../../rigging-core/examples/lifts/gallery/one-more-leg.json")),
+    ("gallery/skew-from-steel", include_str!("../../rigging-core/examples/lifts/gallery/skew-from-steel.json")),
+    (
+        "gallery/stronger-sling-overloads-another",
+        include_str!("../../rigging-core/examples/lifts/gallery/stronger-sling-overloads-another.json"),
+    ),
+    ("gallery/two-legs-no-bound", include_str!("../../rigging-core/examples/lifts/gallery/two-legs-no-bound.json")),
     ("generator-skid", include_str!("../../rigging-core/examples/lifts/generator-skid.json")),
     ("generator-skid-round-edge", include_str!("../../rigging-core/examples/lifts/generator-skid-round-edge.json")),
     ("generator-skid-stiff-slings", include_str!("../../rigging-core/examples/lifts/generator-skid-stiff-slings.json")),
@@ -121,6 +134,13 @@ impl Lift {
     /// ...     print(name)
     /// deck-equalizing-sheave
     /// frame-tall-item
+    /// gallery/a-little-more-mass
+    /// gallery/below-the-hook-and-over
+    /// gallery/matched-by-range
+    /// gallery/one-more-leg
+    /// gallery/skew-from-steel
+    /// gallery/stronger-sling-overloads-another
+    /// gallery/two-legs-no-bound
     /// generator-skid
     /// generator-skid-round-edge
     /// generator-skid-stiff-slings

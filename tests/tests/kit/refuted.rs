@@ -101,10 +101,10 @@ fn counter_examples_load_and_fit_on_half_a_page() {
     for seed in SEEDS {
         let found = searched(&LegsCounted::two(), &Domain::ring(4).unwrap(), Search { seed, ..Search::default() });
         let case = found.worst.unwrap();
-        let text = case.document();
+        let text = &case.document;
         // 66 lines to a page; notes come on top.
         assert!(text.lines().count() - case.to_string().lines().count() <= 45, "{text}");
-        let lift = Lift::from_json(&text).unwrap();
+        let lift = Lift::from_json(text).unwrap();
         assert_eq!(Outline::of(&lift).unwrap(), case.outline);
         assert_eq!(lift.document().notes[0].as_str(), case.to_string().lines().next().unwrap());
         let assessment = lift.assess(&us).unwrap();

@@ -52,7 +52,7 @@ pub const TABLE: &[Row] = &[
     row(6, "choice", May::UpTo(5)),
     row(6, "plan", May::UpTo(5)),
     row(7, "report", May::UpTo(6)),
-    row(7, "schema", May::UpToAnd(6, &["report"])),
+    row(7, "schema", May::UpToAnd(6, &["report", "kit"])),
     row(7, "kit", May::UpTo(6)),
 ];
 

@@ -21,7 +21,7 @@ pub struct Changed {
 
 /// A lift in a state within its tolerances, against what a rule says of the lift.
 ///
-/// Prints as a few lines; [`Case::document`] is the lift itself, with these lines as notes.
+/// Prints as a few lines, which stand in the notes of its document as well.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Case {
@@ -43,6 +43,8 @@ pub struct Case {
     pub tensions: Vec<f64>,
     /// Force of each leg by the rule, N.
     pub forces: Vec<f64>,
+    /// The lift as the text of a document, with what was found as notes.
+    pub document: String,
 }
 
 impl Case {
@@ -60,7 +62,7 @@ impl Case {
         for (slot, side) in center_moved.iter_mut().zip(outline.center_tolerance.iter().zip(state)) {
             *slot = off(side);
         }
-        Self {
+        let mut case = Self {
             rule: rule.words().name.to_string(),
             changed,
             longer,
@@ -69,14 +71,12 @@ impl Case {
             short: seen.short,
             tensions: seen.tensions,
             forces: spoken.forces,
+            document: String::new(),
             outline,
-        }
-    }
-
-    /// The lift as the text of a document, with what was found as notes.
-    pub fn document(&self) -> String {
-        let notes: Vec<String> = self.to_string().lines().map(str::to_owned).collect();
-        self.outline.document(&notes)
+        };
+        let notes: Vec<String> = case.to_string().lines().map(str::to_owned).collect();
+        case.document = case.outline.document(&notes);
+        case
     }
 }
 

@@ -1,22 +1,17 @@
-"""Drawings of a hanging lift, for matplotlib (extra ``plot``).
-
-A drawing shows a solved pose: where the hook, the lift points and the center of gravity are, and what each leg carries.
-Every function takes ``ax=None``, returns the Axes, and never shows a figure.
-"""
+"""A solved pose: where the hook, the lift points and the center of gravity are, and what each leg carries."""
 
 from __future__ import annotations
 
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from ._native import Length
+from .._native import Length
+from ._axes import axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from ._native import Certificate
-
-__all__ = ["elevation", "plan"]
+    from .._native import Certificate
 
 _Point = tuple[float, float, float]
 _AXES = "xyz"
@@ -181,10 +176,7 @@ def plan(certificate: Certificate, *, ax: Axes | None = None) -> Axes:
 
 
 def _draw(certificate: Certificate, across: str, up: str, ax: Axes | None) -> Axes:
-    if ax is None:
-        import matplotlib.pyplot as plt
-
-        ax = plt.figure().add_subplot()
+    ax = axes(ax)
     scene = _scene(certificate)
 
     def seen(point: _Point) -> tuple[float, float]:
