@@ -233,9 +233,14 @@ def _draw_legs(certificate: Certificate, scene: _Scene, seen: Any, ax: Axes) -> 
     for first, last in (map(seen, ends) for ends in scene.along):
         ax.plot((first[0], last[0]), (first[1], last[1]), color="black", linewidth=1.5)
     middle = sum(across for across, _ in map(seen, scene.hooks)) / len(scene.hooks)
-    # Points that nearly coincide in this view share a label.
-    near = 0.05 * max((abs(x - u) + abs(y - v) for x, y in ends for u, v in ends), default=0.0)
+    # Points whose labels would cover each other share one: those at nearly one height, on one side, less than a label apart.
+    extent = max((abs(x - u) + abs(y - v) for x, y in ends for u, v in ends), default=0.0)
     labels: list[tuple[tuple[float, float], list[str]]] = []
+
+    def covers(one: tuple[float, float], other: tuple[float, float]) -> bool:
+        across, up = abs(one[0] - other[0]), abs(one[1] - other[1])
+        return up < 0.05 * extent and across < 0.3 * extent and (one[0] >= middle) == (other[0] >= middle)
+
     for name, tension, slack, leg in zip(
         certificate.legs, certificate.tensions_n, certificate.slack, scene.legs, strict=True
     ):
@@ -243,8 +248,7 @@ def _draw_legs(certificate: Certificate, scene: _Scene, seen: Any, ax: Axes) -> 
         ax.plot((first[0], last[0]), (first[1], last[1]), color="black", linewidth=1.5, linestyle="--" if slack else "-")
         point = seen(leg.label)
         text = f"{name} slack" if slack else f"{name} {tension / 1e3:.1f} kN"
-        beside = (lines for place, lines in labels if abs(place[0] - point[0]) + abs(place[1] - point[1]) < near)
-        lines = next(beside, None)
+        lines = next((lines for place, lines in labels if covers(place, point)), None)
         if lines is None:
             labels.append((point, [text]))
         else:
