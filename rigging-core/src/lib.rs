@@ -33,6 +33,7 @@ pub mod statics;
 
 pub mod checks;
 
+pub mod kit;
 pub mod report;
 
 #[cfg(feature = "schema")]
