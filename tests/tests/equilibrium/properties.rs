@@ -105,6 +105,25 @@ fn the_frame_of_the_body_and_the_drawn_position_do_not_matter() {
 }
 
 #[test]
+fn more_mass_hangs_lower_and_strains_more() {
+    for_rigs(250, |system, share| invariants::more_mass(system, 1.0 + share));
+}
+
+/// It looks true and is not: on one branch, no leg going slack or tight, a heavier load unloads its most loaded leg.
+#[test]
+fn more_mass_may_unload_the_most_loaded_leg() {
+    let system = random_rig(17, 15_662, STIFFNESS).system();
+    let largest = |factor: f64| {
+        let certificate = solve(&image::heavier(&system, factor).unwrap()).unwrap();
+        assert!(certificate.state == State::Stable && certificate.lowest);
+        assert!(certificate.members.iter().all(|member| !member.slack));
+        certificate.members.iter().fold(0.0_f64, |most, member| most.max(member.tension))
+    };
+    let fallen = 1.0 - largest(1.01) / largest(1.0);
+    assert!((1.0e-3..1.1e-3).contains(&fallen), "{fallen}");
+}
+
+#[test]
 fn no_descent_from_anywhere_ends_below_a_balance_that_is_proven_lowest() {
     let energy = |rig: &Rig, hook: DVec3| {
         let legs = rig.points.iter().zip(&rig.lengths).zip(&rig.stiffnesses).map(|((p, l), ea)| {

@@ -17,6 +17,7 @@ use glam::{DMat3, DQuat, DVec3};
 use rigging_core::arrangement::Lift;
 use rigging_core::demand::{Comparison, ElasticAtVertices, Ruled, by_rule, compare};
 use rigging_core::error::Error;
+use rigging_core::kit::invariants::{self, Kept};
 use rigging_core::rules::RuleSet;
 use rigging_core::sharing::{
     Determinate, Elastic, EqualShare, LegFactors, LegSet, LegsCounted, PlanLevers, SetTolerances, SharingRule, Skewed,

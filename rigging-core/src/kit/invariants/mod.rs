@@ -28,12 +28,24 @@
 //! tolerance that has grown large cannot be failed: [`Kept::tolerance`] says how large it was, to be tested in its turn.
 
 mod balance;
+mod batch;
 mod closeness;
+mod documents;
 pub mod image;
+mod more_mass;
 mod relations;
+mod rigid;
+pub mod rule;
+mod strength;
+mod texts;
 mod violation;
 
 pub use balance::{balance, balanced};
+pub use batch::batch_rows;
 pub use closeness::Closeness;
+pub use documents::{round_trip, units};
+pub use more_mass::more_mass;
 pub use relations::{frame, mirror, relabel, scale_of_force, scale_of_length, shift, turn};
+pub use rigid::rigid_limit;
+pub use strength::{RatedItems, more_strength};
 pub use violation::{Answer, Broken, Difference, Invariant, Kept, Violation};
