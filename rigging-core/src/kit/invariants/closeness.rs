@@ -101,6 +101,16 @@ fn rounding(size: f64, member: &Member) -> f64 {
     ROUNDINGS * f64::EPSILON * (size + member.length)
 }
 
+/// The largest coordinate or length as drawn, m.
+pub(super) fn size(system: &System) -> f64 {
+    let own =
+        system.bodies().iter().flat_map(|body| body.points.iter().chain([&body.center_of_gravity, &body.position]));
+    let placed =
+        system.hooks().iter().map(|hook| &hook.position).chain(system.joints().iter().map(|joint| &joint.position));
+    let coordinates = own.chain(placed).map(|point| point.length());
+    coordinates.chain(system.members().iter().map(|member| member.length)).fold(0.0, f64::max)
+}
+
 /// Stiffness of a member, N/m.
 fn spring(member: &Member, strain: f64) -> Result<f64, String> {
     let [below, above] = [1.0 - CORNER, 1.0 + CORNER].map(|factor| member.law.slope(strain * factor));
