@@ -10,7 +10,7 @@ use serde::Serialize;
 use std::fmt::Write as _;
 
 /// Standard gravity, m/s².
-pub(super) const GRAVITY: f64 = STANDARD_GRAVITY.si();
+pub(in crate::kit) const GRAVITY: f64 = STANDARD_GRAVITY.si();
 
 /// One load under one hook, reduced to what its forces follow from: everything in kg, m and N, in the frame of the load as
 /// drawn, z up.
@@ -198,7 +198,7 @@ fn meters([x, y, z]: [f64; 3]) -> String {
 }
 
 /// The letter of a leg; beyond the alphabet its number.
-pub(super) fn letter(leg: usize) -> String {
+pub(in crate::kit) fn letter(leg: usize) -> String {
     match u8::try_from(leg) {
         Ok(leg) if leg < 26 => char::from(b'A' + leg).to_string(),
         _ => (leg + 1).to_string(),

@@ -38,5 +38,6 @@ pub use elastic::Elastic;
 pub use leg_factors::{LegFactors, LegFactorsRow};
 pub use leg_set::{LegSet, SetLeg, SetTolerances};
 pub use plan_levers::PlanLevers;
+pub(crate) use rule::looked_at;
 pub use rule::{SharingRule, Words, built_in, share};
 pub use skewed::Skewed;

@@ -72,7 +72,14 @@ pub trait SharingRule: std::fmt::Debug + Send + Sync {
 /// What the rule refuses; [`Error::Inconsistent`] for an answer that is not one force a leg, [`Error::OutOfDomain`] for a
 /// force that is not finite or is below zero: a leg cannot push.
 pub fn share(rule: &dyn SharingRule, set: &LegSet) -> Result<Vec<f64>, Error> {
-    let forces = rule.forces(set)?;
+    looked_at(rule, set, rule.forces(set)?)
+}
+
+/// The forces that a rule answered, if there is one a leg and each is a force.
+///
+/// # Errors
+/// As [`share`], less what the rule refuses.
+pub(crate) fn looked_at(rule: &dyn SharingRule, set: &LegSet, forces: Vec<f64>) -> Result<Vec<f64>, Error> {
     let legs = set.legs().len();
     let place = || Place::root().child("legs");
     if forces.len() != legs {

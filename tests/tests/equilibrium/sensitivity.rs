@@ -210,6 +210,53 @@ fn the_closed_form_of_a_bridle_agrees_with_the_general_one() {
     assert_eq!((ran, refused, compared), (539, 0, 41652));
 }
 
+/// By the lift points: those of all legs and of the center of gravity add up to nothing, because moving everything changes
+/// nothing; and each is what a difference of two solutions says.
+#[test]
+fn derivatives_by_lift_points_add_up_and_are_what_differences_say() {
+    let (mut ran, mut compared) = (0, 0);
+    let (mut workspace, mut closed) = (Workspace::default(), BridleDerivatives::default());
+    let mut other = Workspace::default();
+    for rig in stable_rigs(200, [10.0, 1.0e4]) {
+        let mut bridle = rig.bridle();
+        let outcome = bridle.solve(&mut workspace).unwrap();
+        let Some(foresight) = workspace.foresight(&outcome) else { continue };
+        bridle.differentiate(&workspace, &mut closed).unwrap();
+        let legs = rig.points.len();
+        let stiffest = rig.stiffnesses.iter().zip(&rig.lengths).map(|(ea, length)| ea / length).fold(0.0, f64::max);
+        // Far from any slack event in proportion to the step.
+        let step = 1.0e-4 * outcome.slack_event;
+        for tension in 0..legs {
+            let all: DVec3 = (0..legs).map(|point| closed.by_point(&workspace, tension, point).unwrap()).sum();
+            let rest = (all + closed.by_center_of_gravity()[tension]).length();
+            assert!(rest <= CLOSED_FORM * stiffest, "{rest:e}");
+        }
+        assert!(closed.by_point(&workspace, legs, 0).is_none() && closed.by_point(&workspace, 0, legs).is_none());
+        for point in 0..legs {
+            for axis in 0..3 {
+                let unit = DVec3::AXES[axis];
+                let ends = [1.0, -1.0].map(|side| {
+                    bridle.set_point(point, rig.points[point] + side * step * unit).unwrap();
+                    bridle.follow(&mut other, Some(&foresight)).unwrap();
+                    other.tensions().collect::<Vec<f64>>()
+                });
+                bridle.set_point(point, rig.points[point]).unwrap();
+                for tension in 0..legs {
+                    let difference = (ends[0][tension] - ends[1][tension]) / (2.0 * step);
+                    let exact = closed.by_point(&workspace, tension, point).unwrap()[axis];
+                    // Residuals of both solutions over the step, and what is of second order.
+                    let allowed = 1.0e-4 * stiffest + 1.0e-9 * rig.weight() / step;
+                    assert!((difference - exact).abs() <= allowed, "{difference} against {exact}, allowed {allowed:e}");
+                    compared += 1;
+                }
+            }
+        }
+        ran += 1;
+    }
+    println!("derivatives by lift points: {ran} bridles ran, {compared} compared");
+    assert!(ran > 150 && compared > 5000, "{ran} {compared}");
+}
+
 #[test]
 fn two_parallel_members_follow_their_closed_form() {
     // k1·(l − L1) + k2·(l − L2) = W, with k = EA/L.

@@ -8,6 +8,8 @@
 //!   factor on any other law;
 //! - by the center of gravity: ∂T_i/∂c = −(W/d)·(y_i − (y_i·n)·n), by the weight: ∂T_i/∂W = y_i·n.
 //!
+//! - by the point of leg j: ∂T_i/∂p_j = q·y_i + (k_j − q)·(y_i·u_j)·u_j − δ_ij·k_j·u_j, with q = T_j/l_j.
+//!
 //! Slack legs have neither row nor column.
 
 use crate::equilibrium::bridle::{Bridle, Workspace};
@@ -90,6 +92,20 @@ impl BridleDerivatives {
     /// By the weight, N per N: one for each leg.
     pub fn by_weight(&self) -> &[f64] {
         &self.by_weight
+    }
+
+    /// The tension of a leg by the point of the load that another, or itself, is attached to, N/m, in the frame of the points; the
+    /// workspace is the one that was differentiated. None for a leg that is not there.
+    pub fn by_point(&self, workspace: &Workspace, tension: usize, point: usize) -> Option<DVec3> {
+        let (answer, end) = (*self.answers.get(tension)?, workspace.legs().get(point)?);
+        if end.force <= 0.0 {
+            return Some(DVec3::ZERO);
+        }
+        // The end pulls the hook along by the stiffness of its leg, and shortens that leg.
+        let across = end.force / end.distance;
+        let along = (end.stiffness - across) * end.direction.dot(answer);
+        let own = if tension == point { end.stiffness } else { 0.0 };
+        Some(across * answer + (along - own) * end.direction)
     }
 }
 
