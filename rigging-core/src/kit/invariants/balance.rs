@@ -119,6 +119,10 @@ impl Scene<'_> {
                 what("tension of a slack member, that"),
             ));
         }
+        if state.slack != (state.strain <= 0.0) {
+            let found = format!("slack is {} at a strain of {}", state.slack, state.strain);
+            return Err(self.comparing.differ(found, "slack where not stretched".into(), what("state")));
+        }
         if !state.slack {
             let aside = (state.direction * distance - along).length();
             self.comparing
