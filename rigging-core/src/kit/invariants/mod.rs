@@ -27,6 +27,7 @@
 //! stiffness and the softest mode); that of a sharing rule from what the rule itself makes of roundings of its input. A
 //! tolerance that has grown large cannot be failed: [`Kept::tolerance`] says how large it was, to be tested in its turn.
 
+mod ask;
 mod balance;
 mod batch;
 mod closeness;
@@ -40,6 +41,7 @@ mod strength;
 mod texts;
 mod violation;
 
+pub use ask::{Asked, Told, ask, batch_of};
 pub use balance::{balance, balanced};
 pub use batch::batch_rows;
 pub use closeness::Closeness;

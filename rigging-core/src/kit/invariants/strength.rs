@@ -13,7 +13,7 @@ const STRENGTHS: [Code; 5] =
     [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength, Code::HookLoad, Code::SpreaderCompression];
 
 /// The items of a lift that are rated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum RatedItems {
     /// Slings, with their tags.
