@@ -14,6 +14,7 @@ mod guard;
 mod hidden;
 mod html;
 mod inputs;
+mod kit;
 mod nearby;
 mod quantity;
 mod report;
@@ -39,5 +40,6 @@ fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     batch::register(module)?;
     nearby::register(module)?;
     sampling::register(module)?;
+    kit::register(module)?;
     hidden::register(module)
 }

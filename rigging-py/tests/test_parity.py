@@ -9,6 +9,7 @@ import rigging_py.batch
 import rigging_py.plot
 import rigging_py.sampling
 import rigging_py.sharing
+import rigging_py.testing
 
 
 @pytest.fixture
@@ -26,6 +27,7 @@ def module():
     """Public names of the package: its own, those of its classes, of its drawings, closed forms, arrays and samples."""
     names = set(rigging_py.__all__) | {"plot"} | {f"plot.{name}" for name in rigging_py.plot.__all__}
     names |= {f"sharing.{name}" for name in rigging_py.sharing.__all__}
+    names |= {f"testing.{name}" for name in rigging_py.testing.__all__}
     for name in rigging_py.batch.__all__:
         names.add(f"batch.{name}")
         if hasattr(getattr(rigging_py.batch, name), "raise_if_any"):

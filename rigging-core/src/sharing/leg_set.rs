@@ -155,6 +155,11 @@ impl LegSet {
         Ok(self)
     }
 
+    /// The angle from vertical that is stated for every leg, rad; none where the angles are as drawn.
+    pub const fn stated_angle(&self) -> Option<f64> {
+        self.angle
+    }
+
     /// Weight of the load, N.
     pub const fn weight(&self) -> f64 {
         self.weight

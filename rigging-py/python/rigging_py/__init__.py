@@ -11,6 +11,7 @@ Examples
 
 from . import batch as batch
 from . import sharing as sharing
+from . import testing as testing
 from ._errors import (
     AmbiguousUnitError,
     BareNumberError,

@@ -33,6 +33,7 @@ __all__ = [
     "__version__",
     "_Experiment",
     "_basket_tension",
+    "_batch_rows",
     "_bridle",
     "_built_in",
     "_convert",
@@ -40,7 +41,9 @@ __all__ = [
     "_governing",
     "_horizontal_pull",
     "_implied_indices",
+    "_invariant",
     "_leg_tension",
+    "_more_strength",
     "_nearby",
     "_normal_probability",
     "_panic",
@@ -864,3 +867,6 @@ def _governing(tension: _Doubles, limits: Sequence[float]) -> tuple[list[int], i
 def _implied_indices(lift: Lift, rules: RuleSet, inputs: str) -> str: ...
 def _reliability_index(probability: float) -> float: ...
 def _normal_probability(z: float) -> float: ...
+def _invariant(lift: Lift, question: str) -> str: ...
+def _more_strength(lift: Lift, rule_set: RuleSet, items: str, factor: float) -> str: ...
+def _batch_rows(lifts: Sequence[Lift]) -> str: ...

@@ -4,6 +4,7 @@
 mod clients;
 mod count;
 mod install;
+mod mutations;
 mod nearest;
 mod program;
 mod python;
@@ -56,6 +57,12 @@ const STEPS: &[Step] = &[
         run: install::step,
     },
     Step {
+        name: "mutations",
+        about: "one line of the sources changed at a time, and a property that fails (on request)",
+        needs: &[],
+        run: mutations::step,
+    },
+    Step {
         name: "environment",
         about: "a Python virtual environment of its own",
         needs: &[],
@@ -66,7 +73,7 @@ const STEPS: &[Step] = &[
 ];
 
 /// Steps that run only when they are named.
-const ON_REQUEST: &[&str] = &["valgrind", "install"];
+const ON_REQUEST: &[&str] = &["valgrind", "install", "mutations"];
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();

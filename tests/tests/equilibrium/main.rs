@@ -18,6 +18,7 @@ mod mode;
 mod network_branch;
 mod network_elimination;
 mod network_generator;
+mod network_properties;
 mod network_random;
 mod network_verifier;
 mod other;

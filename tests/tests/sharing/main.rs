@@ -19,6 +19,7 @@ use rigging_core::arrangement::Lift;
 use rigging_core::demand::{Asks, ByRule, Comparison, ElasticAtVertices, ElasticBounds, Ruled, compare};
 use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::Error;
+use rigging_core::kit::invariants::{self, Kept};
 use rigging_core::rules::RuleSet;
 use rigging_core::sharing::{
     Determinate, Elastic, EqualShare, LegFactors, LegSet, LegsCounted, PlanLevers, SetTolerances, SharingRule, Skewed,

@@ -19,7 +19,7 @@ impl Spread {
 #[test]
 fn statics_of_few_legs_is_what_the_solver_finds_where_nothing_stretches() {
     let mut spread = Spread(11);
-    let (mut run, mut beyond) = (0, 0);
+    let (mut run, mut beyond, mut loosest) = (0, 0, 0.0_f64);
     for case in 0..400 {
         let legs = 2 + case % 2;
         let points: Vec<DVec3> = (0..legs)
@@ -30,20 +30,17 @@ fn statics_of_few_legs_is_what_the_solver_finds_where_nothing_stretches() {
             .collect();
         let lengths: Vec<f64> = (0..legs).map(|_| spread.within(3.0, 4.0)).collect();
         let center = DVec3::new(spread.within(-0.3, 0.3), spread.within(-0.3, 0.3), spread.within(-1.5, -0.6));
-        let (weight, ea) = (1e4, 1e10);
-        let set = hung(&points, &lengths, center, weight, ea);
-        let (Ok(statics), Ok(elastic)) = (share(&Determinate, &set), share(&Elastic, &set)) else {
-            beyond += 1;
-            continue;
-        };
         // Strains are of the order of 1e-6, and so is what they change.
-        for (one, other) in statics.iter().zip(&elastic) {
-            assert_abs_diff_eq!(*one, *other, epsilon = 1e-4 * weight);
+        match invariants::rigid_limit(&hung(&points, &lengths, center, 1e4, 1e10)).unwrap() {
+            Kept::Compared { tolerance, .. } => {
+                run += 1;
+                loosest = loosest.max(tolerance);
+            }
+            Kept::Silent { .. } => beyond += 1,
         }
-        run += 1;
     }
-    println!("{run} sets of two and three legs run, {beyond} beyond the domain");
-    assert!(run >= 300, "{run}");
+    println!("{run} sets of two and three legs run, {beyond} beyond the domain, tolerance {loosest:e} at most");
+    assert!(run >= 300 && loosest < 1e-4, "{run} {loosest:e}");
     // One leg carries the weight, wherever its point is.
     let one = hung(&[DVec3::new(0.4, 0.0, 0.0)], &[2.0], DVec3::new(0.0, 0.0, -1.0), 5e3, 1e6);
     assert_eq!(share(&Determinate, &one).unwrap(), [5e3]);
@@ -84,37 +81,33 @@ fn rules_do_not_see_how_a_set_is_turned_named_or_scaled() {
     let points = [[1.3, 0.7], [1.3, -0.7], [-1.3, -0.7], [-1.3, 0.7]].map(|[x, y]| DVec3::new(x, y, 0.0));
     let (center, lengths) = (DVec3::new(0.2, 0.1, -0.6), [3.0, 3.01, 3.0, 2.99]);
     let tolerances = SetTolerances { lengths: vec![0.004; 4], center_of_gravity: [0.0; 3] };
-    let made = |points: &[DVec3], lengths: &[f64], center, weight, ea| {
-        hung(points, lengths, center, weight, ea).with_tolerances(tolerances.clone()).unwrap()
-    };
     let mut rules = built_in().unwrap();
     rules.push(Box::new(ElasticAtVertices));
     let mut run = 0;
     for rule in &rules {
-        let plain = made(&points, &lengths, center, 2e4, 1e6);
-        let Ok(forces) = share(rule.as_ref(), &plain) else { continue };
-        let near = |set: &LegSet, expected: &[f64]| {
-            for (found, expected) in share(rule.as_ref(), set).unwrap().iter().zip(expected) {
-                assert_relative_eq!(*found, *expected, max_relative = 1e-7);
-            }
-        };
-        let turn = DQuat::from_rotation_z(0.7);
-        near(&made(&points.map(|point| turn * point), &lengths, turn * center, 2e4, 1e6), &forces);
-        let mirror = DVec3::new(-1.0, 1.0, 1.0);
-        near(&made(&points.map(|point| mirror * point), &lengths, mirror * center, 2e4, 1e6), &forces);
-        let (mut next, mut longer, mut others) = (points, lengths, forces.clone());
-        next.rotate_left(1);
-        longer.rotate_left(1);
-        others.rotate_left(1);
-        near(&made(&next, &longer, center, 2e4, 1e6), &others);
-        let heavier: Vec<f64> = forces.iter().map(|force| force * 3.0).collect();
-        near(&made(&points, &lengths, center, 6e4, 3e6), &heavier);
+        let rule = rule.as_ref();
+        let set = hung(&points, &lengths, center, 2e4, 1e6).with_tolerances(tolerances.clone()).unwrap();
+        let speaks = share(rule, &set).is_ok();
+        for kept in [
+            invariants::rule::turn(rule, &set, 0.7),
+            invariants::rule::mirror(rule, &set),
+            invariants::rule::relabel(rule, &set, &[1, 2, 3, 0]),
+            invariants::rule::relabel(rule, &set, &[2, 0, 3, 1]),
+            invariants::rule::shift(rule, &set, DVec3::new(3.0, -7.0, 1.0)),
+            invariants::rule::scale_of_force(rule, &set, 3.0),
+            invariants::rule::scale_of_length(rule, &set, 2.5),
+        ] {
+            let tolerance = kept.unwrap_or_else(|broken| panic!("{}: {broken}", rule.words().name)).tolerance();
+            assert!(tolerance.is_some_and(|tolerance| tolerance < 1e-8), "{}: {tolerance:?}", rule.words().name);
+        }
         // What is not the same set is seen by whoever looks at its geometry.
-        if rule.words().name.starts_with("elastic") || rule.words().name.starts_with("levers") {
-            let moved = share(rule.as_ref(), &made(&points, &lengths, center + DVec3::X * 0.05, 2e4, 1e6)).unwrap();
+        if speaks && (rule.words().name.starts_with("elastic") || rule.words().name.starts_with("levers")) {
+            let forces = share(rule, &set).unwrap();
+            let moved = hung(&points, &lengths, center + DVec3::X * 0.05, 2e4, 1e6).with_tolerances(tolerances.clone());
+            let moved = share(rule, &moved.unwrap()).unwrap();
             assert!((moved[0] - forces[0]).abs() > 1e-3 * forces[0], "{}", rule.words().name);
         }
-        run += 1;
+        run += usize::from(speaks);
     }
     println!("{run} rules run, {} refuse four legs", rules.len() - run);
     assert_eq!(run, 7);

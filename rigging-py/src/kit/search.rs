@@ -92,7 +92,7 @@ fn _survey(
 }
 
 /// Adds them to the native module.
-pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
+pub(super) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_function(wrap_pyfunction!(_refute, module)?)?;
     module.add_function(wrap_pyfunction!(_survey, module)?)
 }
