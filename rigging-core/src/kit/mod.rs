@@ -1,11 +1,16 @@
 //! For who writes a sharing rule and wants to know where it is unsafe.
 //!
-//! An [`Outline`] is one load under one hook in plain numbers: small enough to be drawn, changed and printed. A [`Domain`] is an
-//! outline with ranges for some of its numbers; [`refute`] searches it for a lift in which a leg bears more than a
-//! [`SharingRule`](crate::sharing::SharingRule) says, and makes what it finds smaller.
+//! An [`Outline`] is one load under one hook in plain numbers: small enough to be drawn, changed and printed. A
+//! [`Domain`] is an outline with ranges for some of its numbers; [`refute`] searches it for a lift in which a leg bears
+//! more than a [`SharingRule`](crate::sharing::SharingRule) says, and makes what it finds smaller.
+//!
+//! [`invariants`] are what balances, rules, documents and verdicts must keep, as functions; strategies of lifts for
+//! property tests come with the feature `proptest`, in the module `strategies`. A [`Sketch`] is a lift on several hooks
+//! or with a frame, a [`Geared`] one with gear that is rated. [`chapters`] tell how to write a rule and how to test it.
 //!
 //! It supports, and never replaces, the judgment of the competent person: that nothing was found proves nothing.
 
+pub mod chapters;
 mod domain;
 mod geared;
 mod inputs;

@@ -40,8 +40,8 @@ pub struct SketchFrame {
     pub corners: Vec<[f64; 3]>,
 }
 
-/// One load on one hook or several, with or without a frame between: what an [`Outline`](super::Outline) is too plain for.
-/// Everything in kg, m and N, as drawn, z up.
+/// One load on one hook or several, with or without a frame between: what an [`Outline`](super::Outline) is too plain
+/// for. Everything in kg, m and N, as drawn, z up.
 ///
 /// ```
 /// use rigging_core::arrangement::Lift;

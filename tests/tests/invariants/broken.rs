@@ -18,7 +18,8 @@ fn skid() -> (System, Certificate) {
 fn a_certificate_that_was_changed_is_no_balance() {
     let (system, sound) = skid();
     assert!(balanced(&system, &sound).unwrap().compared());
-    let changes: [(&str, fn(&mut Certificate)); 9] = [
+    type Change = (&'static str, fn(&mut Certificate));
+    let changes: [Change; 9] = [
         ("tension of member 2", |c| c.members[2].tension *= 1.0 + 1e-9),
         ("tension of member 1", |c| c.members[1].tension = f64::NAN),
         ("distance of the ends of member 0", |c| c.bodies[0].position.x += 1e-9),

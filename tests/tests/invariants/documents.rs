@@ -1,6 +1,7 @@
 //! Documents and batches.
 
 use super::*;
+use rigging_core::kit::invariants::{Asked, Told};
 
 #[test]
 fn every_demo_lift_survives_a_round_trip_and_other_units() {
@@ -54,4 +55,38 @@ fn a_row_of_a_batch_is_the_lift_alone() {
     assert_eq!((count, tolerance), (240, 0.0));
     let other = [Outline::ring(3).system().unwrap(), Outline::ring(4).system().unwrap()];
     assert!(matches!(invariants::batch_rows(&other), Err(Broken::Refused(error)) if error.code() == "unsupported"));
+}
+
+#[test]
+fn what_is_asked_by_name_is_what_is_asked_directly() {
+    let lift = Lift::from_json(DEMOS[0].1).unwrap();
+    let balance = lift.hang().unwrap();
+    let system = balance.model();
+    let order = vec![2, 3, 0, 1];
+    let by_m = [1.0, 2.0, 3.0];
+    let pairs = [
+        (Asked::Balance, invariants::balance(system)),
+        (Asked::Turn { angle_rad: 0.3 }, invariants::turn(system, 0.3)),
+        (Asked::Shift { by_m }, invariants::shift(system, by_m.into())),
+        (Asked::Mirror, invariants::mirror(system)),
+        (Asked::Relabel { order: order.clone() }, invariants::relabel(system, &order)),
+        (Asked::ScaleOfForce { factor: 2.0 }, invariants::scale_of_force(system, 2.0)),
+        (Asked::ScaleOfLength { factor: 2.0 }, invariants::scale_of_length(system, 2.0)),
+        (Asked::MoreMass { factor: 2.0 }, invariants::more_mass(system, 2.0)),
+        (Asked::RoundTrip, invariants::round_trip(&lift)),
+        (Asked::Units, invariants::units(&lift)),
+    ];
+    for (asked, directly) in pairs {
+        // Through the words of another language.
+        let text = serde_json::to_string(&asked).unwrap();
+        let asked: Asked = serde_json::from_str(&text).unwrap();
+        assert_eq!(invariants::ask(&lift, &asked), directly, "{text}");
+        let told = serde_json::to_value(Told::of(directly).unwrap()).unwrap();
+        assert!(told["kept"].is_object(), "{told}");
+    }
+    let system = Outline::ring(4).system().unwrap();
+    let refused = invariants::relabel(&system, &[0]);
+    assert_eq!(Told::of(refused).unwrap_err().code(), "inconsistent");
+    let lifts = [&lift, &Lift::from_json(DEMOS[2].1).unwrap()];
+    assert_eq!(invariants::batch_of(&lifts).unwrap(), Kept::Compared { count: 8, tolerance: 0.0, nearest: 0.0 });
 }

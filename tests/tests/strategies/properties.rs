@@ -1,11 +1,13 @@
 //! Invariants over lifts that were drawn: what a property test of one's own looks like.
 
 use super::*;
+use glam::{DQuat, DVec3};
 use proptest::test_runner::TestCaseError;
 use rigging_core::arrangement::Lift;
 use rigging_core::demand::ElasticAtVertices;
+use rigging_core::error::Error;
 use rigging_core::kit::invariants::rule::{self, Borne};
-use rigging_core::kit::invariants::{self, Answer, RatedItems};
+use rigging_core::kit::invariants::{self, Answer, RatedItems, image};
 use rigging_core::kit::{Outline, strategies};
 use rigging_core::rules::RuleSet;
 use rigging_core::sharing::{EqualShare, LegsCounted, PlanLevers, SharingRule, built_in};
@@ -44,9 +46,13 @@ impl Tally {
 
 fn of_systems(tally: &Tally, system: &System, turn: f64) -> Result<(), TestCaseError> {
     let order: Vec<usize> = (0..system.members().len()).rev().collect();
+    let axis = DQuat::from_axis_angle(DVec3::new(0.6, -0.48, 0.64), turn);
+    let refused = |error: Error| TestCaseError::fail(error.to_string());
     tally.keep(invariants::balance(system))?;
     tally.keep(invariants::turn(system, turn))?;
-    tally.keep(invariants::mirror(system))?;
+    tally.keep(invariants::shift(system, DVec3::new(turn, -2.0, 1.0)))?;
+    tally.keep(invariants::frame(system, axis))?;
+    tally.keep(invariants::mirror(&image::reframed(system, axis).map_err(refused)?))?;
     tally.keep(invariants::relabel(system, &order))?;
     tally.keep(invariants::scale_of_force(system, 0.3))?;
     tally.keep(invariants::scale_of_length(system, 1.7))
@@ -55,11 +61,20 @@ fn of_systems(tally: &Tally, system: &System, turn: f64) -> Result<(), TestCaseE
 #[test]
 fn balances_of_outlines_keep_their_invariants() {
     let tally = Tally::default();
-    let outcome = runner(500).run(&(strategies::outlines(), 0.0..6.3_f64), |(outline, turn)| {
+    let outcome = runner(300).run(&(strategies::outlines(), 0.0..6.3_f64), |(outline, turn)| {
         of_systems(&tally, &outline.system().unwrap(), turn)
     });
     outcome.unwrap();
     tally.tell("outlines", 0.8);
+}
+
+#[test]
+fn more_mass_hangs_lower_and_strains_more() {
+    let tally = Tally::default();
+    for outline in drawn(&strategies::ring(), 400) {
+        tally.keep(invariants::more_mass(&outline.system().unwrap(), 1.2)).unwrap();
+    }
+    tally.tell("more mass", 0.3);
 }
 
 #[test]

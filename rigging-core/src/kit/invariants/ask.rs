@@ -61,7 +61,8 @@ pub enum Asked {
     Units,
 }
 
-/// Asks a lift for one of its invariants. The model of a lift with running slings is that of its rest, lengths as passed on.
+/// Asks a lift for one of its invariants. The model of a lift with running slings is that of its rest, lengths as
+/// passed on.
 ///
 /// # Errors
 /// As the invariant; what statics needs and the lift does not state.

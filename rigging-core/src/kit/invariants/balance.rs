@@ -30,12 +30,14 @@ pub fn balance(system: &System) -> Answer {
     balanced(system, &solve(system)?)
 }
 
-/// The numbers of a certificate are a balance: distances follow from the pose, tensions from the laws, none pushes, a slack
-/// member is not longer than unstretched and carries nothing, and forces and moments on every body and joint add up to zero.
+/// The numbers of a certificate are a balance: distances follow from the pose, tensions from the laws, none pushes, a
+/// slack member is not longer than unstretched and carries nothing, and forces and moments on every body and joint add
+/// up to zero.
 ///
-/// Nothing of the solver is asked. A distance may be off by 32 ε of its coordinates, a tension by what that is in the member's
-/// stiffness, the sum of the forces by the reported residual and the rounding of the directions; the residual itself may not
-/// exceed 1e-10 of the weight and 64 ε of the sum of the tensions, which is what the certificate promises.
+/// Nothing of the solver is asked. A distance may be off by 32 ε of its coordinates, a tension by what that is in the
+/// member's stiffness, the sum of the forces by the reported residual and the rounding of the directions; the residual
+/// itself may not exceed 1e-10 of the weight and 64 ε of the sum of the tensions, which is what the certificate
+/// promises.
 ///
 /// # Errors
 /// As [`balance`]; [`Error::Inconsistent`] for a certificate of another system.

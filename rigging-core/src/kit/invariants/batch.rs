@@ -6,12 +6,12 @@ use crate::equilibrium::{State, bridle_of, solve};
 use crate::error::{Error, Place};
 use crate::system::{Law, System};
 
-/// Every row of a batch is what its lift gives alone, bit for bit: in the order given and in the reverse, on one thread and on
-/// several.
+/// Every row of a batch is what its lift gives alone, bit for bit: in the order given and in the reverse, on one thread
+/// and on several.
 ///
 /// # Errors
-/// [`Broken::Violation`](super::Broken::Violation), its place the row; [`Error::Unsupported`] for systems that are no rows of one
-/// batch: not one body under one hook, other numbers of legs, laws that are not linear.
+/// [`Broken::Violation`](super::Broken::Violation), its place the row; [`Error::Unsupported`] for systems that are no
+/// rows of one batch: not one body under one hook, other numbers of legs, laws that are not linear.
 ///
 /// ```
 /// use rigging_core::kit::{Outline, invariants};

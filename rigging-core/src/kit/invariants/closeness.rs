@@ -3,35 +3,40 @@
 use crate::equilibrium::{Certificate, State};
 use crate::system::{End, Member, System};
 
-/// Roundings of a coordinate that stand in an elongation: of points and lengths when a system is made, turned or read, and of
-/// the elongation itself.
+/// Roundings of a coordinate that stand in an elongation: of points and lengths when a system is made, turned or read,
+/// and of the elongation itself.
 pub(super) const ROUNDINGS: f64 = 32.0;
-/// Roundings of the tensions that stand in their sum; what a certificate may leave unbalanced on top of 1e-10 of the weight.
+/// Roundings of the tensions that stand in their sum; what a certificate may leave unbalanced on top of 1e-10 of the
+/// weight.
 const OF_SUM: f64 = 64.0;
 /// A slope of a law this much different just below and just above stands at a corner.
 const CORNER: f64 = 1e-6;
 
-/// How far the numbers of a certificate may be from those of the exact balance next to it, residual and rounding together.
+/// How far the numbers of a certificate may be from those of the exact balance next to it, residual and rounding
+/// together.
 ///
 /// # Derivation
 ///
-/// A balance is a zero of the gradient g of the potential energy over unknowns that are lengths: the position of the hook for
-/// one body under one hook, else displacements and turns times a reach ([`Certificate::eigenvalues`]). With the Hessian H, its
-/// smallest eigenvalue λ, the rows b of the elongations and the stiffnesses k of the taut members on the diagonal of K,
+/// A balance is a zero of the gradient g of the potential energy over unknowns that are lengths: the position of the
+/// hook for one body under one hook, else displacements and turns times a reach ([`Certificate::eigenvalues`]). With
+/// the Hessian H, its smallest eigenvalue λ, the rows b of the elongations and the stiffnesses k of the taut members on
+/// the diagonal of K,
 ///
 /// H = BᵀKB + G, where G, what the tensions and the weight do to the pose, is not below −N. One body under one hook has
-/// N = W/d, d the height of the hook above the center of gravity; of others, the pulls T of the members on arms a of a body
-/// give at most 2·ΣTa over the square of its reach. With s = N/λ it follows that K½BH⁻¹BᵀK½ lies between 0 and 1 + s. Then
+/// N = W/d, d the height of the hook above the center of gravity; of others, the pulls T of the members on arms a of a
+/// body give at most 2·ΣTa over the square of its reach. With s = N/λ it follows that K½BH⁻¹BᵀK½ lies between 0 and 1 +
+/// s. Then
 ///
 /// - an unbalanced gradient g moves the pose by no more than |g|/λ, and the tension of a member by √(k(1 + s)/λ)·|g|;
 /// - an error δ of the elongations (coordinates, lengths) moves the pose by √((1 + s)/λ)·|K½δ| and a tension by
 ///   √k·max(1, s)·|K½δ|.
 ///
-/// g is the residual of the certificate, with that of the moment over the reach, and 64 ε of the sum of the tensions; δ is 32 ε
-/// of the largest coordinate and the length. Both bounds are doubled, which covers what H changes on the way as long as that
-/// is less than half of λ: then there is exactly one balance within twice the first motion (Newton and Kantorovich; see
-/// Ortega and Rheinboldt, Iterative Solution of Nonlinear Equations in Several Variables, chapter 12: from memory). Where it is
-/// more, or where a member stands so near to going slack that it may do so within that motion, nothing is concluded.
+/// g is the residual of the certificate, with that of the moment over the reach, and 64 ε of the sum of the tensions; δ
+/// is 32 ε of the largest coordinate and the length. Both bounds are doubled, which covers what H changes on the way as
+/// long as that is less than half of λ: then there is exactly one balance within twice the first motion (Newton and
+/// Kantorovich; see Ortega and Rheinboldt, Iterative Solution of Nonlinear Equations in Several Variables, chapter 12:
+/// from memory). Where it is more, or where a member stands so near to going slack that it may do so within that
+/// motion, nothing is concluded.
 ///
 /// ```
 /// use rigging_core::arrangement::Lift;
@@ -55,8 +60,9 @@ impl Closeness {
     /// The closeness of a certified balance.
     ///
     /// # Errors
-    /// Why nothing can be said, in words: the balance is not stable, stands too softly for its residual, or has a member between
-    /// taut and slack or at a corner of its law; or its softest mode is not known (more than 200 unknowns).
+    /// Why nothing can be said, in words: the balance is not stable, stands too softly for its residual, or has a
+    /// member between taut and slack or at a corner of its law; or its softest mode is not known (more than 200
+    /// unknowns).
     pub fn of(system: &System, certificate: &Certificate) -> Result<Self, String> {
         if certificate.state != State::Stable {
             return Err(format!("the balance is {}", certificate.state.word()));

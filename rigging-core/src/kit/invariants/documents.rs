@@ -29,8 +29,8 @@ const TEXTS: [&str; 12] = [
 ];
 /// How far a number may be off that was converted twice, each time within one unit in the last place.
 const TWICE: f64 = 4.0 * f64::EPSILON;
-/// A lift that is written, canonically or with line breaks, and read again is the same lift, with the same canonical text and
-/// hash.
+/// A lift that is written, canonically or with line breaks, and read again is the same lift, with the same canonical
+/// text and hash.
 ///
 /// # Errors
 /// [`Broken::Violation`](super::Broken::Violation); what the reader refuses, which it may not.
@@ -54,11 +54,12 @@ pub fn round_trip(lift: &Lift) -> Answer {
     Ok(comparing.kept())
 }
 
-/// A lift that is entered in feet, pounds and kips is the same lift: every number of its model is within two roundings, of
-/// itself or of the size of the lift, and it hangs with the same tensions, as close as [`Closeness`] says.
+/// A lift that is entered in feet, pounds and kips is the same lift: every number of its model is within two roundings,
+/// of itself or of the size of the lift, and it hangs with the same tensions, as close as [`Closeness`] says.
 ///
 /// # Errors
-/// [`Broken::Violation`](super::Broken::Violation), its place a JSON pointer into the model; what statics needs and the lift does not state.
+/// [`Broken::Violation`](super::Broken::Violation), its place a JSON pointer into the model; what statics needs and the
+/// lift does not state.
 ///
 /// ```
 /// use rigging_core::arrangement::Lift;

@@ -1,8 +1,9 @@
 //! Invariants of lifts and of sharing rules, as functions.
 //!
-//! Each takes a system, a set of legs, a rule or a document, and answers with an [`Answer`]: what was compared and within
-//! which tolerance ([`Kept::Compared`]), why it says nothing of this one ([`Kept::Silent`]), or what differs, where, and by how
-//! much beyond which tolerance ([`Violation`]). So it serves a property test, a plain test and Python alike:
+//! Each takes a system, a set of legs, a rule or a document, and answers with an [`Answer`]: what was compared and
+//! within which tolerance ([`Kept::Compared`]), why it says nothing of this one ([`Kept::Silent`]), or what differs,
+//! where, and by how much beyond which tolerance ([`Violation`]). So it serves a property test, a plain test and Python
+//! alike:
 //!
 //! ```
 //! use rigging_core::arrangement::Lift;
@@ -25,7 +26,8 @@
 //! None is guessed. That of a balance follows from the reported residual and from rounding ([`balanced`]); that of two
 //! balances that are images of each other from how close each is to the exact one ([`Closeness`]: residual, rounding,
 //! stiffness and the softest mode); that of a sharing rule from what the rule itself makes of roundings of its input. A
-//! tolerance that has grown large cannot be failed: [`Kept::tolerance`] says how large it was, to be tested in its turn.
+//! tolerance that has grown large cannot be failed: [`Kept::tolerance`] says how large it was, to be tested in its
+//! turn.
 
 mod ask;
 mod balance;

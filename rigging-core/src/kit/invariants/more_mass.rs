@@ -7,19 +7,20 @@ use crate::equilibrium::{Certificate, solve};
 use crate::error::{Error, Place};
 use crate::system::System;
 
-/// All masses times a factor of 1 or more: the center of gravity does not rise toward the hook, and the strain energy grows by
-/// no less than the old weight does along the way, and by no more than the new weight does.
+/// All masses times a factor of 1 or more: the center of gravity does not rise toward the hook, and the strain energy
+/// grows by no less than the old weight does along the way, and by no more than the new weight does.
 ///
 /// # Derivation
 ///
-/// U(h) is the strain energy and d(h) the depth below the hook of a pose h; h and h′ are the poses of least potential energy
-/// U − W·d and U − W′·d, which two certificates prove ([`Certificate::lowest`]). Each is no worse than the other's under its
-/// own weight, hence W·(d′ − d) ≤ U′ − U ≤ W′·(d′ − d), and d′ ≥ d. Where a certificate proves nothing, or the lift is not one
-/// body under one hook, this is silent. An error of the pose moves U by no more than the weight along it.
+/// U(h) is the strain energy and d(h) the depth below the hook of a pose h; h and h′ are the poses of least potential
+/// energy U − W·d and U − W′·d, which two certificates prove ([`Certificate::lowest`]). Each is no worse than the
+/// other's under its own weight, hence W·(d′ − d) ≤ U′ − U ≤ W′·(d′ − d), and d′ ≥ d. Where a certificate proves
+/// nothing, or the lift is not one body under one hook, this is silent. An error of the pose moves U by no more than
+/// the weight along it.
 ///
-/// The largest tension is not among what is promised. It looks as if more mass could only raise it, and mostly it does, but
-/// the most loaded leg may be unloaded by others that take up more: this library's tests keep a lift of four taut legs where a
-/// hundredth more mass takes a thousandth off the largest tension.
+/// The largest tension is not among what is promised. It looks as if more mass could only raise it, and mostly it does,
+/// but the most loaded leg may be unloaded by others that take up more: this library's tests keep a lift of four taut
+/// legs where a hundredth more mass takes a thousandth off the largest tension.
 ///
 /// # Errors
 /// [`Broken::Violation`]; [`Error::OutOfDomain`] for a factor below 1; what the solver refuses.

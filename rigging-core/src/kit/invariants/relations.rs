@@ -11,7 +11,8 @@ use glam::{DQuat, DVec3};
 /// Everything turned about the vertical, by an angle in rad: the tensions and the tilt stay.
 ///
 /// # Errors
-/// [`Broken::Violation`], the place a JSON pointer into the image; what the solver refuses, and an image that is no system.
+/// [`Broken::Violation`], the place a JSON pointer into the image; what the solver refuses, and an image that is no
+/// system.
 ///
 /// ```
 /// use rigging_core::arrangement::Lift;
@@ -52,7 +53,8 @@ pub fn mirror(system: &System) -> Answer {
     relation.to(&image::mirrored(system)?)
 }
 
-/// The members in another order, member i of the image being member `order[i]`: so are the tensions, and the pose stays.
+/// The members in another order, member i of the image being member `order[i]`: so are the tensions, and the pose
+/// stays.
 ///
 /// # Errors
 /// As [`turn`]; [`Error::Inconsistent`](crate::error::Error::Inconsistent) unless the order names every member once.

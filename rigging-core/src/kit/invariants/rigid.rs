@@ -10,16 +10,18 @@ use crate::sharing::{Determinate, LegSet, share};
 /// A strain beyond which first derivatives say too little of what stretch does.
 const STRAIN: f64 = 1e-2;
 
-/// One to three legs carry what statics of legs that do not stretch says of them, but for what the stretch does to the geometry.
+/// One to three legs carry what statics of legs that do not stretch says of them, but for what the stretch does to the
+/// geometry.
 ///
 /// # Derivation
 ///
-/// A balance with stretches e is that of rigid legs which are longer by e, so that the tensions differ by Σ ∂T/∂L·e to first
-/// order; the derivatives are those of the balance, and the sum of their magnitudes is doubled for what higher orders add. It is
-/// no more than rounding where legs are stiff, and says how large it is.
+/// A balance with stretches e is that of rigid legs which are longer by e, so that the tensions differ by Σ ∂T/∂L·e to
+/// first order; the derivatives are those of the balance, and the sum of their magnitudes is doubled for what higher
+/// orders add. It is no more than rounding where legs are stiff, and says how large it is.
 ///
 /// # Errors
-/// [`Broken::Violation`](super::Broken::Violation), its place the leg; a set without stiffnesses; what the solver refuses.
+/// [`Broken::Violation`](super::Broken::Violation), its place the leg; a set without stiffnesses; what the solver
+/// refuses.
 ///
 /// ```
 /// use rigging_core::kit::{Outline, invariants};

@@ -1,15 +1,16 @@
 //! What a sharing rule must not see, and what it must bear.
 //!
-//! A set of legs is turned, mirrored, put in another order or scaled through its system, so a set of which no stiffness is
-//! known is refused. Angles that are stated and tolerances go with it.
+//! A set of legs is turned, mirrored, put in another order or scaled through its system, so a set of which no stiffness
+//! is known is refused. Angles that are stated and tolerances go with it.
 //!
 //! # Tolerances
 //!
-//! How a rule answers roundings of its input is its own affair, so it is asked: 16 times for sets of which every coordinate,
-//! length and stiffness is off by 64 ε, one way or the other. The largest answer of each leg, 16 times, and 64 ε of its force
-//! are its tolerance; where the balance of the set is stable, what [`Closeness`] says of it is added, for a rule may solve that
-//! balance. Where a rounding makes more than 1e-6 of the largest force, or the rule speaks for some of these sets and refuses
-//! others, the set stands at an edge of the rule (a band of angles, the end of a domain), and nothing is concluded.
+//! How a rule answers roundings of its input is its own affair, so it is asked: 16 times for sets of which every
+//! coordinate, length and stiffness is off by 64 ε, one way or the other. The largest answer of each leg, 16 times, and
+//! 64 ε of its force are its tolerance; where the balance of the set is stable, what [`Closeness`] says of it is added,
+//! for a rule may solve that balance. Where a rounding makes more than 1e-6 of the largest force, or the rule speaks
+//! for some of these sets and refuses others, the set stands at an edge of the rule (a band of angles, the end of a
+//! domain), and nothing is concluded.
 
 use super::closeness::Closeness;
 use super::image;
@@ -34,8 +35,8 @@ const EDGE: f64 = 1e-6;
 /// The box of the center of gravity does not turn with it: where that is not zero in plan, nothing is concluded.
 ///
 /// # Errors
-/// [`Broken::Violation`], its place the leg; [`Error::Missing`] for a set without stiffnesses. A rule that refuses must refuse
-/// the image with the same code.
+/// [`Broken::Violation`], its place the leg; [`Error::Missing`] for a set without stiffnesses. A rule that refuses must
+/// refuse the image with the same code.
 ///
 /// ```
 /// use rigging_core::kit::{Outline, invariants};
@@ -106,8 +107,8 @@ pub enum Borne {
 
 /// The vertical parts of the forces, at the angles of [`LegSet::from_vertical`], bear the weight.
 ///
-/// To be asked of rules that speak of these angles: the legs of a load that tilts or stretches stand at others, and by a table
-/// of leg factors the angle is inside the factor.
+/// To be asked of rules that speak of these angles: the legs of a load that tilts or stretches stand at others, and by
+/// a table of leg factors the angle is inside the factor.
 ///
 /// # Errors
 /// [`Broken::Violation`]. Where the rule refuses, nothing is concluded.
@@ -125,8 +126,9 @@ pub fn weight_borne(rule: &dyn SharingRule, set: &LegSet, borne: Borne) -> Answe
     Ok(comparing.kept())
 }
 
-/// A rule that claims that no leg carries more than it says says no less than the balance at nominal numbers; what tolerances add
-/// is for a search over them. The rule's refusal, a rule without a claim and a balance that is not stable are silence.
+/// A rule that claims that no leg carries more than it says says no less than the balance at nominal numbers; what
+/// tolerances add is for a search over them. The rule's refusal, a rule without a claim and a balance that is not
+/// stable are silence.
 ///
 /// # Errors
 /// [`Broken::Violation`], its place the leg; what the solver refuses.
@@ -231,7 +233,8 @@ fn compare(invariant: Invariant, rule: &dyn SharingRule, set: &LegSet, image: &I
 struct Rounded;
 
 impl Rounded {
-    /// Tolerance of the force of each leg, N; none a leg where the rule refuses. The text says why nothing is concluded.
+    /// Tolerance of the force of each leg, N; none a leg where the rule refuses. The text says why nothing is
+    /// concluded.
     fn of(rule: &dyn SharingRule, set: &LegSet) -> Result<Result<Vec<f64>, String>, Error> {
         let system = set.system()?;
         let asked = share(rule, set);

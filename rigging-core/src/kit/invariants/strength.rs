@@ -40,8 +40,8 @@ impl RatedItems {
     }
 }
 
-/// All ratings of some items times a factor of 1 or more: no finding about strength grows worse, nor does the verdict of the
-/// lift; the tensions stay bit for bit, and no leg is utilized more.
+/// All ratings of some items times a factor of 1 or more: no finding about strength grows worse, nor does the verdict
+/// of the lift; the tensions stay bit for bit, and no leg is utilized more.
 ///
 /// A *stronger sling* is another thing: it is stiffer and thicker, and may well make a lift worse.
 ///

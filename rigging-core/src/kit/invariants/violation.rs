@@ -146,8 +146,8 @@ pub enum Kept {
     Compared {
         /// How many.
         count: usize,
-        /// The largest tolerance, over the largest of the numbers it belongs to: what was allowed to differ. Zero where bits
-        /// are compared.
+        /// The largest tolerance, over the largest of the numbers it belongs to: what was allowed to differ. Zero where
+        /// bits are compared.
         tolerance: f64,
         /// The largest difference over its tolerance, from 0 to 1: how near the invariant came to not being kept.
         nearest: f64,

@@ -5,8 +5,8 @@ use crate::gear::{Construction, Material};
 use crate::kit::{FiberSling, Geared};
 use proptest::prelude::*;
 
-/// Fiber, with EA over the working load limit from and to. No source: the built-in rule sets give no stiffness of fiber, so
-/// these are wide ranges in the order in which fibers are known to stretch.
+/// Fiber, with EA over the working load limit from and to. No source: the built-in rule sets give no stiffness of
+/// fiber, so these are wide ranges in the order in which fibers are known to stretch.
 const FIBERS: [(Material, [u32; 2]); 4] = [
     (Material::Polyester, [30, 80]),
     (Material::Hmpe, [150, 400]),
@@ -16,7 +16,8 @@ const FIBERS: [(Material, [u32; 2]); 4] = [
 /// How slings are made, simplest first.
 const MADE: [Construction; 3] = [Construction::Roundsling, Construction::Web, Construction::Grommet];
 
-/// Fiber slings: kind, working load limit from half a tonne, and breaking load and stiffness over it within ranges of the fiber.
+/// Fiber slings: kind, working load limit from half a tonne, and breaking load and stiffness over it within ranges of
+/// the fiber.
 pub fn slings() -> impl Strategy<Value = FiberSling> {
     (0..MADE.len(), 0..FIBERS.len(), 1..=80_u32, 0..=3_u32, 0..=10_u32).prop_map(|(made, fiber, wll, factor, tenth)| {
         let (material, [softest, stiffest]) = FIBERS.get(fiber).copied().unwrap_or((Material::Polyester, [30, 80]));

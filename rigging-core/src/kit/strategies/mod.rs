@@ -1,9 +1,9 @@
 //! Strategies of lifts that can exist, for property tests with the package proptest (feature `proptest`).
 //!
-//! Every value loads: an [`Outline`] is a system, a set of legs and a document, a [`Sketch`] and a [`Geared`] are documents. Most
-//! hang stably; not all, for a rule must also be asked of lifts that topple. Numbers are whole steps of what one would draw
-//! (half a tonne, centimeters of a place, millimeters of an error), and grow simpler when a test fails: fewer legs, no error,
-//! no tolerance, all evenly spread, the center of gravity in the middle.
+//! Every value loads: an [`Outline`] is a system, a set of legs and a document, a [`Sketch`] and a [`Geared`] are
+//! documents. Most hang stably; not all, for a rule must also be asked of lifts that topple. Numbers are whole steps of
+//! what one would draw (half a tonne, centimeters of a place, millimeters of an error), and grow simpler when a test
+//! fails: fewer legs, no error, no tolerance, all evenly spread, the center of gravity in the middle.
 //!
 //! | Strategy | What |
 //! |---|---|

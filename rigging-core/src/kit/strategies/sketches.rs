@@ -7,8 +7,8 @@ use proptest::prelude::*;
 /// EA over the weight, simplest first.
 const RATIOS: [u32; 5] = [100, 50, 200, 500, 2_000];
 
-/// A long load on two hooks, one leg or two to each; the hooks may stand at different heights, the center of gravity anywhere
-/// between.
+/// A long load on two hooks, one leg or two to each; the hooks may stand at different heights, the center of gravity
+/// anywhere between.
 pub fn tandem() -> impl Strategy<Value = Sketch> {
     let place = (200..=2000_i32, 200..=1000_i32, -30..=30_i32);
     let center = (-40..=40_i32, -20..=20_i32, -150..=20_i32);
