@@ -11,7 +11,7 @@ NOTEBOOKS = sorted((Path(__file__).resolve().parents[2] / "notebooks").glob("*.i
 
 def test_they_are_found():
     print(f"{len(NOTEBOOKS)} notebooks, 0 skipped")
-    assert len(NOTEBOOKS) == 5
+    assert len(NOTEBOOKS) == 7
 
 
 @pytest.mark.filterwarnings("ignore")  # those of the notebook machinery; what runs inside has a process of its own
