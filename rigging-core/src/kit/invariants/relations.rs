@@ -104,11 +104,14 @@ impl<'a> Relation<'a> {
         let found = solve(image)?;
         let close = [Closeness::of(self.system, &self.certificate), Closeness::of(image, &found)];
         let mut comparing = Comparing::new(self.invariant);
-        let falls = |certificate: &Certificate| matches!(certificate.state, State::Unstable | State::Lost);
-        if self.certificate.state != found.state && !(falls(&self.certificate) && falls(&found)) {
-            // A balance that stands softly may be either.
-            if let Some(why) = close.iter().zip([&self.certificate, &found]).find_map(soft) {
-                return Ok(Kept::silent(why));
+        if self.certificate.state != found.state {
+            // From a balance that nothing but symmetry holds, rounding decides where the image goes.
+            if [&self.certificate, &found].iter().any(|certificate| certificate.state == State::Unstable) {
+                return Ok(Kept::silent("the balance is unstable"));
+            }
+            // What stands softly may be either; what stands firmly is so in every image.
+            if let [Err(why), Err(_)] = &close {
+                return Ok(Kept::silent(why.clone()));
             }
             let (found, expected) = (found.state.word().to_owned(), self.certificate.state.word().to_owned());
             return Err(comparing.differ(found, expected, ("state".into(), Place::root().child("state"))).into());
@@ -160,10 +163,4 @@ impl<'a> Relation<'a> {
         }
         Ok(())
     }
-}
-
-/// Why nothing can be said of a state that is not that of its image: it stands, and softly.
-fn soft((close, certificate): (&Result<Closeness, String>, &Certificate)) -> Option<String> {
-    let stands = matches!(certificate.state, State::Stable | State::Neutral);
-    close.as_ref().err().filter(|_| stands).cloned()
 }

@@ -243,8 +243,13 @@ impl Comparing {
         if found != expected {
             return Err(self.differ(format!("{found:?}"), format!("{expected:?}"), what()));
         }
-        self.count += 1;
+        self.agree();
         Ok(())
+    }
+
+    /// One more thing that was looked at and agrees.
+    pub(super) const fn agree(&mut self) {
+        self.count += 1;
     }
 
     /// The violation that two things in words are.
