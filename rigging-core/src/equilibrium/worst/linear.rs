@@ -6,7 +6,7 @@
 #![expect(clippy::indexing_slicing, reason = "rows and columns are counted as in the tableau")]
 
 use super::affine::Affine;
-use super::conditions::{Condition, Kind, MOST_ROWS, SYMBOLS};
+use super::forms::{Condition, Kind, MOST_ROWS};
 
 /// The most exchanges.
 const MOST_EXCHANGES: usize = 80;
@@ -19,9 +19,9 @@ const FIXED: f64 = 1.0e-13;
 
 /// The outcome: multipliers of the conditions.
 #[derive(Debug, Clone)]
-pub(super) enum Solved {
+pub(super) enum Solved<const N: usize> {
     /// They bound the form; the unknowns take it there.
-    Bounded { multipliers: [f64; MOST_ROWS], at: [f64; SYMBOLS] },
+    Bounded { multipliers: [f64; MOST_ROWS], at: [f64; N] },
     /// They show that no unknowns keep all conditions.
     Impossible { multipliers: [f64; MOST_ROWS] },
 }
@@ -33,26 +33,26 @@ enum Variable {
     Condition(usize),
 }
 
-struct Tableau<'a> {
-    conditions: &'a [Condition],
-    rows: [[f64; SYMBOLS]; MOST_ROWS],
-    cost: [f64; SYMBOLS],
+struct Tableau<'a, const N: usize> {
+    conditions: &'a [Condition<N>],
+    rows: [[f64; N]; MOST_ROWS],
+    cost: [f64; N],
     row_names: [Variable; MOST_ROWS],
-    column_names: [Variable; SYMBOLS],
+    column_names: [Variable; N],
     /// Where the variable of a column stands: at its lower or its upper end.
-    values: [f64; SYMBOLS],
+    values: [f64; N],
     columns: usize,
 }
 
 /// Solves for the largest value of a form.
-pub(super) fn largest(objective: &Affine, conditions: &[Condition], columns: usize) -> Solved {
+pub(super) fn largest<const N: usize>(objective: &Affine<N>, conditions: &[Condition<N>], columns: usize) -> Solved<N> {
     let mut tableau = Tableau {
         conditions,
-        rows: [[0.0; SYMBOLS]; MOST_ROWS],
+        rows: [[0.0; N]; MOST_ROWS],
         cost: objective.slopes,
         row_names: std::array::from_fn(Variable::Condition),
         column_names: std::array::from_fn(Variable::Unknown),
-        values: [0.0; SYMBOLS],
+        values: [0.0; N],
         columns,
     };
     for (row, condition) in tableau.rows.iter_mut().zip(conditions) {
@@ -71,7 +71,7 @@ pub(super) fn largest(objective: &Affine, conditions: &[Condition], columns: usi
     tableau.solved()
 }
 
-impl Tableau<'_> {
+impl<const N: usize> Tableau<'_, N> {
     /// What a variable may be.
     fn ends(&self, variable: Variable) -> (f64, f64) {
         match variable {
@@ -145,7 +145,7 @@ impl Tableau<'_> {
         std::mem::swap(&mut self.row_names[row], &mut self.column_names[column]);
         self.values[column] = if above { high } else { low };
         let by = 1.0 / self.rows[row][column];
-        let pivot: [f64; SYMBOLS] = std::array::from_fn(|k| if k == column { by } else { -self.rows[row][k] * by });
+        let pivot: [f64; N] = std::array::from_fn(|k| if k == column { by } else { -self.rows[row][k] * by });
         for other in (0..self.conditions.len()).filter(|other| *other != row) {
             substitute(&mut self.rows[other], &pivot, column);
         }
@@ -169,8 +169,8 @@ impl Tableau<'_> {
         multipliers
     }
 
-    fn solved(&self) -> Solved {
-        let (mut multipliers, mut at) = ([0.0; MOST_ROWS], [0.0; SYMBOLS]);
+    fn solved(&self) -> Solved<N> {
+        let (mut multipliers, mut at) = ([0.0; MOST_ROWS], [0.0; N]);
         for column in 0..self.columns {
             match self.column_names[column] {
                 Variable::Condition(index) => multipliers[index] = self.cost[column],
@@ -187,7 +187,7 @@ impl Tableau<'_> {
 }
 
 /// Puts what a column now is in the place of it.
-fn substitute(row: &mut [f64; SYMBOLS], pivot: &[f64; SYMBOLS], column: usize) {
+fn substitute<const N: usize>(row: &mut [f64; N], pivot: &[f64; N], column: usize) {
     let factor = row[column];
     if factor == 0.0 {
         return;
@@ -210,7 +210,7 @@ mod tests {
         ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 52) as f64 - 1.0
     }
 
-    fn form(seed: u64, columns: usize) -> Affine {
+    fn form(seed: u64, columns: usize) -> Affine<4> {
         let mut form = Affine::point(0.3 * noise(seed));
         for (slope, number) in form.slopes.iter_mut().zip(1..).take(columns) {
             *slope = noise(seed + number);
@@ -218,7 +218,7 @@ mod tests {
         form
     }
 
-    fn value(form: &Affine, at: &[f64]) -> f64 {
+    fn value(form: &Affine<4>, at: &[f64]) -> f64 {
         form.middle + form.slopes.iter().zip(at).map(|(slope, x)| slope * x).sum::<f64>()
     }
 
@@ -227,7 +227,7 @@ mod tests {
     fn the_bound_is_the_best_corner_and_what_leaves_nothing_is_found() {
         let (mut bounded, mut impossible) = (0, 0);
         for case in 0..2000 {
-            let conditions: Vec<Condition> =
+            let conditions: Vec<Condition<4>> =
                 (0..3).map(|i| Condition { form: form(case * 997 + 31 * i, 2), kind: Kind::NotAbove }).collect();
             let objective = form(case * 997 + 500, 2);
             let mut lines: Vec<[f64; 3]> =

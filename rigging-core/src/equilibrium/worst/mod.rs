@@ -38,19 +38,21 @@
 mod affine;
 mod arrange;
 mod attained;
+mod balances;
 mod certified;
-mod conditions;
+mod fitting;
+mod forms;
+mod hooks;
 mod interval;
 mod law;
 mod linear;
 mod narrow;
-mod near;
+mod one_hook;
 mod piece;
 mod problem;
 mod region;
 mod several;
 mod skew;
-mod stable;
 mod target;
 
 pub use arrange::{Arrangement, arrange};
@@ -61,7 +63,10 @@ pub use skew::{Common, Measure, Ratio, Skew, common_tolerance};
 use super::State;
 use super::bridle::Bridle;
 use crate::error::{Error, Place};
+use balances::{Balances, Hangs};
+use interval::Interval;
 use problem::{Hanging, Problem};
+use one_hook::OneHook;
 use region::Region;
 use serde::Serialize;
 use target::{Best, Target};
@@ -123,8 +128,10 @@ pub enum Reason {
     NotStable,
     /// The branch of the nominal balance could not be enclosed with the pieces allowed.
     NotEnclosed,
-    /// There are several hooks or bodies, for which no proof is known here.
-    SeveralHooks,
+    /// There are several bodies, or joints, for which no proof is known here.
+    SeveralBodies,
+    /// There are more legs or hooks than the proof looks at.
+    ManyLegs,
 }
 
 /// Where in the box the proof stopped.
@@ -184,31 +191,74 @@ pub fn worst(bridle: &Bridle, tolerances: &Tolerances, effort: &Effort) -> Resul
     targets.extend(shared.iter().map(|legs| Target { legs: legs.iter().fold(0, |bits, leg| bits | 1 << leg) }));
     let nominal: Vec<f64> = targets.iter().map(|target| target.of(hanging.workspace.tensions())).collect();
     let attained::Found { mut best, not_stable, hooks } = attained::search(&problem, &mut hanging, &targets)?;
-    let region = match not_stable {
-        Some(at) => Err(Open { reason: Reason::NotStable, at: problem.offset(&at) }),
-        None => Region::enclose(&problem, hanging.nominal().hook, &hooks, effort)
-            .map_err(|at| Open { reason: Reason::NotEnclosed, at: problem.offset(&at) }),
+    let place = hanging.nominal().hook;
+    let proof = match not_stable {
+        Some(at) => Proof::open(Reason::NotStable, at, targets.len()),
+        None => match OneHook::new(&problem, place) {
+            Some(lift) => prove(&lift, &mut hanging, &place.to_array(), &hooks, &targets, &mut best, effort)?,
+            None => Proof::open(Reason::NotEnclosed, vec![0.0; problem.sides.len()], targets.len()),
+        },
     };
-    let mut count = region.as_ref().map_or(0, |region| region.count);
-    let mut bounds = vec![None; targets.len()];
-    if let Ok(region) = &region {
-        for ((target, best), bound) in targets.iter().zip(&mut best).zip(&mut bounds) {
-            let (found, looked) = region.narrow(&problem, &mut hanging, *target, best, effort)?;
-            *bound = Some(found);
-            count += looked;
-        }
-    }
     let extreme = |(nominal, (best, bound)): (f64, (Best, Option<f64>))| Extreme {
         nominal,
         attained: best.value,
         at: problem.offset(&best.at),
         bound,
     };
-    let mut extremes = nominal.into_iter().zip(best.into_iter().zip(bounds)).map(extreme);
+    let mut extremes = nominal.into_iter().zip(best.into_iter().zip(proof.bounds)).map(extreme);
     let legs = extremes.by_ref().take(problem.legs()).collect();
     let points = shared.into_iter().zip(extremes).map(|(legs, pull)| Shared { legs, pull }).collect();
     let hook = problem.hook(tolerances.weight);
-    Ok(Worst { legs, points, hooks: vec![hook], open: region.err(), parts: count, states: hanging.states })
+    let open = proof.open.map(|(reason, at)| Open { reason, at: problem.offset(&at) });
+    Ok(Worst { legs, points, hooks: vec![hook], open, parts: proof.parts, states: hanging.states })
+}
+
+/// What was proven.
+struct Proof {
+    /// Of each target.
+    bounds: Vec<Option<f64>>,
+    /// Why there is no bound, and near which numbers.
+    open: Option<(Reason, Vec<f64>)>,
+    /// Pieces that were looked at.
+    parts: usize,
+}
+
+impl Proof {
+    fn open(reason: Reason, at: Vec<f64>, targets: usize) -> Self {
+        Self { bounds: vec![None; targets], open: Some((reason, at)), parts: 0 }
+    }
+}
+
+/// Proves a region around the places that were found, and a bound of each target; raises what was attained on the way.
+fn prove<const N: usize>(
+    lift: &impl Balances<N>,
+    hanging: &mut impl Hangs,
+    nominal: &[f64],
+    found: &[Interval],
+    targets: &[Target],
+    best: &mut [Best],
+    effort: &Effort,
+) -> Result<Proof, Error> {
+    let region = match Region::enclose(lift, nominal, found, effort) {
+        Ok(region) => region,
+        Err(at) => return Ok(Proof::open(Reason::NotEnclosed, at, targets.len())),
+    };
+    let mut proof = Proof { bounds: Vec::new(), open: None, parts: region.count };
+    for (index, target) in targets.iter().enumerate() {
+        let Some((own, before)) = best.split_at_mut_checked(index).and_then(|(b, o)| Some((o.first_mut()?, b))) else { break };
+        // A hook with one leg bears what that leg does.
+        let same = targets.iter().zip(before).zip(&proof.bounds).find(|((other, _), _)| other.legs == target.legs);
+        if let Some(((_, known), bound)) = same {
+            *own = known.clone();
+            let bound = *bound;
+            proof.bounds.push(bound);
+            continue;
+        }
+        let (bound, looked) = region.narrow(lift, hanging, *target, own, effort)?;
+        proof.bounds.push(Some(bound));
+        proof.parts += looked;
+    }
+    Ok(proof)
 }
 
 /// The nominal load, hung; it must be stable.

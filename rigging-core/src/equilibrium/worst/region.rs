@@ -1,110 +1,96 @@
-//! Where the hook is, whatever the numbers: pieces that hold every balance of the branch.
-#![expect(clippy::indexing_slicing, reason = "every index is below three")]
+//! Where the load hangs, whatever the numbers: pieces that hold every balance of the branch.
 
 use super::Effort;
-use super::conditions::{Forms, Numbers, Piece, SYMBOLS};
+use super::balances::Balances;
 use super::interval::Interval;
-use super::near::numbers_near;
-use super::piece::{Cut, Says, most};
-use super::problem::Problem;
-use super::stable::is_stable;
-use glam::DVec3;
+use super::piece::{Cut, Piece};
 
-/// How far beyond the hooks that were found a region reaches, over their spread, and over the longest leg.
+/// How far beyond the places that were found a region reaches, over their spread; and over the longest leg, or as a turn.
 const BEYOND: f64 = 0.25;
-const MARGIN: f64 = 2.0e-3;
+pub(super) const MARGIN: f64 = 2.0e-3;
 /// How often a region is tried, each time twice as far beyond, and how often a piece is made narrower.
 const TRIES: u32 = 3;
 const ROUNDS: usize = 4;
 
 /// Every balance of the branch lies in one of the pieces.
-pub(super) struct Region {
-    pub(super) numbers: Numbers,
-    pub(super) pieces: Vec<Piece>,
+pub(super) struct Region<const N: usize> {
+    pub(super) pieces: Vec<Piece<N>>,
     /// Pieces that were looked at.
     pub(super) count: usize,
 }
 
-impl Region {
-    /// The region around hooks that were found, given by the box of them, of which `nominal` is that of the nominal state; or
+impl<const N: usize> Region<N> {
+    /// The region around places that were found, given by the box of them, of which `nominal` is that of the nominal state; or
     /// numbers near which that could not be proven.
     pub(super) fn enclose(
-        problem: &Problem,
-        nominal: DVec3,
-        found: &[Interval; 3],
+        lift: &impl Balances<N>,
+        nominal: &[f64],
+        found: &[Interval],
         effort: &Effort,
     ) -> Result<Self, Vec<f64>> {
-        let mut stopped = vec![0.0; problem.sides.len()];
-        let Some(numbers) = Numbers::of(problem, nominal) else { return Err(stopped) };
-        let nominal = nominal.to_array().map(Interval::point);
-        let longest = numbers.lengths.iter().fold(0.0, |most: f64, length| most.max(length.hi));
+        let mut stopped = vec![0.0; lift.sides().len()];
+        let nominal: Vec<Interval> = nominal.iter().copied().map(Interval::point).collect();
         let mut count = 0;
         for attempt in 0..TRIES {
-            let hook: [Interval; 3] = std::array::from_fn(|axis| {
-                let side = found[axis].hull(nominal[axis]);
-                let by = f64::from(1 << attempt) * (BEYOND * side.width() + MARGIN * longest);
+            let ranges = found.iter().zip(&nominal).zip(lift.margins());
+            let place = ranges.map(|((found, nominal), margin)| {
+                let side = found.hull(*nominal);
+                let by = f64::from(1 << attempt) * (BEYOND * side.width() + margin);
                 Interval { lo: side.lo - by, hi: side.hi + by }
             });
+            let place: Vec<Interval> = place.collect();
             // The first tries leave something of the effort to the last.
             let most = effort.parts >> (TRIES - 1 - attempt);
-            match pieces_of(problem, &numbers, &hook, most, &mut count) {
-                Ok(pieces) if within(&nominal, &hook) => return Ok(Self { numbers, pieces, count }),
+            match pieces_of(lift, &place, most, &mut count) {
+                Ok(pieces) if within(&nominal, &place) => return Ok(Self { pieces, count }),
                 Ok(_) => {}
                 Err(at) => stopped = at,
             }
         }
         Err(stopped)
     }
-}
 
-impl Region {
-    /// The box of all hooks of the pieces.
-    pub(super) fn hooks(&self) -> [Interval; 3] {
-        let hooks = self.pieces.iter().map(|piece| piece.hook);
-        let hull = hooks.reduce(|one, other| std::array::from_fn(|axis| one[axis].hull(other[axis])));
-        hull.unwrap_or([Interval::ZERO; 3])
+    /// The box of the places of all pieces.
+    pub(super) fn places(&self, lift: &impl Balances<N>) -> Vec<Interval> {
+        let hull = |symbol: usize| {
+            let ranges = self.pieces.iter().filter_map(|piece| piece.ranges.get(symbol).copied());
+            ranges.reduce(Interval::hull).unwrap_or(Interval::ZERO)
+        };
+        (0..lift.margins().len()).map(hull).collect()
     }
 }
 
-fn within(inner: &[Interval; 3], outer: &[Interval; 3]) -> bool {
+fn within(inner: &[Interval], outer: &[Interval]) -> bool {
     inner.iter().zip(outer).all(|(inner, outer)| outer.lo < inner.lo && inner.hi < outer.hi)
 }
 
-/// Pieces that hold every balance with its hook in a box, all of them stable and away from its border; else numbers near which
+/// Pieces that hold every balance with its place in a box, all of them stable and away from its border; else numbers near which
 /// that could not be proven with `most` pieces.
-fn pieces_of(
-    problem: &Problem,
-    numbers: &Numbers,
-    hook: &[Interval; 3],
+fn pieces_of<const N: usize>(
+    lift: &impl Balances<N>,
+    place: &[Interval],
     most_pieces: usize,
     count: &mut usize,
-) -> Result<Vec<Piece>, Vec<f64>> {
-    let nominal = || vec![0.0; problem.sides.len()];
-    let mut tasks = vec![Piece::all(problem, numbers, *hook).ok_or_else(nominal)?];
+) -> Result<Vec<Piece<N>>, Vec<f64>> {
+    let nominal = || vec![0.0; lift.sides().len()];
+    let mut tasks = vec![lift.all(place).ok_or_else(nominal)?];
     let (mut done, mut looked) = (Vec::new(), 0);
     while let Some(task) = tasks.pop() {
         (looked, *count) = (looked + 1, *count + 1);
-        let Some((piece, forms)) = task.narrowed(problem, numbers, ROUNDS).ok_or_else(nominal)? else { continue };
-        if within(&piece.hook, hook) && is_safe(problem, numbers, &piece, &forms) {
+        let Some((piece, forms)) = task.narrowed(lift, ROUNDS).ok_or_else(nominal)? else { continue };
+        if within(&piece.ranges, place) && lift.is_stable(&piece, &forms) {
             done.push(piece);
             continue;
         }
         if looked >= most_pieces {
-            return Err(numbers_near(problem, &piece, &[0.0; SYMBOLS]));
+            return Err(lift.near(&piece, &[0.0; N]));
         }
-        let widest = (0..3).max_by(|one, other| piece.hook[*one].width().total_cmp(&piece.hook[*other].width()));
-        let cut = piece.open(problem.legs()).next().map_or(Cut::Range(widest.unwrap_or(0)), Cut::Leg);
-        tasks.extend(piece.cut(cut));
+        let widths = piece.ranges.iter().zip(lift.margins()).map(|(range, margin)| range.width() / margin);
+        let widest = widths.enumerate().max_by(|(_, one), (_, other)| one.total_cmp(other));
+        let widest = Cut::Range(widest.map_or(0, |(symbol, _)| symbol));
+        tasks.extend(piece.cut(piece.open(lift.legs()).next().map_or(widest, Cut::Leg)));
     }
     Ok(done)
-}
-
-/// Whether every balance of a piece is stable, or there is none.
-fn is_safe(problem: &Problem, numbers: &Numbers, piece: &Piece, forms: &Forms) -> bool {
-    match most(forms, &-forms.surplus()) {
-        Says::AtMost(found, _) => is_stable(problem, numbers, piece, forms, -found),
-        Says::Nothing => true,
-    }
 }
 
 #[cfg(test)]
