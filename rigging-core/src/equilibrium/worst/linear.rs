@@ -1,7 +1,8 @@
 //! The largest value of a linear form under linear conditions: which conditions count, and how much.
 //!
-//! All unknowns lie between −1 and 1, so the start, each at the end toward which the form rises, is the best there is without
-//! conditions. Then one condition after the other that is not kept takes the place of an unknown (dual simplex with bounds).
+//! All unknowns lie between −1 and 1, and what is to be zero between ends that are close, so the start, each at the end toward
+//! which the form rises, is the best there is without the other conditions. Then one condition after the other that is not kept
+//! takes the place of an unknown (dual simplex with bounds).
 //! Nothing here is rounded outward: what comes out are multipliers, and [`super::certified`] makes a bound of any.
 #![expect(clippy::indexing_slicing, reason = "rows and columns are counted as in the tableau")]
 
@@ -33,6 +34,12 @@ enum Variable {
     Condition(usize),
 }
 
+/// Conditions made ready for any form: what is to be zero stands in columns already, as far as it can.
+pub(super) struct Program<'a, const N: usize> {
+    tableau: Tableau<'a, N>,
+}
+
+#[derive(Clone)]
 struct Tableau<'a, const N: usize> {
     conditions: &'a [Condition<N>],
     rows: [[f64; N]; MOST_ROWS],
@@ -44,34 +51,79 @@ struct Tableau<'a, const N: usize> {
     columns: usize,
 }
 
-/// Solves for the largest value of a form.
-pub(super) fn largest<const N: usize>(objective: &Affine<N>, conditions: &[Condition<N>], columns: usize) -> Solved<N> {
-    let mut tableau = Tableau {
-        conditions,
-        rows: [[0.0; N]; MOST_ROWS],
-        cost: objective.slopes,
-        row_names: std::array::from_fn(Variable::Condition),
-        column_names: std::array::from_fn(Variable::Unknown),
-        values: [0.0; N],
-        columns,
-    };
-    for (row, condition) in tableau.rows.iter_mut().zip(conditions) {
-        *row = condition.form.slopes;
-    }
-    for (value, cost) in tableau.values.iter_mut().zip(&objective.slopes) {
-        *value = if *cost < 0.0 { -1.0 } else { 1.0 };
-    }
-    for _ in 0..MOST_EXCHANGES {
-        let Some((row, above)) = tableau.most_missed() else { break };
-        match tableau.entering(row, above) {
-            Some(column) => tableau.exchange(row, column, above),
-            None => return Solved::Impossible { multipliers: tableau.contradiction(row, above) },
+impl<'a, const N: usize> Program<'a, N> {
+    pub(super) fn new(conditions: &'a [Condition<N>], columns: usize) -> Self {
+        let mut tableau = Tableau {
+            conditions,
+            rows: [[0.0; N]; MOST_ROWS],
+            cost: [0.0; N],
+            row_names: std::array::from_fn(Variable::Condition),
+            column_names: std::array::from_fn(Variable::Unknown),
+            values: [0.0; N],
+            columns,
+        };
+        for (row, condition) in tableau.rows.iter_mut().zip(conditions) {
+            *row = condition.form.slopes;
         }
+        for row in (0..conditions.len()).filter(|row| conditions[*row].kind == Kind::Zero) {
+            if let Some(column) = tableau.largest_unknown(row) {
+                tableau.exchange(row, column);
+            }
+        }
+        Self { tableau }
     }
-    tableau.solved()
+
+    /// Solves for the largest value of a form.
+    pub(super) fn largest(&self, objective: &Affine<N>) -> Solved<N> {
+        let mut tableau = self.tableau.clone();
+        tableau.set_cost(objective);
+        for _ in 0..MOST_EXCHANGES {
+            let Some((row, above)) = tableau.most_missed() else { break };
+            match tableau.entering(row, above) {
+                Some(column) => {
+                    let (low, high) = tableau.ends(tableau.row_names[row]);
+                    tableau.exchange(row, column);
+                    tableau.values[column] = if above { high } else { low };
+                }
+                None => return Solved::Impossible { multipliers: tableau.contradiction(row, above) },
+            }
+        }
+        tableau.solved()
+    }
 }
 
 impl<const N: usize> Tableau<'_, N> {
+    /// The unknown that a row changes with most.
+    fn largest_unknown(&self, row: usize) -> Option<usize> {
+        let size = |column: &usize| self.rows[row][*column].abs();
+        let unknown = |column: &usize| matches!(self.column_names[*column], Variable::Unknown(_));
+        let columns = (0..self.columns).filter(unknown);
+        columns.max_by(|one, other| size(one).total_cmp(&size(other))).filter(|column| size(column) > f64::MIN_POSITIVE)
+    }
+
+    /// The form in terms of the columns, each at the end toward which it rises.
+    fn set_cost(&mut self, objective: &Affine<N>) {
+        for column in 0..N {
+            self.cost[column] = match self.column_names[column] {
+                Variable::Unknown(index) => objective.slopes[index],
+                Variable::Condition(_) => 0.0,
+            };
+        }
+        for row in 0..self.conditions.len() {
+            let Variable::Unknown(index) = self.row_names[row] else { continue };
+            let slope = objective.slopes[index];
+            if slope != 0.0 {
+                for (cost, entry) in self.cost.iter_mut().zip(&self.rows[row]) {
+                    *cost += slope * entry;
+                }
+            }
+        }
+        for column in 0..N {
+            let (low, high) = self.ends(self.column_names[column]);
+            self.values[column] = if self.cost[column] < 0.0 { low } else { high };
+        }
+    }
+
     /// What a variable may be.
     fn ends(&self, variable: Variable) -> (f64, f64) {
         match variable {
@@ -106,12 +158,16 @@ impl<const N: usize> Tableau<'_, N> {
 
     /// Value of a row, and the size of its coefficients.
     fn value(&self, row: usize) -> (f64, f64) {
-        let (mut value, mut size) = (0.0, f64::MIN_POSITIVE);
-        for column in 0..self.columns {
-            value += self.rows[row][column] * self.values[column];
-            size += self.rows[row][column].abs();
+        // Four sums side by side take a quarter of the time of one.
+        let (mut values, mut sizes) = ([0.0; 4], [0.0; 4]);
+        let fours = self.rows[row].chunks_exact(4).zip(self.values.chunks_exact(4));
+        for (entries, at) in fours {
+            for lane in 0..4 {
+                values[lane] += entries[lane] * at[lane];
+                sizes[lane] += entries[lane].abs();
+            }
         }
-        (value, size)
+        (values.iter().sum(), f64::MIN_POSITIVE + sizes.iter().sum::<f64>())
     }
 
     /// The column that brings a row back to its end at the least loss; none if the row cannot come back.
@@ -140,10 +196,8 @@ impl<const N: usize> Tableau<'_, N> {
         best.1
     }
 
-    fn exchange(&mut self, row: usize, column: usize, above: bool) {
-        let (low, high) = self.ends(self.row_names[row]);
+    fn exchange(&mut self, row: usize, column: usize) {
         std::mem::swap(&mut self.row_names[row], &mut self.column_names[column]);
-        self.values[column] = if above { high } else { low };
         let by = 1.0 / self.rows[row][column];
         let pivot: [f64; N] = std::array::from_fn(|k| if k == column { by } else { -self.rows[row][k] * by });
         for other in (0..self.conditions.len()).filter(|other| *other != row) {
@@ -244,7 +298,7 @@ mod tests {
                     }
                 }
             }
-            match largest(&objective, &conditions, 2) {
+            match Program::new(&conditions, 2).largest(&objective) {
                 Solved::Bounded { multipliers, at } => {
                     let found = bound(&objective, &conditions, &multipliers);
                     assert!((found - best).abs() < 1.0e-6, "case {case}: {found} against {best}");

@@ -104,7 +104,7 @@ impl<const N: usize> Region<N> {
             Some(found) => found?,
             None => return Some(Bounded { piece, bound: known, place: [0.0; N] }),
         };
-        match most(&forms, &lift.target(&forms, target)) {
+        match most(&forms, &forms.program(), &lift.target(&forms, target)) {
             Says::AtMost(bound, place) => Some(Bounded { piece, bound: bound.min(known), place }),
             Says::Nothing => None,
         }

@@ -7,7 +7,7 @@ use super::balances::Balances;
 use super::certified::{bound, is_contradiction};
 use super::forms::Forms;
 use super::interval::Interval;
-use super::linear::{Solved, largest};
+use super::linear::{Program, Solved};
 use super::problem::MOST_LEGS;
 
 /// How often a piece is made narrower, and the share of a width that this must gain to be tried again.
@@ -39,9 +39,16 @@ pub(super) enum Says<const N: usize> {
     Nothing,
 }
 
-/// The largest value of a form over the balances of a piece.
-pub(super) fn most<const N: usize>(forms: &Forms<N>, objective: &Affine<N>) -> Says<N> {
-    match largest(objective, &forms.conditions, forms.columns) {
+impl<const N: usize> Forms<N> {
+    /// What the conditions say of any form.
+    pub(super) fn program(&self) -> Program<'_, N> {
+        Program::new(&self.conditions, self.columns)
+    }
+}
+
+/// The largest value of a form over the balances of a piece, whose conditions are made ready.
+pub(super) fn most<const N: usize>(forms: &Forms<N>, program: &Program<N>, objective: &Affine<N>) -> Says<N> {
+    match program.largest(objective) {
         Solved::Bounded { multipliers, at } => Says::AtMost(bound(objective, &forms.conditions, &multipliers), at),
         Solved::Impossible { multipliers } if is_contradiction(&forms.conditions, &multipliers) => Says::Nothing,
         Solved::Impossible { .. } => Says::AtMost(objective.range().hi, [0.0; N]),
@@ -79,6 +86,7 @@ impl<const N: usize> Piece<N> {
         let mut forms = lift.forms(&mut self)?;
         for _ in 0..rounds.min(ROUNDS) {
             let mut gained = false;
+            let program = forms.program();
             for symbol in (0..lift.margins().len()).chain(lift.shares()..forms.columns) {
                 let range = self.ranges[symbol];
                 let radius = range.radius();
@@ -89,7 +97,7 @@ impl<const N: usize> Piece<N> {
                 for (end, sign) in ends.iter_mut().zip([1.0, -1.0]) {
                     let mut objective = Affine::ZERO;
                     objective.slopes[symbol] = sign;
-                    match most(&forms, &objective) {
+                    match most(&forms, &program, &objective) {
                         Says::AtMost(found, _) => *end = found.min(1.0),
                         Says::Nothing => return Some(None),
                     }
