@@ -20,8 +20,9 @@ pub(super) trait Balances<const N: usize> {
     /// How far beyond the places that were found a region reaches, at least; there is one for each symbol of the place.
     fn margins(&self) -> &[f64];
 
-    /// The first symbol of a share.
-    fn shares(&self) -> usize;
+    /// The first of the symbols behind the place that are made narrower with it. The others, numbers of the box that the place
+    /// says little about, stand in between.
+    fn told(&self) -> usize;
 
     /// All that may hold a balance in a box of places; none if a leg may point downward.
     fn all(&self, place: &[Interval]) -> Option<Piece<N>>;

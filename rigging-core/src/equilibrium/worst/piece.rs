@@ -87,7 +87,7 @@ impl<const N: usize> Piece<N> {
         for _ in 0..rounds.min(ROUNDS) {
             let mut gained = false;
             let program = forms.program();
-            for symbol in (0..lift.margins().len()).chain(lift.shares()..forms.columns) {
+            for symbol in (0..lift.margins().len()).chain(lift.told()..forms.columns) {
                 let range = self.ranges[symbol];
                 let radius = range.radius();
                 if !(radius > 0.0) {

@@ -156,6 +156,11 @@ impl Hooks {
         place(self.frame, stance, DVec3::ZERO)
     }
 
+    /// The first symbol of a share.
+    fn shares(&self) -> usize {
+        HEIGHTS + self.heights.len()
+    }
+
     /// From the nominal center of gravity, in the world: the points of the legs, and the center of gravity.
     fn load(&self, piece: &Piece<SYMBOLS>) -> Option<(Vec<Affine3<SYMBOLS>>, Affine3<SYMBOLS>)> {
         let turn = turning(&[0, 1, 2].map(|axis| piece.side(TURN + axis)))?;
@@ -196,8 +201,8 @@ impl Balances<SYMBOLS> for Hooks {
         &self.margins
     }
 
-    fn shares(&self) -> usize {
-        HEIGHTS + self.heights.len()
+    fn told(&self) -> usize {
+        HEIGHTS
     }
 
     fn all(&self, place: &[Interval]) -> Option<Piece<SYMBOLS>> {

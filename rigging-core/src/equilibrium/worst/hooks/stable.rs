@@ -4,7 +4,6 @@
 #![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 use super::super::affine::{Affine, Affine3};
-use super::super::balances::Balances;
 use super::super::forms::Forms;
 use super::super::interval::Interval;
 use super::super::law;

@@ -101,7 +101,7 @@ impl Balances<SYMBOLS> for OneHook<'_> {
         &self.margins
     }
 
-    fn shares(&self) -> usize {
+    fn told(&self) -> usize {
         SHARES
     }
 
