@@ -9,8 +9,8 @@ use super::problem::MOST_LEGS;
 use super::target::Target;
 use crate::system::Law;
 
-/// The most conditions: six of balance, two for each leg.
-pub(super) const MOST_ROWS: usize = 6 + 2 * MOST_LEGS;
+/// The most conditions: six of balance, two for each leg, six of differences between heights of hooks.
+pub(super) const MOST_ROWS: usize = 6 + 2 * MOST_LEGS + 6;
 
 /// What a condition asks of its form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -134,8 +134,6 @@ struct Hanging<'a> {
     workspace: Workspace,
     /// Pulls of the members in the last state, from end b toward end a.
     pulls: Vec<DVec3>,
-    /// What was added to the center of gravity there.
-    shift: DVec3,
     /// The nominal attitude of the first body.
     turned: DQuat,
     states: usize,
@@ -147,7 +145,6 @@ impl<'a> Hanging<'a> {
             system,
             workspace: Workspace::default(),
             pulls: Vec::new(),
-            shift: DVec3::ZERO,
             turned: DQuat::IDENTITY,
             states: 0,
         }
@@ -166,8 +163,9 @@ impl<'a> Hanging<'a> {
         let pulls = self.workspace.tensions().zip(self.workspace.directions()).map(|(tension, u)| tension * u);
         self.pulls.extend(pulls);
         let first = |system: &System| system.bodies().first().map_or(DVec3::ZERO, |body| body.center_of_gravity);
-        self.shift = first(&moved) - first(self.system);
-        Ok(Some((outcome.state, hooks::place(hooks::frame(self.system, self.turned), self.stance(), self.shift))))
+        let higher = numbers.get(self.system.members().len() * 2 + 4).copied().unwrap_or(0.0);
+        let frame = hooks::frame(self.system, self.turned, higher);
+        Ok(Some((outcome.state, hooks::place(frame, self.stance(), first(&moved) - first(self.system)))))
     }
 
     /// Where the first body hangs in the last state.

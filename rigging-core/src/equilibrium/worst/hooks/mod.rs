@@ -1,7 +1,7 @@
 //! One rigid body under several hooks: the conditions of balance over a piece.
 //!
-//! The world is seen from the mean of the hooks, m, and told by the place x of the nominal center of gravity and the turn g
-//! since the nominal attitude. With arms a from the points to their hooks, at H, the balance is Σ q·a = D·up of forces and
+//! The world is seen from the mean of the hooks as drawn, raised by what the first one is: only differences of heights count.
+//! The body is told by the place x of its nominal center of gravity and the turn g since its nominal attitude. With arms a from the points to their hooks, at H, the balance is Σ q·a = D·up of forces and
 //! Σ H×(q·a) = D·(x + R·c)×up of moments: a leg pulls along its arm, so that its moment may be taken at its hook, where only
 //! the height is not known. Shares q are tensions over distances, over the weight over D, a height that is chosen once.
 #![expect(clippy::indexing_slicing, reason = "every index is below the number of symbols, or three")]
@@ -26,15 +26,15 @@ use left_over::LeftOver;
 use turn::{Matrix, attitude, between, turned, turning};
 
 /// What forms are linear in: three coordinates of the nominal center of gravity in the world, three of the turn; what is added
-/// to three coordinates of the center of gravity in the body, m; the weight, N; what is added to the height of each hook, m;
-/// the shares.
+/// to three coordinates of the center of gravity in the body, m; the weight, N; what is added to the height of each hook but
+/// the first, over what is added to that of the first, m; the shares.
 pub(super) const SYMBOLS: usize = 24;
 const TURN: usize = 3;
 const CENTER: usize = 6;
 const WEIGHT: usize = 9;
 const HEIGHTS: usize = 10;
-/// The most hooks.
-const MOST_HOOKS: usize = SYMBOLS - HEIGHTS - MOST_LEGS;
+/// The most hooks: those for which there are rows enough for the differences of their heights.
+const MOST_HOOKS: usize = 4;
 
 /// A leg from a hook to a point of the body.
 struct Line {
@@ -62,8 +62,8 @@ pub(super) struct Hooks {
     /// Nominal weight, and its range.
     nominal: f64,
     weight: Interval,
-    /// What is added to the height of each hook.
-    heights: Vec<Interval>,
+    /// How far off the height of each hook may be.
+    heights: Vec<f64>,
     /// D.
     height: f64,
     left_over: LeftOver,
@@ -98,16 +98,16 @@ fn mean(system: &System) -> DVec3 {
     sum / system.hooks().len().max(1) as f64
 }
 
-/// The place of a body whose center of gravity is off by `shift`, from a frame: mean of the hooks and nominal attitude.
+/// The place of a body whose center of gravity is off by `shift`, from a frame: mean of the hooks, raised, and nominal attitude.
 pub(super) fn place(frame: Stance, stance: Stance, shift: DVec3) -> [f64; 6] {
     let [x, y, z] = (stance.0 - stance.1 * shift - frame.0).to_array();
     let [a, b, c] = between(frame.1, stance.1);
     [x, y, z, a, b, c]
 }
 
-/// The frame of a system that was found to hang nominally with an attitude.
-pub(super) fn frame(system: &System, attitude: DQuat) -> Stance {
-    (mean(system), attitude)
+/// The frame of a system that was found to hang nominally with an attitude, its first hook higher by some height.
+pub(super) fn frame(system: &System, attitude: DQuat, higher: f64) -> Stance {
+    (mean(system) + DVec3::Z * higher, attitude)
 }
 
 impl Hooks {
@@ -118,7 +118,7 @@ impl Hooks {
         let side = |index: usize| sides.get(index).copied().unwrap_or(Interval::ENTIRE);
         let body = system.bodies().first()?;
         let legs = system.members().len();
-        let frame = frame(system, stance.1);
+        let frame = frame(system, stance.1, 0.0);
         let attitude = attitude(stance.1);
         let minus = |a: DVec3, b: DVec3| {
             let (a, b) = (a.to_array(), b.to_array());
@@ -143,7 +143,7 @@ impl Hooks {
         let longest = lines.iter().fold(0.0, |most: f64, line| most.max(line.sling.length.hi));
         let at = place(frame, stance, DVec3::ZERO);
         let left_over = LeftOver::of(&lines, &at, pull, weight)?;
-        let heights = (0..system.hooks().len()).map(|hook| side(2 * legs + 4 + hook)).collect();
+        let heights = (0..system.hooks().len()).map(|hook| side(2 * legs + 4 + hook).hi).collect();
         let center = [0, 1, 2].map(|axis| side(2 * legs + axis));
         let margins = std::array::from_fn(|symbol| if symbol < TURN { MARGIN * longest } else { MARGIN });
         let nominal = body.mass * system.gravity();
@@ -158,7 +158,7 @@ impl Hooks {
 
     /// The first symbol of a share.
     fn shares(&self) -> usize {
-        HEIGHTS + self.heights.len()
+        HEIGHTS + self.heights.len().saturating_sub(1)
     }
 
     /// From the nominal center of gravity, in the world: the points of the legs, and the center of gravity.
@@ -172,10 +172,29 @@ impl Hooks {
         Some((points, center))
     }
 
+    /// What is added to the height of the hook of a leg, over that of the first; none for the first.
+    fn higher(&self, piece: &Piece<SYMBOLS>, line: &Line) -> Option<Affine<SYMBOLS>> {
+        line.hook.checked_sub(1).map(|other| piece.side(HEIGHTS + other))
+    }
+
+    /// No two hooks differ by more than both may be off. For the first that is said by ranges.
+    fn differences(&self, piece: &Piece<SYMBOLS>) -> Vec<Condition<SYMBOLS>> {
+        let others = || self.heights.iter().skip(1).enumerate().filter(|(_, height)| **height > 0.0);
+        let pairs = others().flat_map(|one| others().filter(move |other| other.0 != one.0).map(move |other| (one, other)));
+        let conditions = pairs.map(|((one, up), (other, down))| {
+            let most = (Interval::point(*up) + Interval::point(*down)).hi;
+            let form = piece.side(HEIGHTS + one) - piece.side(HEIGHTS + other) - Affine::point(most);
+            Condition { form, kind: Kind::NotAbove }
+        });
+        conditions.collect()
+    }
+
     /// From the nominal center of gravity to the hook of a leg.
     fn toward(&self, piece: &Piece<SYMBOLS>, line: &Line) -> Affine3<SYMBOLS> {
         let mut hook = line.from.map(Affine::within);
-        hook[2] = hook[2] + piece.side(HEIGHTS + line.hook);
+        if let Some(higher) = self.higher(piece, line) {
+            hook[2] = hook[2] + higher;
+        }
         [0, 1, 2].map(|axis| hook[axis] - piece.side(axis))
     }
 }
@@ -210,7 +229,11 @@ impl Balances<SYMBOLS> for Hooks {
         piece.ranges[..CENTER].copy_from_slice(place);
         piece.ranges[CENTER..WEIGHT].copy_from_slice(&self.center);
         piece.ranges[WEIGHT] = self.weight;
-        piece.ranges[HEIGHTS..self.shares()].copy_from_slice(&self.heights);
+        let first = self.heights.first().copied().unwrap_or(0.0);
+        for (range, height) in piece.ranges[HEIGHTS..].iter_mut().zip(self.heights.iter().skip(1)) {
+            let side = |height: f64| Interval { lo: -height, hi: height };
+            *range = side(*height) - side(first);
+        }
         let (points, _) = self.load(&piece)?;
         for (leg, (line, point)) in self.lines.iter().zip(points).enumerate() {
             let above = minus(&self.toward(&piece, line), &point)[2].range();
@@ -248,7 +271,7 @@ impl Balances<SYMBOLS> for Hooks {
             }
             let [fx, fy, fz] = arm.map(|component| component * share);
             let [hx, hy, hz] = line.from;
-            let higher = piece.side(HEIGHTS + line.hook);
+            let higher = self.higher(piece, line).unwrap_or(Affine::ZERO);
             force = [force[0] + fx, force[1] + fy, force[2] + fz];
             moment = [
                 moment[0] + fz * hy - (fy * hz + fy * higher),
@@ -261,6 +284,7 @@ impl Balances<SYMBOLS> for Hooks {
         let balance = force.map(|form| form.widened(little)).into_iter();
         let balance = balance.chain(moment.map(|form| form.widened(turning)));
         forms.conditions.extend(balance.map(|form| Condition { form, kind: Kind::Zero }));
+        forms.conditions.extend(self.differences(piece));
         Some(forms)
     }
 
