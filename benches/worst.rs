@@ -91,8 +91,12 @@ fn main() -> Result<(), Error> {
     let (none, far, near) = ([0.0; 3], [0.5, 0.3, 0.2], [0.05; 3]);
     time("module, lengths, 4 numbers", 0.01, |effort| worst(black_box(&module), &of(0.02, none, 0.0, 0.0), effort))?;
     time("module, lengths and center, 7", 0.01, |effort| worst(black_box(&module), &of(0.02, far, 0.0, 0.0), effort))?;
-    time("module, lengths, center, mass, 8", 0.01, |effort| worst(black_box(&module), &of(0.02, far, 0.0, 0.03), effort))?;
-    time("module, lengths and stiffness, 8", 0.01, |effort| worst(black_box(&module), &of(0.02, none, 0.1, 0.0), effort))?;
+    time("module, lengths, center, mass, 8", 0.01, |effort| {
+        worst(black_box(&module), &of(0.02, far, 0.0, 0.03), effort)
+    })?;
+    time("module, lengths and stiffness, 8", 0.01, |effort| {
+        worst(black_box(&module), &of(0.02, none, 0.1, 0.0), effort)
+    })?;
     time("module, all, 12", 0.10, |effort| worst(black_box(&module), &of(0.02, far, 0.1, 0.03), effort))?;
     time("skid, lengths, 4", 0.01, |effort| worst(black_box(&skid), &of(0.03, none, 0.0, 0.0), effort))?;
     time("skid, lengths and center, 7", 0.01, |effort| worst(black_box(&skid), &of(0.03, near, 0.0, 0.0), effort))?;
@@ -100,12 +104,20 @@ fn main() -> Result<(), Error> {
     time("skid, lengths and stiffness, 8", 0.01, |effort| worst(black_box(&skid), &of(0.03, none, 0.1, 0.0), effort))?;
     time("skid, all, 12", 0.10, |effort| worst(black_box(&skid), &of(0.03, near, 0.1, 0.03), effort))?;
     time("stiff skid, lengths, 4", 0.01, |effort| worst(black_box(&stiff), &of(0.03, none, 0.0, 0.0), effort))?;
-    time("stiff skid, lengths and center, 7", 0.02, |effort| worst(black_box(&stiff), &of(0.03, near, 0.0, 0.0), effort))?;
+    time("stiff skid, lengths and center, 7", 0.02, |effort| {
+        worst(black_box(&stiff), &of(0.03, near, 0.0, 0.0), effort)
+    })?;
     for (name, ea) in [("wire rope", 169.8e6), ("soft", 55.0e6), ("stiff", 230.0e6)] {
         let yard = yard(ea)?;
-        time(&format!("yard, {name}, lengths, 4"), 0.02, |effort| worst(black_box(&yard), &of(0.026, none, 0.0, 0.0), effort))?;
-        time(&format!("yard, {name}, lengths and center, 7"), 0.02, |effort| worst(black_box(&yard), &of(0.026, [0.1; 3], 0.0, 0.0), effort))?;
-        time(&format!("yard, {name}, all, 12"), 0.10, |effort| worst(black_box(&yard), &of(0.026, [0.1; 3], 0.1, 0.03), effort))?;
+        time(&format!("yard, {name}, lengths, 4"), 0.02, |effort| {
+            worst(black_box(&yard), &of(0.026, none, 0.0, 0.0), effort)
+        })?;
+        time(&format!("yard, {name}, lengths and center, 7"), 0.02, |effort| {
+            worst(black_box(&yard), &of(0.026, [0.1; 3], 0.0, 0.0), effort)
+        })?;
+        time(&format!("yard, {name}, all, 12"), 0.10, |effort| {
+            worst(black_box(&yard), &of(0.026, [0.1; 3], 0.1, 0.03), effort)
+        })?;
     }
     hooks()
 }
@@ -119,7 +131,8 @@ fn hooks() -> Result<(), Error> {
         weight,
         hook_heights: vec![height; hooks],
     };
-    let vessel = under(&[([0.0, 0.0], &[[0.0, 0.0]]), ([24.0, 0.0], &[[24.0, 0.0]])], 9.0, [10.4, 0.0, -1.1], 200.0e6, 98.88e3)?;
+    let vessel =
+        under(&[([0.0, 0.0], &[[0.0, 0.0]]), ([24.0, 0.0], &[[24.0, 0.0]])], 9.0, [10.4, 0.0, -1.1], 200.0e6, 98.88e3)?;
     let one = |t: [f64; 4], center: [f64; 3]| of(2, 2, t, center);
     let ask = |name: &str, gap: f64, system: &System, tolerances: Tolerances| {
         time(name, gap, |effort| worst_of_system(black_box(system), &tolerances, effort))
@@ -130,7 +143,11 @@ fn hooks() -> Result<(), Error> {
     ask("vessel, all", 0.10, &vessel, one([0.02, 0.1, 0.03, 0.5], [0.4, 0.1, 0.1]))?;
     let pairs = under(
         &[([0.0, 0.0], &[[0.0, 2.5], [0.0, -2.5]]), ([24.0, 0.0], &[[24.0, 2.5], [24.0, -2.5]])],
-        9.0, [10.4, 0.2, 4.0], 200.0e6, 98.88e3)?;
+        9.0,
+        [10.4, 0.2, 4.0],
+        200.0e6,
+        98.88e3,
+    )?;
     let two = |t: [f64; 4], center: [f64; 3]| of(4, 2, t, center);
     ask("pairs, lengths", 0.02, &pairs, two([0.02, 0.0, 0.0, 0.0], [0.0; 3]))?;
     ask("pairs, center", 0.02, &pairs, two([0.0; 4], [0.4, 0.1, 0.1]))?;
@@ -139,13 +156,26 @@ fn hooks() -> Result<(), Error> {
     ask("pairs, all", 0.10, &pairs, two([0.02, 0.1, 0.03, 0.5], [0.4, 0.1, 0.1]))?;
     let three = under(
         &[([0.0, 0.0], &[[0.5, 0.0]]), ([12.0, 6.0], &[[11.5, 5.5]]), ([12.0, -6.0], &[[11.5, -5.5]])],
-        10.0, [7.0, 0.3, -1.0], 120.0e6, 60.0e3)?;
+        10.0,
+        [7.0, 0.3, -1.0],
+        120.0e6,
+        60.0e3,
+    )?;
     let each = |t: [f64; 4], center: [f64; 3]| of(3, 3, t, center);
     ask("three hooks, lengths, center, height", 0.02, &three, each([0.02, 0.0, 0.0, 0.3], [0.2, 0.2, 0.1]))?;
     ask("three hooks, all", 0.10, &three, each([0.02, 0.1, 0.03, 0.3], [0.2, 0.2, 0.1]))?;
     let four = under(
-        &[([0.0, 3.0], &[[0.5, 2.5]]), ([12.0, 3.0], &[[11.5, 2.5]]), ([12.0, -3.0], &[[11.5, -2.5]]), ([0.0, -3.0], &[[0.5, -2.5]])],
-        10.0, [6.3, 0.3, -1.0], 60.0e6, 60.0e3)?;
+        &[
+            ([0.0, 3.0], &[[0.5, 2.5]]),
+            ([12.0, 3.0], &[[11.5, 2.5]]),
+            ([12.0, -3.0], &[[11.5, -2.5]]),
+            ([0.0, -3.0], &[[0.5, -2.5]]),
+        ],
+        10.0,
+        [6.3, 0.3, -1.0],
+        60.0e6,
+        60.0e3,
+    )?;
     let quad = |t: [f64; 4], center: [f64; 3]| of(4, 4, t, center);
     ask("four hooks, lengths", 0.02, &four, quad([0.005, 0.0, 0.0, 0.0], [0.0; 3]))?;
     ask("four hooks, lengths, center, height", 0.02, &four, quad([0.005, 0.0, 0.0, 0.01], [0.1, 0.1, 0.1]))?;

@@ -44,6 +44,8 @@ mod fitting;
 mod forms;
 mod hooks;
 mod interval;
+#[cfg(test)]
+mod kept;
 mod law;
 mod linear;
 mod narrow;
@@ -65,8 +67,8 @@ use super::bridle::Bridle;
 use crate::error::{Error, Place};
 use balances::{Balances, Hangs};
 use interval::Interval;
-use problem::{Hanging, Problem};
 use one_hook::OneHook;
+use problem::{Hanging, Problem};
 use region::Region;
 use serde::Serialize;
 use target::{Best, Target};
@@ -245,7 +247,9 @@ fn prove<const N: usize>(
     };
     let mut proof = Proof { bounds: Vec::new(), open: None, parts: region.count };
     for (index, target) in targets.iter().enumerate() {
-        let Some((own, before)) = best.split_at_mut_checked(index).and_then(|(b, o)| Some((o.first_mut()?, b))) else { break };
+        let Some((own, before)) = best.split_at_mut_checked(index).and_then(|(b, o)| Some((o.first_mut()?, b))) else {
+            break;
+        };
         // A hook with one leg bears what that leg does.
         let same = targets.iter().zip(before).zip(&proof.bounds).find(|((other, _), _)| other.legs == target.legs);
         if let Some(((_, known), bound)) = same {

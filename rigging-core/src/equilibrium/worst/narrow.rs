@@ -14,7 +14,8 @@ use std::collections::BinaryHeap;
 /// Reach of a climb at first, over the region's, and where it ends.
 const REACH: f64 = 0.25;
 const LEAST_REACH: f64 = 1.0e-6;
-/// The most steps of a climb.
+/// The most pieces from which a climb starts, and the most steps of it.
+const CLIMBS: usize = 8;
 const STEPS: usize = 60;
 /// What the sum over both parts of a cut counts beside the larger of them.
 const SUM: f64 = 0.3;
@@ -58,7 +59,10 @@ impl<const N: usize> Region<N> {
         let pieces = self.pieces.iter().map(|piece| self.bounded(lift, piece.clone(), target, f64::INFINITY, 0));
         let mut heap: BinaryHeap<Bounded<N>> = pieces.flatten().collect();
         self.climb(lift, hanging, target, best)?;
-        for piece in heap.iter().filter(|piece| piece.bound > best.value * (1.0 + CLOSED)).collect::<Vec<_>>() {
+        let mut starts: Vec<&Bounded<N>> =
+            heap.iter().filter(|piece| piece.bound > best.value * (1.0 + CLOSED)).collect();
+        starts.sort_by(|one, other| other.cmp(one));
+        for piece in starts.into_iter().take(CLIMBS) {
             let mut start = Best { value: f64::NEG_INFINITY, at: Vec::new() };
             if self.look(lift, hanging, piece, target, &mut start)? {
                 self.climb(lift, hanging, target, &mut start)?;
@@ -83,7 +87,13 @@ impl<const N: usize> Region<N> {
     }
 
     /// The parts of the cut that lowers the bound most. All are tried.
-    fn best_cut(&self, lift: &impl Balances<N>, widest: &Bounded<N>, target: Target, known: f64) -> Option<Vec<Bounded<N>>> {
+    fn best_cut(
+        &self,
+        lift: &impl Balances<N>,
+        widest: &Bounded<N>,
+        target: Target,
+        known: f64,
+    ) -> Option<Vec<Bounded<N>>> {
         let mut best: Option<(f64, Vec<Bounded<N>>)> = None;
         for cut in widest.piece.cuts(lift.legs()) {
             let parts = widest.piece.cut(cut).into_iter();
@@ -99,7 +109,14 @@ impl<const N: usize> Region<N> {
     }
 
     /// A piece with its bound, after it was made narrower; none if it holds no balance.
-    fn bounded(&self, lift: &impl Balances<N>, piece: Piece<N>, target: Target, known: f64, rounds: usize) -> Option<Bounded<N>> {
+    fn bounded(
+        &self,
+        lift: &impl Balances<N>,
+        piece: Piece<N>,
+        target: Target,
+        known: f64,
+        rounds: usize,
+    ) -> Option<Bounded<N>> {
         let (piece, forms) = match piece.clone().narrowed(lift, rounds) {
             Some(found) => found?,
             None => return Some(Bounded { piece, bound: known, place: [0.0; N] }),
@@ -131,7 +148,13 @@ impl<const N: usize> Region<N> {
 
     /// Goes from the best that is known to where the target is largest in a small box around its place, as long as it rises; in
     /// a smaller one where it does not. Edges, where a leg is about to go slack, are followed as well.
-    fn climb(&self, lift: &impl Balances<N>, hanging: &mut impl Hangs, target: Target, best: &mut Best) -> Result<(), Error> {
+    fn climb(
+        &self,
+        lift: &impl Balances<N>,
+        hanging: &mut impl Hangs,
+        target: Target,
+        best: &mut Best,
+    ) -> Result<(), Error> {
         let whole = self.places(lift);
         let mut reach = REACH;
         for _ in 0..STEPS {

@@ -59,16 +59,8 @@ pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort
     let forces = forces(system);
     let mut hanging = Hanging::new(system);
     let none = vec![0.0; sides.len()];
-    match hanging.at(&none)? {
-        Some((State::Stable, _)) => {}
-        Some((state, _)) => {
-            let what = format!("the worst case of a state that is {}", state.word());
-            return Err(Error::unsupported(what, Place::root().child("state")));
-        }
-        None => return Err(Error::unsupported("the worst case of a state that is not certified", Place::root())),
-    }
+    hanging.start(&none)?;
     let nominal: Vec<f64> = forces.iter().map(|force| hanging.pull(force)).collect();
-    hanging.turned = hanging.stance().1;
     let stance = hanging.stance();
     let best = nominal.iter().map(|value| Best { value: *value, at: none.clone() }).collect();
     let mut search = Search { hanging: &mut hanging, forces: &forces, best, places: Vec::new() };
@@ -129,7 +121,7 @@ fn forces(system: &System) -> Vec<Pulls> {
     members.chain(hooks).chain(points.map(at).filter(|pulls| pulls.len() > 1)).collect()
 }
 
-struct Hanging<'a> {
+pub(super) struct Hanging<'a> {
     system: &'a System,
     workspace: Workspace,
     /// Pulls of the members in the last state, from end b toward end a.
@@ -140,13 +132,22 @@ struct Hanging<'a> {
 }
 
 impl<'a> Hanging<'a> {
-    fn new(system: &'a System) -> Self {
-        Self {
-            system,
-            workspace: Workspace::default(),
-            pulls: Vec::new(),
-            turned: DQuat::IDENTITY,
-            states: 0,
+    pub(super) fn new(system: &'a System) -> Self {
+        Self { system, workspace: Workspace::default(), pulls: Vec::new(), turned: DQuat::IDENTITY, states: 0 }
+    }
+
+    /// Hangs the system with nominal numbers, in which it must be stable.
+    pub(super) fn start(&mut self, nominal: &[f64]) -> Result<(), Error> {
+        match self.at(nominal)? {
+            Some((State::Stable, _)) => {
+                self.turned = self.stance().1;
+                Ok(())
+            }
+            Some((state, _)) => {
+                let what = format!("the worst case of a state that is {}", state.word());
+                Err(Error::unsupported(what, Place::root().child("state")))
+            }
+            None => Err(Error::unsupported("the worst case of a state that is not certified", Place::root())),
         }
     }
 
@@ -169,8 +170,14 @@ impl<'a> Hanging<'a> {
     }
 
     /// Where the first body hangs in the last state.
-    fn stance(&self) -> Stance {
+    pub(super) fn stance(&self) -> Stance {
         self.workspace.stance(self.system.joints().len()).unwrap_or((DVec3::ZERO, DQuat::IDENTITY))
+    }
+
+    /// Elongation of a member in the last state, m.
+    #[cfg(test)]
+    pub(super) fn elongation(&self, member: usize) -> f64 {
+        self.workspace.elongations().nth(member).unwrap_or(f64::NAN)
     }
 
     /// A force in the last state.

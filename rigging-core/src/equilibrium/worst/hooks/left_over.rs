@@ -26,7 +26,8 @@ impl LeftOver {
         let mut longest = 0.0_f64;
         for line in lines {
             let ([hx, hy, hz], [px, py, pz]) = (line.from, line.point);
-            let [ax, ay, az] = [hx - Interval::point(x) - px, hy - Interval::point(y) - py, hz - Interval::point(z) - pz];
+            let [ax, ay, az] =
+                [hx - Interval::point(x) - px, hy - Interval::point(y) - py, hz - Interval::point(z) - pz];
             let length = square(&[ax, ay, az].map(Affine::<4>::within)).root()?.range();
             longest = longest.max(length.hi);
             let strain = length / Interval::point(line.nominal) - Interval::ONE;

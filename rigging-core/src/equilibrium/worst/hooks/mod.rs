@@ -10,6 +10,8 @@
 mod left_over;
 mod near;
 mod stable;
+#[cfg(test)]
+mod tests;
 mod turn;
 
 use super::affine::{Affine, Affine3};
@@ -124,16 +126,17 @@ impl Hooks {
             let (a, b) = (a.to_array(), b.to_array());
             [0, 1, 2].map(|axis| Interval::point(a[axis]) - Interval::point(b[axis]))
         };
-        let lines = ends(system)?.into_iter().zip(system.members()).enumerate().map(|(leg, ((hook, point), member))| {
-            let point = minus(*body.points.get(point)?, body.center_of_gravity);
-            Some(Line {
-                hook,
-                from: minus(system.hooks().get(hook)?.position, frame.0),
-                point: turned(&attitude, point),
-                sling: Sling::new(&member.law, member.length, side(leg), side(legs + leg))?,
-                nominal: member.length,
-            })
-        });
+        let lines =
+            ends(system)?.into_iter().zip(system.members()).enumerate().map(|(leg, ((hook, point), member))| {
+                let point = minus(*body.points.get(point)?, body.center_of_gravity);
+                Some(Line {
+                    hook,
+                    from: minus(system.hooks().get(hook)?.position, frame.0),
+                    point: turned(&attitude, point),
+                    sling: Sling::new(&member.law, member.length, side(leg), side(legs + leg))?,
+                    nominal: member.length,
+                })
+            });
         let lines: Vec<Line> = lines.collect::<Option<_>>()?;
         if !are_few(system) {
             return None;
@@ -180,7 +183,8 @@ impl Hooks {
     /// No two hooks differ by more than both may be off. For the first that is said by ranges.
     fn differences(&self, piece: &Piece<SYMBOLS>) -> Vec<Condition<SYMBOLS>> {
         let others = || self.heights.iter().skip(1).enumerate().filter(|(_, height)| **height > 0.0);
-        let pairs = others().flat_map(|one| others().filter(move |other| other.0 != one.0).map(move |other| (one, other)));
+        let pairs =
+            others().flat_map(|one| others().filter(move |other| other.0 != one.0).map(move |other| (one, other)));
         let conditions = pairs.map(|((one, up), (other, down))| {
             let most = (Interval::point(*up) + Interval::point(*down)).hi;
             let form = piece.side(HEIGHTS + one) - piece.side(HEIGHTS + other) - Affine::point(most);

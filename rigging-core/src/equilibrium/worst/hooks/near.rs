@@ -28,8 +28,10 @@ impl Hooks {
             stiffer.push(factor);
         }
         // The first hook is as high as lets all others stay within what they may be off.
-        let ends = self.heights.iter().enumerate().map(|(hook, height)| [-height - higher(hook), height - higher(hook)]);
-        let [low, high] = ends.fold([f64::NEG_INFINITY, f64::INFINITY], |[a, b], [low, high]| [a.max(low), b.min(high)]);
+        let ends =
+            self.heights.iter().enumerate().map(|(hook, height)| [-height - higher(hook), height - higher(hook)]);
+        let [low, high] =
+            ends.fold([f64::NEG_INFINITY, f64::INFINITY], |[a, b], [low, high]| [a.max(low), b.min(high)]);
         let raised = 0.5 * (low + high);
         let heights = (0..self.heights.len()).map(|hook| raised + higher(hook));
         let others = three(CENTER).to_array().into_iter().chain([weight / self.nominal - 1.0]).chain(heights);

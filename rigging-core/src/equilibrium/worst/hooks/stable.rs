@@ -15,7 +15,9 @@ use super::{Hooks, SYMBOLS, WEIGHT, square};
 const COUNTED: [f64; 4] = [0.0, 3.0, 30.0, 300.0];
 
 /// Rows of displacement, then of turn about the nominal center of gravity.
-type Six = [[Affine<SYMBOLS>; 6]; 6];
+pub(super) type Six = [[Affine<SYMBOLS>; 6]; 6];
+/// How a leg gets longer, negative, with each displacement and turn.
+type Motion = [Affine<SYMBOLS>; 6];
 
 impl Hooks {
     /// Whether the second derivatives of the energy are positive definite at every balance of a piece.
@@ -28,14 +30,45 @@ impl Hooks {
     /// are added change nothing in the part that is symmetric.
     pub(super) fn stable(&self, piece: &Piece<SYMBOLS>, forms: &Forms<SYMBOLS>) -> Option<bool> {
         let (points, center) = self.load(piece)?;
+        let matrix = self.across(piece, forms, &points, &center);
+        let along = self.along(piece, forms, &points)?;
+        let sum: f64 = forms.shares.iter().map(|share| share.middle).sum();
+        Some(COUNTED.iter().any(|counted| {
+            let mut matrix = matrix;
+            for (stiffness, motion) in &along {
+                let stiffness = stiffness.min(counted * sum);
+                if stiffness > 0.0 {
+                    add_along(&mut matrix, motion, stiffness);
+                }
+            }
+            is_positive_definite(&matrix).unwrap_or(false)
+        }))
+    }
+
+    /// The second derivatives with all of the stiffness.
+    #[cfg(test)]
+    pub(super) fn second(&self, piece: &Piece<SYMBOLS>, forms: &Forms<SYMBOLS>) -> Option<Six> {
+        let (points, center) = self.load(piece)?;
+        let mut matrix = self.across(piece, forms, &points, &center);
+        for (stiffness, motion) in self.along(piece, forms, &points)? {
+            add_along(&mut matrix, &motion, stiffness);
+        }
+        Some(matrix)
+    }
+
+    /// The second derivatives as if κ = q.
+    fn across(
+        &self,
+        piece: &Piece<SYMBOLS>,
+        forms: &Forms<SYMBOLS>,
+        points: &[Affine3<SYMBOLS>],
+        center: &Affine3<SYMBOLS>,
+    ) -> Six {
         let mut matrix: Six = [[Affine::ZERO; 6]; 6];
         let up = [Affine::ZERO, Affine::ZERO, Affine::point(-self.height)];
-        add_turn(&mut matrix, &curvature(&up, &center));
-        let carrying: Vec<usize> = (0..self.lines.len()).filter(|leg| piece.legs[*leg] != Leg::Slack).collect();
-        let mut sum = 0.0;
-        for leg in &carrying {
-            let (share, point) = (forms.shares[*leg], &points[*leg]);
-            sum += share.middle;
+        add_turn(&mut matrix, &curvature(&up, center));
+        for (leg, (line, point)) in self.lines.iter().zip(points).enumerate() {
+            let share = forms.shares[leg];
             for axis in 0..3 {
                 matrix[axis][axis] = matrix[axis][axis] + share;
             }
@@ -46,34 +79,35 @@ impl Hooks {
                 matrix[row][column] = matrix[row][column] + form;
                 matrix[column][row] = matrix[column][row] + form;
             }
-            let toward = self.toward(piece, &self.lines[*leg]).map(|component| component * share);
+            let toward = self.toward(piece, line).map(|component| component * share);
             add_turn(&mut matrix, &curvature(&toward, point));
         }
-        let mut stiff = Vec::new();
-        for leg in carrying {
-            let (sling, length) = (&self.lines[leg].sling, forms.lengths[leg].range());
+        matrix
+    }
+
+    /// For each leg that is surely taut the least κ − q, and how it gets longer; none unless κ ≥ q for all.
+    fn along(
+        &self,
+        piece: &Piece<SYMBOLS>,
+        forms: &Forms<SYMBOLS>,
+        points: &[Affine3<SYMBOLS>],
+    ) -> Option<Vec<(f64, Motion)>> {
+        let mut found = Vec::new();
+        for (leg, line) in self.lines.iter().enumerate().filter(|(leg, _)| piece.legs[*leg] != Leg::Slack) {
+            let (sling, length) = (&line.sling, forms.lengths[leg].range());
             let strain = length / sling.length - Interval::ONE;
             let (slope, tension) = (law::slope(&sling.law, strain), law::tension(&sling.law, strain));
             // κ ≥ q: the slope of the law over L is no less than its tension over l, which is longer than L.
             if !(slope.lo > tension.hi) {
-                return Some(false);
+                return None;
             }
             if piece.legs[leg] == Leg::Taut {
                 let density = piece.ranges[WEIGHT] / Interval::point(self.height);
-                let along = slope * sling.factor / sling.length / density - piece.ranges[self.shares() + leg];
-                stiff.push((along.lo.max(0.0), motion(&forms.arms[leg], &points[leg])?));
+                let more = slope * sling.factor / sling.length / density - forms.shares[leg].range();
+                found.push((more.lo.max(0.0), motion(&forms.arms[leg], &points[leg])?));
             }
         }
-        Some(COUNTED.iter().any(|counted| {
-            let mut matrix = matrix;
-            for (along, motion) in &stiff {
-                let along = along.min(counted * sum);
-                if along > 0.0 {
-                    add_along(&mut matrix, motion, along);
-                }
-            }
-            is_positive_definite(&matrix).unwrap_or(false)
-        }))
+        Some(found)
     }
 }
 
@@ -97,8 +131,8 @@ fn add_turn(matrix: &mut Six, turn: &[[Affine<SYMBOLS>; 3]; 3]) {
     }
 }
 
-/// How a leg gets longer, negative, with each displacement and turn: e and ρ×e.
-fn motion(arm: &Affine3<SYMBOLS>, point: &Affine3<SYMBOLS>) -> Option<[Affine<SYMBOLS>; 6]> {
+/// e and ρ×e.
+fn motion(arm: &Affine3<SYMBOLS>, point: &Affine3<SYMBOLS>) -> Option<Motion> {
     let per_length = square(arm).inverse_root()?;
     let [x, y, z] = arm.map(|component| component * per_length);
     let [a, b, c] = *point;
@@ -106,7 +140,7 @@ fn motion(arm: &Affine3<SYMBOLS>, point: &Affine3<SYMBOLS>) -> Option<[Affine<SY
 }
 
 /// Adds k times the square of a motion.
-fn add_along(matrix: &mut Six, motion: &[Affine<SYMBOLS>; 6], k: f64) {
+fn add_along(matrix: &mut Six, motion: &Motion, k: f64) {
     for row in 0..6 {
         for column in 0..=row {
             let product = if row == column { motion[row].square() } else { motion[row] * motion[column] };

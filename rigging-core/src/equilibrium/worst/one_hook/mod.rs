@@ -4,6 +4,8 @@
 
 mod near;
 mod stable;
+#[cfg(test)]
+mod tests;
 
 use super::affine::{Affine, Affine3};
 use super::balances::Balances;
