@@ -182,7 +182,8 @@ impl Hooks {
 
     /// No two hooks differ by more than both may be off. For the first that is said by ranges.
     fn differences(&self, piece: &Piece<SYMBOLS>) -> Vec<Condition<SYMBOLS>> {
-        let others = || self.heights.iter().skip(1).enumerate().filter(|(_, height)| **height > 0.0);
+        let any = self.heights.iter().any(|height| *height > 0.0);
+        let others = || self.heights.iter().skip(1).enumerate().filter(move |_| any);
         let pairs =
             others().flat_map(|one| others().filter(move |other| other.0 != one.0).map(move |other| (one, other)));
         let conditions = pairs.map(|((one, up), (other, down))| {
