@@ -36,8 +36,9 @@ pub(super) fn is_kept<const N: usize>(
     for piece in &region.pieces {
         let mut piece = piece.clone();
         let at: [f64; N] = std::array::from_fn(|symbol| {
-            let range = piece.ranges[symbol];
-            if range.radius() > 0.0 { (symbols[symbol] - range.middle()) / range.radius() } else { 0.0 }
+            let (off, radius) = (symbols[symbol] - piece.ranges[symbol].middle(), piece.ranges[symbol].radius());
+            // What is one number, such as the share of a slack leg, is that number.
+            if radius > 0.0 { off / radius } else { off * 1.0e9 }
         });
         if at.iter().any(|share| share.abs() > 1.0 + 1.0e-9) {
             continue;
