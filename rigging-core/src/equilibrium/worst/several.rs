@@ -83,7 +83,7 @@ pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort
         None => match Hooks::new(system, &sides, stance) {
             Some(lift) => {
                 let nominal = lift.nominal(stance);
-                let targets: Vec<Target> = forces.iter().map(Target::of_pulls).collect();
+                let targets: Vec<Target> = forces.iter().map(|force| Target::of_pulls(force)).collect();
                 prove(&lift, &mut hanging, &nominal, &places, &targets, &mut best, effort)?
             }
             None => unproven(Reason::NotEnclosed, none),

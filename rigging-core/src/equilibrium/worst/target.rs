@@ -14,7 +14,7 @@ impl Target {
     }
 
     /// Of members whose pulls are added up.
-    pub(super) fn of_pulls(pulls: &Vec<(usize, f64)>) -> Self {
+    pub(super) fn of_pulls(pulls: &[(usize, f64)]) -> Self {
         Self { legs: pulls.iter().fold(0, |bits, (leg, _)| bits | 1 << leg) }
     }
 

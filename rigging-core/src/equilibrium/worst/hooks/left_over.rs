@@ -1,5 +1,4 @@
 //! What rounding leaves of the forces in the nominal state as it was found.
-#![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 use super::super::affine::Affine;
 use super::super::interval::Interval;
