@@ -1,13 +1,13 @@
 //! The worst case over boxes of tolerances: `cargo bench -p rigging-benches --bench worst`.
 //!
-//! Each line is the median of some rounds of the whole question, for all four legs: attained values, proof of the branch,
+//! With words after `--`, lines that hold all of them only. Each line is the median of some rounds of the whole question, for all four legs: attained values, proof of the branch,
 //! bounds. Beside it the largest gap between bound and attained value, and the parts and states that were looked at.
 
-use glam::DVec3;
+use glam::{DQuat, DVec3};
 use rigging_core::equilibrium::bridle::Bridle;
-use rigging_core::equilibrium::worst::{Effort, Tolerances, worst};
+use rigging_core::equilibrium::worst::{Effort, Tolerances, Worst, worst, worst_of_system};
 use rigging_core::error::Error;
-use rigging_core::system::Law;
+use rigging_core::system::{Body, End, Hook, Law, Member, System};
 use std::hint::black_box;
 use std::time::Instant;
 
@@ -20,20 +20,58 @@ fn rectangle([a, b]: [f64; 2], center: [f64; 3], length: f64, ea: f64, mass: f64
     Bridle::new(points.to_vec(), vec![length; 4], vec![Law::linear(ea)?; 4], DVec3::from_array(center), mass * GRAVITY)
 }
 
-fn time(name: &str, bridle: &Bridle, tolerances: &Tolerances, gap: f64) -> Result<(), Error> {
+/// A body of `mass` under hooks plumb above (x, y) at a height. Each hook has a leg to each of its points, given by where they
+/// lie at z = 0.
+fn under(
+    hooks: &[([f64; 2], &[[f64; 2]])],
+    height: f64,
+    center: [f64; 3],
+    ea: f64,
+    mass: f64,
+) -> Result<System, Error> {
+    let (mut points, mut members) = (Vec::new(), Vec::new());
+    for (index, ([x, y], own)) in hooks.iter().enumerate() {
+        for [a, b] in own.iter() {
+            members.push(Member {
+                a: End::Hook(index),
+                b: End::Body { body: 0, point: points.len() },
+                length: DVec3::new(a - x, b - y, height).length(),
+                law: Law::linear(ea)?,
+            });
+            points.push(DVec3::new(*a, *b, 0.0));
+        }
+    }
+    let hooks = hooks.iter().map(|([x, y], _)| Hook { position: DVec3::new(*x, *y, height) }).collect();
+    let body = Body {
+        mass,
+        center_of_gravity: DVec3::from_array(center),
+        points,
+        position: DVec3::ZERO,
+        rotation: DQuat::IDENTITY,
+    };
+    System::new(GRAVITY, hooks, vec![], vec![body], members)
+}
+
+fn time(name: &str, gap: f64, question: impl Fn(&Effort) -> Result<Worst, Error>) -> Result<(), Error> {
+    if std::env::args().skip(1).any(|word| !word.starts_with('-') && !name.contains(&word)) {
+        return Ok(());
+    }
     let effort = Effort { gap, parts: 4000 };
     let mut times = Vec::new();
-    let mut found = worst(bridle, tolerances, &effort)?;
+    let mut found = question(&effort)?;
     for _ in 0..ROUNDS {
         let start = Instant::now();
-        found = black_box(worst(black_box(bridle), tolerances, &effort)?);
+        found = black_box(question(&effort)?);
         times.push(start.elapsed().as_secs_f64() * 1.0e3);
     }
     times.sort_by(f64::total_cmp);
     let median = times.get(times.len() / 2).copied().unwrap_or(f64::NAN);
-    let gaps: Option<Vec<f64>> = found.legs.iter().map(|leg| leg.gap()).collect();
-    let gap =
-        gaps.map_or("no bound".to_owned(), |gaps| format!("gap {:.3} %", 100.0 * gaps.into_iter().fold(0.0, f64::max)));
+    let forces = found.legs.iter().chain(&found.hooks).chain(found.points.iter().map(|point| &point.pull));
+    let gaps: Option<Vec<f64>> = forces.map(|force| force.gap()).collect();
+    let gap = gaps.map_or_else(
+        || format!("no bound {:?}", found.open),
+        |gaps| format!("gap {:.3} %", 100.0 * gaps.into_iter().fold(0.0, f64::max)),
+    );
     println!("{name:<44} {median:9.2} ms  {gap:<12} {:5} parts {:6} states", found.parts, found.states);
     Ok(())
 }
@@ -51,23 +89,96 @@ fn main() -> Result<(), Error> {
         hook_heights: Vec::new(),
     };
     let (none, far, near) = ([0.0; 3], [0.5, 0.3, 0.2], [0.05; 3]);
-    time("module, lengths, 4 numbers", &module, &of(0.02, none, 0.0, 0.0), 0.01)?;
-    time("module, lengths and center, 7", &module, &of(0.02, far, 0.0, 0.0), 0.01)?;
-    time("module, lengths, center, mass, 8", &module, &of(0.02, far, 0.0, 0.03), 0.01)?;
-    time("module, lengths and stiffness, 8", &module, &of(0.02, none, 0.1, 0.0), 0.01)?;
-    time("module, all, 12", &module, &of(0.02, far, 0.1, 0.03), 0.10)?;
-    time("skid, lengths, 4", &skid, &of(0.03, none, 0.0, 0.0), 0.01)?;
-    time("skid, lengths and center, 7", &skid, &of(0.03, near, 0.0, 0.0), 0.01)?;
-    time("skid, lengths, center, mass, 8", &skid, &of(0.03, near, 0.0, 0.03), 0.01)?;
-    time("skid, lengths and stiffness, 8", &skid, &of(0.03, none, 0.1, 0.0), 0.01)?;
-    time("skid, all, 12", &skid, &of(0.03, near, 0.1, 0.03), 0.10)?;
-    time("stiff skid, lengths, 4", &stiff, &of(0.03, none, 0.0, 0.0), 0.01)?;
-    time("stiff skid, lengths and center, 7", &stiff, &of(0.03, near, 0.0, 0.0), 0.02)?;
+    time("module, lengths, 4 numbers", 0.01, |effort| worst(black_box(&module), &of(0.02, none, 0.0, 0.0), effort))?;
+    time("module, lengths and center, 7", 0.01, |effort| worst(black_box(&module), &of(0.02, far, 0.0, 0.0), effort))?;
+    time("module, lengths, center, mass, 8", 0.01, |effort| {
+        worst(black_box(&module), &of(0.02, far, 0.0, 0.03), effort)
+    })?;
+    time("module, lengths and stiffness, 8", 0.01, |effort| {
+        worst(black_box(&module), &of(0.02, none, 0.1, 0.0), effort)
+    })?;
+    time("module, all, 12", 0.10, |effort| worst(black_box(&module), &of(0.02, far, 0.1, 0.03), effort))?;
+    time("skid, lengths, 4", 0.01, |effort| worst(black_box(&skid), &of(0.03, none, 0.0, 0.0), effort))?;
+    time("skid, lengths and center, 7", 0.01, |effort| worst(black_box(&skid), &of(0.03, near, 0.0, 0.0), effort))?;
+    time("skid, lengths, center, mass, 8", 0.01, |effort| worst(black_box(&skid), &of(0.03, near, 0.0, 0.03), effort))?;
+    time("skid, lengths and stiffness, 8", 0.01, |effort| worst(black_box(&skid), &of(0.03, none, 0.1, 0.0), effort))?;
+    time("skid, all, 12", 0.10, |effort| worst(black_box(&skid), &of(0.03, near, 0.1, 0.03), effort))?;
+    time("stiff skid, lengths, 4", 0.01, |effort| worst(black_box(&stiff), &of(0.03, none, 0.0, 0.0), effort))?;
+    time("stiff skid, lengths and center, 7", 0.02, |effort| {
+        worst(black_box(&stiff), &of(0.03, near, 0.0, 0.0), effort)
+    })?;
     for (name, ea) in [("wire rope", 169.8e6), ("soft", 55.0e6), ("stiff", 230.0e6)] {
         let yard = yard(ea)?;
-        time(&format!("yard, {name}, lengths, 4"), &yard, &of(0.026, none, 0.0, 0.0), 0.02)?;
-        time(&format!("yard, {name}, lengths and center, 7"), &yard, &of(0.026, [0.1; 3], 0.0, 0.0), 0.02)?;
-        time(&format!("yard, {name}, all, 12"), &yard, &of(0.026, [0.1; 3], 0.1, 0.03), 0.10)?;
+        time(&format!("yard, {name}, lengths, 4"), 0.02, |effort| {
+            worst(black_box(&yard), &of(0.026, none, 0.0, 0.0), effort)
+        })?;
+        time(&format!("yard, {name}, lengths and center, 7"), 0.02, |effort| {
+            worst(black_box(&yard), &of(0.026, [0.1; 3], 0.0, 0.0), effort)
+        })?;
+        time(&format!("yard, {name}, all, 12"), 0.10, |effort| {
+            worst(black_box(&yard), &of(0.026, [0.1; 3], 0.1, 0.03), effort)
+        })?;
     }
+    hooks()
+}
+
+/// One body under several hooks.
+fn hooks() -> Result<(), Error> {
+    let of = |legs: usize, hooks: usize, [length, stiffness, weight, height]: [f64; 4], center: [f64; 3]| Tolerances {
+        lengths: vec![length; legs],
+        stiffness: vec![stiffness; legs],
+        center_of_gravity: center,
+        weight,
+        hook_heights: vec![height; hooks],
+    };
+    let vessel =
+        under(&[([0.0, 0.0], &[[0.0, 0.0]]), ([24.0, 0.0], &[[24.0, 0.0]])], 9.0, [10.4, 0.0, -1.1], 200.0e6, 98.88e3)?;
+    let one = |t: [f64; 4], center: [f64; 3]| of(2, 2, t, center);
+    let ask = |name: &str, gap: f64, system: &System, tolerances: Tolerances| {
+        time(name, gap, |effort| worst_of_system(black_box(system), &tolerances, effort))
+    };
+    ask("vessel, center", 0.02, &vessel, one([0.0; 4], [0.4, 0.0, 0.0]))?;
+    ask("vessel, height", 0.02, &vessel, one([0.0, 0.0, 0.0, 0.5], [0.0; 3]))?;
+    ask("vessel, lengths, center, height", 0.02, &vessel, one([0.02, 0.0, 0.0, 0.5], [0.4, 0.1, 0.1]))?;
+    ask("vessel, all", 0.10, &vessel, one([0.02, 0.1, 0.03, 0.5], [0.4, 0.1, 0.1]))?;
+    let pairs = under(
+        &[([0.0, 0.0], &[[0.0, 2.5], [0.0, -2.5]]), ([24.0, 0.0], &[[24.0, 2.5], [24.0, -2.5]])],
+        9.0,
+        [10.4, 0.2, 4.0],
+        200.0e6,
+        98.88e3,
+    )?;
+    let two = |t: [f64; 4], center: [f64; 3]| of(4, 2, t, center);
+    ask("pairs, lengths", 0.02, &pairs, two([0.02, 0.0, 0.0, 0.0], [0.0; 3]))?;
+    ask("pairs, center", 0.02, &pairs, two([0.0; 4], [0.4, 0.1, 0.1]))?;
+    ask("pairs, height", 0.02, &pairs, two([0.0, 0.0, 0.0, 0.5], [0.0; 3]))?;
+    ask("pairs, lengths, center, height", 0.02, &pairs, two([0.02, 0.0, 0.0, 0.5], [0.4, 0.1, 0.1]))?;
+    ask("pairs, all", 0.10, &pairs, two([0.02, 0.1, 0.03, 0.5], [0.4, 0.1, 0.1]))?;
+    let three = under(
+        &[([0.0, 0.0], &[[0.5, 0.0]]), ([12.0, 6.0], &[[11.5, 5.5]]), ([12.0, -6.0], &[[11.5, -5.5]])],
+        10.0,
+        [7.0, 0.3, -1.0],
+        120.0e6,
+        60.0e3,
+    )?;
+    let each = |t: [f64; 4], center: [f64; 3]| of(3, 3, t, center);
+    ask("three hooks, lengths, center, height", 0.02, &three, each([0.02, 0.0, 0.0, 0.3], [0.2, 0.2, 0.1]))?;
+    ask("three hooks, all", 0.10, &three, each([0.02, 0.1, 0.03, 0.3], [0.2, 0.2, 0.1]))?;
+    let four = under(
+        &[
+            ([0.0, 3.0], &[[0.5, 2.5]]),
+            ([12.0, 3.0], &[[11.5, 2.5]]),
+            ([12.0, -3.0], &[[11.5, -2.5]]),
+            ([0.0, -3.0], &[[0.5, -2.5]]),
+        ],
+        10.0,
+        [6.3, 0.3, -1.0],
+        60.0e6,
+        60.0e3,
+    )?;
+    let quad = |t: [f64; 4], center: [f64; 3]| of(4, 4, t, center);
+    ask("four hooks, lengths", 0.02, &four, quad([0.005, 0.0, 0.0, 0.0], [0.0; 3]))?;
+    ask("four hooks, lengths, center, height", 0.02, &four, quad([0.005, 0.0, 0.0, 0.01], [0.1, 0.1, 0.1]))?;
+    ask("four hooks, all", 0.10, &four, quad([0.005, 0.1, 0.03, 0.01], [0.1, 0.1, 0.1]))?;
     Ok(())
 }

@@ -193,7 +193,7 @@ fn a_question_about_tolerances_says_what_is_wrong_with_it() {
     });
     assert_eq!(missing.code, RIGGING_MISSING);
     let core = Lift::from_json(&text).unwrap().hang().unwrap().worst(&WorstInputs::from_json(&told).unwrap()).unwrap();
-    assert_eq!((core.hooks.len(), core.hooks.iter().all(|hook| hook.bound.is_none())), (2, true));
+    assert_eq!((core.hooks.len(), core.hooks.iter().all(|hook| hook.bound.is_some())), (2, true));
     let answer = answer(|a, e| unsafe { rigging_balance_worst(two.0, told.as_ptr().cast(), told.len(), a, e) });
     assert_eq!(answer, json::answer(&core).unwrap());
     let measure = failure(|e| unsafe {

@@ -111,7 +111,8 @@ pub struct WorstForce {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Unbounded {
     /// not_stable: a state in the box is not certified as stable; not_enclosed: the branch of the nominal balance could not
-    /// be enclosed with the pieces allowed; several_hooks: for several hooks or bodies no proof is known here.
+    /// be enclosed with the pieces allowed; several_bodies: for several bodies, or joints, no proof is known here; many_legs:
+    /// more than eight legs or four hooks.
     pub reason: Reason,
     /// What was added to each number there.
     pub at: Offset,
@@ -153,8 +154,8 @@ pub struct Arranged {
 
 impl Balance {
     /// The worst case over a box of tolerances: for every leg, every point at which several meet and every hook what was
-    /// attained and where; for one load under one hook also a bound that is proven (see [`crate::equilibrium::worst`]); and
-    /// the skew factors. Lifts with several hooks or bodies have no bound, and `open` says so.
+    /// attained and where; for one load under up to four hooks also a bound that is proven (see [`crate::equilibrium::worst`]);
+    /// and the skew factors. Lifts with spreaders, frames or joints have no bound, and `open` says so.
     ///
     /// # Errors
     /// [`Error::Missing`] for a tolerance that neither the inputs nor the document state, also of the heights of several hooks;

@@ -8,7 +8,8 @@ use pyo3::prelude::*;
 impl Balance {
     /// The worst case over a box of tolerances: largest forces that were attained, bounds that are proven, skew factors.
     ///
-    /// Bounds are proven for one load under one hook with up to eight legs; for several hooks or bodies there are none.
+    /// Bounds are proven for one load with up to eight legs from up to four hooks; with spreaders, frames or joints there are
+    /// none.
     ///
     /// Parameters
     /// ----------
@@ -36,7 +37,7 @@ impl Balance {
     ///     `at`, what was added to each number where it was attained: `lengths`, `center_of_gravity` and `hook_heights` in m,
     ///     `stiffness` and `weight` over their own. `skew` has `own`, the largest ratio of a leg's worst to its own nominal tension, and
     ///     `largest`, the largest worst over the largest nominal tension, each with `attained` and `bound`. `open` is None, or
-    ///     says why (`reason`: not_stable, not_enclosed, several_hooks) and where (`at`) there is no bound.
+    ///     says why (`reason`: not_stable, not_enclosed, several_bodies, many_legs) and where (`at`) there is no bound.
     ///
     /// Raises
     /// ------
@@ -55,6 +56,12 @@ impl Balance {
     /// >>> [round(leg["attained"] / 1e3, 1) for leg in worst["legs"]]
     /// [84.5, 99.5, 77.8, 62.8]
     /// >>> all(leg["attained"] <= leg["bound"] <= 1.01 * leg["attained"] for leg in worst["legs"])
+    /// True
+    /// >>> vessel = Lift.demo("vessel-two-cranes").hang()
+    /// >>> worst = vessel.worst(stiffness=0.0, mass=0.03, lengths=["0 mm"] * 2, hook_heights=["0 mm"] * 2)
+    /// >>> [round(hook["attained"] / 9806.65, 1) for hook in worst["hooks"]], worst["open"]
+    /// ([57.7, 44.5], None)
+    /// >>> all(hook["attained"] <= hook["bound"] <= 1.01 * hook["attained"] for hook in worst["hooks"])
     /// True
     #[pyo3(signature = (*, stiffness, mass, lengths = None, center_of_gravity = None, hook_heights = None, gap = 0.01, parts = 2000))]
     #[expect(clippy::too_many_arguments, reason = "all are named by the caller")]

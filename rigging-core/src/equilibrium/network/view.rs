@@ -165,3 +165,10 @@ impl Hung {
         shape
     }
 }
+
+impl super::Workspace {
+    /// Position and attitude of a node in the last solve.
+    pub(in crate::equilibrium) fn stance(&self, node: usize) -> Option<(glam::DVec3, DQuat)> {
+        self.stances.get(node).map(|stance| (stance.position(), stance.rotation()))
+    }
+}

@@ -2,10 +2,9 @@
 //!
 //! Two intervals of the same origin forget that they vary together: the tensions of opposite legs rise where the others fall,
 //! and their sum hardly changes. A number in this form does not forget.
-#![expect(clippy::indexing_slicing, reason = "every index is below SYMBOLS")]
+#![expect(clippy::indexing_slicing, reason = "every index is below the number of symbols")]
 #![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
-use super::conditions::SYMBOLS;
 use super::interval::Interval;
 use std::ops::{Add, Mul, Neg, Sub};
 
@@ -16,19 +15,19 @@ const UPWARD: f64 = 1.0 + 64.0 * f64::EPSILON;
 
 /// middle + Σ slope·s + something from −rest to rest, where each s lies between −1 and 1 and stands for one number of the box:
 /// its distance from the middle of its side, over half the side. What rounding takes off middle and slopes is added to the
-/// rest.
+/// rest. N is a multiple of four.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Affine {
+pub(super) struct Affine<const N: usize> {
     pub(super) middle: f64,
-    pub(super) slopes: [f64; SYMBOLS],
+    pub(super) slopes: [f64; N],
     pub(super) rest: f64,
 }
 
-impl Affine {
+impl<const N: usize> Affine<N> {
     pub(super) const ZERO: Self = Self::point(0.0);
 
     pub(super) const fn point(x: f64) -> Self {
-        Self { middle: x, slopes: [0.0; SYMBOLS], rest: 0.0 }
+        Self { middle: x, slopes: [0.0; N], rest: 0.0 }
     }
 
     /// A number of the box: the middle of its side, and half of it times its own s.
@@ -38,9 +37,21 @@ impl Affine {
         number
     }
 
+    /// A number that is known up to an interval only.
+    pub(super) fn within(range: Interval) -> Self {
+        Self { rest: range.radius(), ..Self::point(range.middle()) }
+    }
+
+    /// The same, known less closely.
+    pub(super) fn widened(mut self, by: f64) -> Self {
+        self.rest = (self.rest + by) * UPWARD;
+        self
+    }
+
     /// Σ |slope|.
     #[inline]
     pub(super) fn reach(&self) -> f64 {
+        const { assert!(N.is_multiple_of(4)) };
         // Four sums side by side take a quarter of the time of one.
         let mut sums = [0.0; 4];
         for four in self.slopes.chunks_exact(4) {
@@ -60,12 +71,6 @@ impl Affine {
     #[inline]
     pub(super) fn range(&self) -> Interval {
         Interval::around(self.middle, self.radius())
-    }
-
-    #[cfg(test)]
-    fn with_rest(mut self, rest: f64) -> Self {
-        self.rest = (self.rest + rest) * UPWARD;
-        self
     }
 
     /// x². Beyond its tangent at the middle lies at most radius².
@@ -107,7 +112,7 @@ impl Affine {
     }
 }
 
-impl Neg for Affine {
+impl<const N: usize> Neg for Affine<N> {
     type Output = Self;
     #[inline]
     fn neg(self) -> Self {
@@ -115,7 +120,7 @@ impl Neg for Affine {
     }
 }
 
-impl Add for Affine {
+impl<const N: usize> Add for Affine<N> {
     type Output = Self;
     #[inline]
     fn add(mut self, other: Self) -> Self {
@@ -128,7 +133,7 @@ impl Add for Affine {
     }
 }
 
-impl Sub for Affine {
+impl<const N: usize> Sub for Affine<N> {
     type Output = Self;
     #[inline]
     fn sub(self, other: Self) -> Self {
@@ -136,7 +141,7 @@ impl Sub for Affine {
     }
 }
 
-impl Mul for Affine {
+impl<const N: usize> Mul for Affine<N> {
     type Output = Self;
     #[inline]
     fn mul(self, other: Self) -> Self {
@@ -152,7 +157,7 @@ impl Mul for Affine {
     }
 }
 
-impl Mul<f64> for Affine {
+impl<const N: usize> Mul<f64> for Affine<N> {
     type Output = Self;
     #[inline]
     fn mul(mut self, factor: f64) -> Self {
@@ -165,8 +170,17 @@ impl Mul<f64> for Affine {
     }
 }
 
+impl<const N: usize> Mul<Interval> for Affine<N> {
+    type Output = Self;
+    #[inline]
+    fn mul(self, factor: Interval) -> Self {
+        let size = self.middle.abs() + self.radius();
+        (self * factor.middle()).widened(factor.radius() * size * UPWARD)
+    }
+}
+
 /// A vector of three.
-pub(super) type Affine3 = [Affine; 3];
+pub(super) type Affine3<const N: usize> = [Affine<N>; 3];
 
 #[cfg(test)]
 mod tests {
@@ -178,14 +192,14 @@ mod tests {
     fn every_operation_encloses_the_result_for_the_same_numbers() {
         let sides = [Interval { lo: 1.0, hi: 1.4 }, Interval { lo: 2.0, hi: 2.2 }];
         let x = Affine::side(0, sides[0]);
-        let y = Affine::side(1, sides[1]).with_rest(0.01);
+        let y = Affine::side(1, sides[1]).widened(0.01);
         for i in 0..=10 {
             for j in 0..=10 {
                 for rest in [-0.01, 0.0, 0.01] {
                     let (a, b) = (1.0 + 0.04 * f64::from(i), 2.0 + 0.02 * f64::from(j) + rest);
                     let (s, t) = (0.2 * f64::from(i) - 1.0, 0.2 * f64::from(j) - 1.0);
                     // The number itself is the middle and its slopes; the value must be within the rest of that.
-                    let near = |form: Affine, value: f64| {
+                    let near = |form: Affine<4>, value: f64| {
                         let line = form.middle + form.slopes[0] * s + form.slopes[1] * t;
                         (value - line).abs() <= form.rest + 1.0e-14 && form.range().contains(value)
                     };
@@ -193,6 +207,10 @@ mod tests {
                     assert!(near(y.square(), b * b) && near(y.root().unwrap(), b.sqrt()));
                     assert!(near(x.inverse_root().unwrap(), 1.0 / a.sqrt()));
                     assert!(near(x * 3.0, 3.0 * a) && near(-x, -a));
+                    for factor in [-0.5, 0.1, 0.7] {
+                        assert!(near(y * Interval { lo: -0.5, hi: 0.7 }, factor * b));
+                        assert!(near(Affine::within(Interval { lo: -0.5, hi: 0.7 }), factor));
+                    }
                 }
             }
         }
@@ -201,7 +219,7 @@ mod tests {
 
     #[test]
     fn what_may_vanish_has_no_inverse() {
-        let x = Affine::side(0, Interval { lo: 0.0, hi: 1.0 });
+        let x = Affine::<4>::side(0, Interval { lo: 0.0, hi: 1.0 });
         assert!(x.inverse_root().is_none());
     }
 }

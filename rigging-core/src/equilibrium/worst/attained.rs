@@ -22,7 +22,7 @@ pub(super) struct Found {
     /// The first state that is not stable.
     pub(super) not_stable: Option<Vec<f64>>,
     /// The least box that holds the hooks of all stable states.
-    pub(super) hooks: [Interval; 3],
+    pub(super) hooks: Vec<Interval>,
 }
 
 /// Looks at the vertices and inside the box, and ascends from what is best for each target.
@@ -40,7 +40,7 @@ pub(super) fn search(problem: &Problem, hanging: &mut Hanging, targets: &[Target
     for index in 0..targets.len() {
         found.ascend(problem, index)?;
     }
-    Ok(Found { best: found.best, not_stable, hooks: found.hooks })
+    Ok(Found { best: found.best, not_stable, hooks: found.hooks.to_vec() })
 }
 
 struct Search<'a, 'b> {

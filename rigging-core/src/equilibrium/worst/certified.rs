@@ -5,13 +5,17 @@
 //! a bound; good ones a close one.
 
 use super::affine::Affine;
-use super::conditions::{Condition, Kind, MOST_ROWS};
+use super::forms::{Condition, Kind, MOST_ROWS};
 
 /// Bounds the rounding of the sums below, over the sum of the sizes of what is added up.
 const ROUNDING: f64 = 64.0 * f64::EPSILON;
 
 /// No unknowns that keep the conditions give the form more than this.
-pub(super) fn bound(objective: &Affine, conditions: &[Condition], multipliers: &[f64; MOST_ROWS]) -> f64 {
+pub(super) fn bound<const N: usize>(
+    objective: &Affine<N>,
+    conditions: &[Condition<N>],
+    multipliers: &[f64; MOST_ROWS],
+) -> f64 {
     let (mut middle, mut rest, mut sizes) = (objective.middle, objective.rest, objective.middle.abs());
     let (mut slopes, mut slope_sizes) = (objective.slopes, objective.slopes.map(f64::abs));
     for (condition, multiplier) in conditions.iter().zip(multipliers) {
@@ -39,14 +43,15 @@ pub(super) fn bound(objective: &Affine, conditions: &[Condition], multipliers: &
 }
 
 /// Whether the multipliers prove that no unknowns keep the conditions.
-pub(super) fn is_contradiction(conditions: &[Condition], multipliers: &[f64; MOST_ROWS]) -> bool {
+pub(super) fn is_contradiction<const N: usize>(conditions: &[Condition<N>], multipliers: &[f64; MOST_ROWS]) -> bool {
     bound(&Affine::ZERO, conditions, multipliers) < 0.0
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::conditions::SYMBOLS;
     use super::*;
+
+    const SYMBOLS: usize = 16;
 
     fn noise(seed: u64) -> f64 {
         let z = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15);
@@ -65,8 +70,8 @@ mod tests {
                 form.rest = 0.1 * noise(seed + case).abs();
                 form
             };
-            let value = |form: &Affine| form.slopes.iter().zip(&at).map(|(slope, x)| slope * x).sum::<f64>();
-            let conditions: Vec<Condition> = (0..6)
+            let value = |form: &Affine<SYMBOLS>| form.slopes.iter().zip(&at).map(|(slope, x)| slope * x).sum::<f64>();
+            let conditions: Vec<Condition<SYMBOLS>> = (0..6)
                 .map(|number| {
                     let mut form = draw(number);
                     let kind = if number % 2 == 0 { Kind::Zero } else { Kind::NotAbove };
@@ -90,7 +95,7 @@ mod tests {
     #[test]
     fn the_rest_of_a_condition_is_part_of_the_bound() {
         for sign in [1.0, -1.0] {
-            let mut form = Affine::point(0.0);
+            let mut form = Affine::<SYMBOLS>::point(0.0);
             form.slopes[0] = sign;
             form.rest = 0.25;
             let conditions = [Condition { form, kind: Kind::Zero }];
@@ -106,7 +111,7 @@ mod tests {
     /// A condition that is kept by far proves nothing, whatever the sign of its multiplier.
     #[test]
     fn a_condition_that_is_kept_by_far_is_no_contradiction() {
-        let conditions = [Condition { form: Affine::point(-5.0), kind: Kind::NotAbove }];
+        let conditions = [Condition { form: Affine::<SYMBOLS>::point(-5.0), kind: Kind::NotAbove }];
         let mut multipliers = [0.0; MOST_ROWS];
         for multiplier in [1.0, -1.0] {
             multipliers[0] = multiplier;

@@ -88,6 +88,11 @@ impl Interval {
         self.lo <= x && x <= self.hi
     }
 
+    /// The number of it that is nearest to another; of what is not a number the middle.
+    pub(super) fn nearest(self, x: f64) -> f64 {
+        if x.is_nan() { self.middle() } else { x.clamp(self.lo, self.hi) }
+    }
+
     /// What is not negative of it; zero where nothing is.
     #[inline]
     pub(super) fn positive_part(self) -> Self {

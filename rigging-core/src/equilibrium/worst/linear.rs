@@ -1,12 +1,13 @@
 //! The largest value of a linear form under linear conditions: which conditions count, and how much.
 //!
-//! All unknowns lie between −1 and 1, so the start, each at the end toward which the form rises, is the best there is without
-//! conditions. Then one condition after the other that is not kept takes the place of an unknown (dual simplex with bounds).
+//! All unknowns lie between −1 and 1, and what is to be zero between ends that are close, so the start, each at the end toward
+//! which the form rises, is the best there is without the other conditions. Then one condition after the other that is not kept
+//! takes the place of an unknown (dual simplex with bounds).
 //! Nothing here is rounded outward: what comes out are multipliers, and [`super::certified`] makes a bound of any.
 #![expect(clippy::indexing_slicing, reason = "rows and columns are counted as in the tableau")]
 
 use super::affine::Affine;
-use super::conditions::{Condition, Kind, MOST_ROWS, SYMBOLS};
+use super::forms::{Condition, Kind, MOST_ROWS};
 
 /// The most exchanges.
 const MOST_EXCHANGES: usize = 80;
@@ -19,9 +20,9 @@ const FIXED: f64 = 1.0e-13;
 
 /// The outcome: multipliers of the conditions.
 #[derive(Debug, Clone)]
-pub(super) enum Solved {
+pub(super) enum Solved<const N: usize> {
     /// They bound the form; the unknowns take it there.
-    Bounded { multipliers: [f64; MOST_ROWS], at: [f64; SYMBOLS] },
+    Bounded { multipliers: [f64; MOST_ROWS], at: [f64; N] },
     /// They show that no unknowns keep all conditions.
     Impossible { multipliers: [f64; MOST_ROWS] },
 }
@@ -33,45 +34,96 @@ enum Variable {
     Condition(usize),
 }
 
-struct Tableau<'a> {
-    conditions: &'a [Condition],
-    rows: [[f64; SYMBOLS]; MOST_ROWS],
-    cost: [f64; SYMBOLS],
+/// Conditions made ready for any form: what is to be zero stands in columns already, as far as it can.
+pub(super) struct Program<'a, const N: usize> {
+    tableau: Tableau<'a, N>,
+}
+
+#[derive(Clone)]
+struct Tableau<'a, const N: usize> {
+    conditions: &'a [Condition<N>],
+    rows: [[f64; N]; MOST_ROWS],
+    cost: [f64; N],
     row_names: [Variable; MOST_ROWS],
-    column_names: [Variable; SYMBOLS],
+    column_names: [Variable; N],
     /// Where the variable of a column stands: at its lower or its upper end.
-    values: [f64; SYMBOLS],
+    values: [f64; N],
     columns: usize,
 }
 
-/// Solves for the largest value of a form.
-pub(super) fn largest(objective: &Affine, conditions: &[Condition], columns: usize) -> Solved {
-    let mut tableau = Tableau {
-        conditions,
-        rows: [[0.0; SYMBOLS]; MOST_ROWS],
-        cost: objective.slopes,
-        row_names: std::array::from_fn(Variable::Condition),
-        column_names: std::array::from_fn(Variable::Unknown),
-        values: [0.0; SYMBOLS],
-        columns,
-    };
-    for (row, condition) in tableau.rows.iter_mut().zip(conditions) {
-        *row = condition.form.slopes;
-    }
-    for (value, cost) in tableau.values.iter_mut().zip(&objective.slopes) {
-        *value = if *cost < 0.0 { -1.0 } else { 1.0 };
-    }
-    for _ in 0..MOST_EXCHANGES {
-        let Some((row, above)) = tableau.most_missed() else { break };
-        match tableau.entering(row, above) {
-            Some(column) => tableau.exchange(row, column, above),
-            None => return Solved::Impossible { multipliers: tableau.contradiction(row, above) },
+impl<'a, const N: usize> Program<'a, N> {
+    pub(super) fn new(conditions: &'a [Condition<N>], columns: usize) -> Self {
+        let mut tableau = Tableau {
+            conditions,
+            rows: [[0.0; N]; MOST_ROWS],
+            cost: [0.0; N],
+            row_names: std::array::from_fn(Variable::Condition),
+            column_names: std::array::from_fn(Variable::Unknown),
+            values: [0.0; N],
+            columns,
+        };
+        for (row, condition) in tableau.rows.iter_mut().zip(conditions) {
+            *row = condition.form.slopes;
         }
+        for row in (0..conditions.len()).filter(|row| conditions[*row].kind == Kind::Zero) {
+            if let Some(column) = tableau.largest_unknown(row) {
+                tableau.exchange(row, column);
+            }
+        }
+        Self { tableau }
     }
-    tableau.solved()
+
+    /// Solves for the largest value of a form.
+    pub(super) fn largest(&self, objective: &Affine<N>) -> Solved<N> {
+        let mut tableau = self.tableau.clone();
+        tableau.set_cost(objective);
+        for _ in 0..MOST_EXCHANGES {
+            let Some((row, above)) = tableau.most_missed() else { break };
+            match tableau.entering(row, above) {
+                Some(column) => {
+                    let (low, high) = tableau.ends(tableau.row_names[row]);
+                    tableau.exchange(row, column);
+                    tableau.values[column] = if above { high } else { low };
+                }
+                None => return Solved::Impossible { multipliers: tableau.contradiction(row, above) },
+            }
+        }
+        tableau.solved()
+    }
 }
 
-impl Tableau<'_> {
+impl<const N: usize> Tableau<'_, N> {
+    /// The unknown that a row changes with most.
+    fn largest_unknown(&self, row: usize) -> Option<usize> {
+        let size = |column: &usize| self.rows[row][*column].abs();
+        let unknown = |column: &usize| matches!(self.column_names[*column], Variable::Unknown(_));
+        let columns = (0..self.columns).filter(unknown);
+        columns.max_by(|one, other| size(one).total_cmp(&size(other))).filter(|column| size(column) > f64::MIN_POSITIVE)
+    }
+
+    /// The form in terms of the columns, each at the end toward which it rises.
+    fn set_cost(&mut self, objective: &Affine<N>) {
+        for column in 0..N {
+            self.cost[column] = match self.column_names[column] {
+                Variable::Unknown(index) => objective.slopes[index],
+                Variable::Condition(_) => 0.0,
+            };
+        }
+        for row in 0..self.conditions.len() {
+            let Variable::Unknown(index) = self.row_names[row] else { continue };
+            let slope = objective.slopes[index];
+            if slope != 0.0 {
+                for (cost, entry) in self.cost.iter_mut().zip(&self.rows[row]) {
+                    *cost += slope * entry;
+                }
+            }
+        }
+        for column in 0..N {
+            let (low, high) = self.ends(self.column_names[column]);
+            self.values[column] = if self.cost[column] < 0.0 { low } else { high };
+        }
+    }
+
     /// What a variable may be.
     fn ends(&self, variable: Variable) -> (f64, f64) {
         match variable {
@@ -106,12 +158,16 @@ impl Tableau<'_> {
 
     /// Value of a row, and the size of its coefficients.
     fn value(&self, row: usize) -> (f64, f64) {
-        let (mut value, mut size) = (0.0, f64::MIN_POSITIVE);
-        for column in 0..self.columns {
-            value += self.rows[row][column] * self.values[column];
-            size += self.rows[row][column].abs();
+        // Four sums side by side take a quarter of the time of one.
+        let (mut values, mut sizes) = ([0.0; 4], [0.0; 4]);
+        let fours = self.rows[row].chunks_exact(4).zip(self.values.chunks_exact(4));
+        for (entries, at) in fours {
+            for lane in 0..4 {
+                values[lane] += entries[lane] * at[lane];
+                sizes[lane] += entries[lane].abs();
+            }
         }
-        (value, size)
+        (values.iter().sum(), f64::MIN_POSITIVE + sizes.iter().sum::<f64>())
     }
 
     /// The column that brings a row back to its end at the least loss; none if the row cannot come back.
@@ -140,12 +196,10 @@ impl Tableau<'_> {
         best.1
     }
 
-    fn exchange(&mut self, row: usize, column: usize, above: bool) {
-        let (low, high) = self.ends(self.row_names[row]);
+    fn exchange(&mut self, row: usize, column: usize) {
         std::mem::swap(&mut self.row_names[row], &mut self.column_names[column]);
-        self.values[column] = if above { high } else { low };
         let by = 1.0 / self.rows[row][column];
-        let pivot: [f64; SYMBOLS] = std::array::from_fn(|k| if k == column { by } else { -self.rows[row][k] * by });
+        let pivot: [f64; N] = std::array::from_fn(|k| if k == column { by } else { -self.rows[row][k] * by });
         for other in (0..self.conditions.len()).filter(|other| *other != row) {
             substitute(&mut self.rows[other], &pivot, column);
         }
@@ -169,8 +223,8 @@ impl Tableau<'_> {
         multipliers
     }
 
-    fn solved(&self) -> Solved {
-        let (mut multipliers, mut at) = ([0.0; MOST_ROWS], [0.0; SYMBOLS]);
+    fn solved(&self) -> Solved<N> {
+        let (mut multipliers, mut at) = ([0.0; MOST_ROWS], [0.0; N]);
         for column in 0..self.columns {
             match self.column_names[column] {
                 Variable::Condition(index) => multipliers[index] = self.cost[column],
@@ -187,7 +241,7 @@ impl Tableau<'_> {
 }
 
 /// Puts what a column now is in the place of it.
-fn substitute(row: &mut [f64; SYMBOLS], pivot: &[f64; SYMBOLS], column: usize) {
+fn substitute<const N: usize>(row: &mut [f64; N], pivot: &[f64; N], column: usize) {
     let factor = row[column];
     if factor == 0.0 {
         return;
@@ -210,7 +264,7 @@ mod tests {
         ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 52) as f64 - 1.0
     }
 
-    fn form(seed: u64, columns: usize) -> Affine {
+    fn form(seed: u64, columns: usize) -> Affine<4> {
         let mut form = Affine::point(0.3 * noise(seed));
         for (slope, number) in form.slopes.iter_mut().zip(1..).take(columns) {
             *slope = noise(seed + number);
@@ -218,7 +272,7 @@ mod tests {
         form
     }
 
-    fn value(form: &Affine, at: &[f64]) -> f64 {
+    fn value(form: &Affine<4>, at: &[f64]) -> f64 {
         form.middle + form.slopes.iter().zip(at).map(|(slope, x)| slope * x).sum::<f64>()
     }
 
@@ -227,7 +281,7 @@ mod tests {
     fn the_bound_is_the_best_corner_and_what_leaves_nothing_is_found() {
         let (mut bounded, mut impossible) = (0, 0);
         for case in 0..2000 {
-            let conditions: Vec<Condition> =
+            let conditions: Vec<Condition<4>> =
                 (0..3).map(|i| Condition { form: form(case * 997 + 31 * i, 2), kind: Kind::NotAbove }).collect();
             let objective = form(case * 997 + 500, 2);
             let mut lines: Vec<[f64; 3]> =
@@ -244,7 +298,7 @@ mod tests {
                     }
                 }
             }
-            match largest(&objective, &conditions, 2) {
+            match Program::new(&conditions, 2).largest(&objective) {
                 Solved::Bounded { multipliers, at } => {
                     let found = bound(&objective, &conditions, &multipliers);
                     assert!((found - best).abs() < 1.0e-6, "case {case}: {found} against {best}");

@@ -1,7 +1,7 @@
-//! The worst case of a bridle over a box of tolerances: the largest tensions that were attained, and bounds that are proven.
+//! The worst case over a box of tolerances: the largest forces that were attained, and bounds that are proven.
 //!
-//! A box has a length and a stiffness for each leg, three coordinates of the center of gravity and the weight. Its vertices
-//! are not enough: an inside point may have more, and derivatives at the nominal numbers mislead as soon as a leg goes slack.
+//! A box has a length and a stiffness for each leg, three coordinates of the center of gravity, the weight, and the heights of
+//! several hooks. Its vertices are not enough: an inside point may have more, and derivatives at the nominal numbers mislead as soon as a leg goes slack.
 //!
 //! # What is attained
 //!
@@ -11,11 +11,14 @@
 //!
 //! # What is proven
 //!
-//! The bound holds for every balance on the branch of the nominal one: what becomes of the load as the numbers change
+//! Of one rigid body, under one hook ([`worst()`]) or up to four ([`worst_of_system`]), with up to eight legs from hooks to
+//! the body. The bound holds for every balance on the branch of the nominal one: what becomes of the load as the numbers change
 //! continuously from nominal to any in the box. The box has many sides, but a balance is told by the place of the hook h in
-//! the load and by the shares q of the legs, tension over distance over that of the weight: the proof looks at these.
+//! the load, or the place and turn of the body, and by the shares q of the legs, tension over distance over that of the weight:
+//! the proof looks at these.
 //!
-//! 1. *Conditions* (`conditions`). Σ q·(h − p) = h − c for the points p and the center of gravity c, and for each leg
+//! 1. *Conditions* (`forms`, `one_hook`, `hooks`). Σ q·(h − p) = h − c for the points p and the center of gravity c; under
+//!    several hooks Σ q·a = D·up and Σ H×(q·a) = D·(x + R·c)×up for the arms a to the hooks H. And for each leg
 //!    1/L ≤ 1/l + T/(l·κ·m), with equality where it is taut; m is its tension over its strain at the stiffness as stated.
 //!    Length L and factor κ of a leg enter here only, so their ends say all about them. Over a piece, a box of hooks and shares,
 //!    each condition is a linear form with a rest that rounding is added to (`affine`).
@@ -24,13 +27,29 @@
 //!    Pieces are made narrower by it, and cut: a range in halves, a leg into taut and slack.
 //! 3. *Region* (`region`). Of a box of hooks every piece that is not proven empty is proven to lie away from the border.
 //!    So no balance, whatever the numbers, is on the border.
-//! 4. *Stability* (`stable`). At every balance of every piece the second derivatives of the energy are proven positive definite,
+//! 4. *Stability* (`one_hook`, `hooks`). At every balance of every piece the second derivatives of the energy are proven positive definite,
 //!    for each set of legs that may be taut there. So from every balance of the region one leads on when the numbers change
 //!    a little; it cannot come to an end, nor leave the region. The nominal state is in it, and so is its whole branch.
 //! 5. *Bound* (`narrow`). The largest target over every piece, cut where that lowers it most.
 //!
-//! The nominal state balances but for a force that rounding leaves over. It is taken as the exact balance of slightly other
-//! numbers, and the box is widened by that.
+//! The nominal state balances but for a force that rounding leaves over. Under one hook it is taken as the exact balance of
+//! slightly other numbers, and the box is widened by that. Under several it is the exact balance with that force and moment
+//! added, and the conditions are widened, so that they hold from there to where nothing is added.
+//!
+//! # Under several hooks
+//!
+//! The attitude is a turn since the nominal one, told by its axis times the sine of half its angle; the matrix of a turn is a
+//! polynomial of these and of one root, and holds for half a turn to every side. A leg pulls along its arm, so its moment may be
+//! taken at its hook: about the mean of the hooks it is a constant times what stands in the balance of forces already, and
+//! only the height of a hook multiplies it. All hooks higher by the same change nothing: heights are told over that of the
+//! first, and any two may differ by what both may be off. They are made narrower with the place, for at a place, where slings
+//! stretch little, they can be little else.
+//!
+//! Of second derivatives there are six by six, and stiff legs make them wide along themselves, by more than swings resist:
+//! so they are bounded from below by less of that stiffness, of which any part may be left out, and multiplied from both sides
+//! by the inverse root of their middle. What is near the identity is positive definite.
+//!
+//! Several bodies, or joints, have no proof: what is attained is looked for, and [`Worst::open`] says so.
 //!
 //! The pieces looked at are limited. If the limit comes first, the bound is still one, and the gap shows how wide. If no region
 //! can be proven, or a state in the box is not stable, there is no bound, and [`Worst::open`] says where.
@@ -38,19 +57,23 @@
 mod affine;
 mod arrange;
 mod attained;
+mod balances;
 mod certified;
-mod conditions;
+mod fitting;
+mod forms;
+mod hooks;
 mod interval;
+#[cfg(test)]
+mod kept;
 mod law;
 mod linear;
 mod narrow;
-mod near;
+mod one_hook;
 mod piece;
 mod problem;
 mod region;
 mod several;
 mod skew;
-mod stable;
 mod target;
 
 pub use arrange::{Arrangement, arrange};
@@ -62,6 +85,9 @@ pub use skew::{Common, Measure, Ratio, Skew, common_tolerance};
 use super::State;
 use super::bridle::Bridle;
 use crate::error::{Error, Place};
+use balances::{Balances, Hangs};
+use interval::Interval;
+use one_hook::OneHook;
 use problem::{Hanging, Problem};
 use region::Region;
 use serde::Serialize;
@@ -102,7 +128,8 @@ pub struct Extreme {
 impl Extreme {
     /// How much the bound exceeds what was attained, over it.
     pub fn gap(&self) -> Option<f64> {
-        self.bound.map(|bound| (bound - self.attained) / self.attained)
+        let gap = |bound: f64| if bound == self.attained { 0.0 } else { (bound - self.attained) / self.attained };
+        self.bound.map(gap)
     }
 }
 
@@ -124,8 +151,10 @@ pub enum Reason {
     NotStable,
     /// The branch of the nominal balance could not be enclosed with the pieces allowed.
     NotEnclosed,
-    /// There are several hooks or bodies, for which no proof is known here.
-    SeveralHooks,
+    /// There are several bodies, or joints, for which no proof is known here.
+    SeveralBodies,
+    /// There are more legs or hooks than the proof looks at.
+    ManyLegs,
 }
 
 impl Reason {
@@ -148,7 +177,7 @@ pub struct Open {
     pub at: Offset,
 }
 
-/// The worst case of a bridle.
+/// The worst case of a bridle or system.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Worst {
     /// Tension of each leg.
@@ -196,31 +225,73 @@ pub fn worst(bridle: &Bridle, tolerances: &Tolerances, effort: &Effort) -> Resul
     targets.extend(shared.iter().map(|legs| Target { legs: legs.iter().fold(0, |bits, leg| bits | 1 << leg) }));
     let nominal: Vec<f64> = targets.iter().map(|target| target.of(hanging.workspace.tensions())).collect();
     let attained::Found { mut best, not_stable, hooks } = attained::search(&problem, &mut hanging, &targets)?;
-    let region = match not_stable {
-        Some(at) => Err(Open { reason: Reason::NotStable, at: problem.offset(&at) }),
-        None => Region::enclose(&problem, hanging.nominal().hook, &hooks, effort)
-            .map_err(|at| Open { reason: Reason::NotEnclosed, at: problem.offset(&at) }),
+    let place = hanging.nominal().hook;
+    let proof = match not_stable {
+        Some(at) => Proof::open(Reason::NotStable, at, targets.len()),
+        None => match OneHook::new(&problem, place) {
+            Some(lift) => prove(&lift, &mut hanging, &place.to_array(), &hooks, &targets, &mut best, effort)?,
+            None => Proof::open(Reason::NotEnclosed, vec![0.0; problem.sides.len()], targets.len()),
+        },
     };
-    let mut count = region.as_ref().map_or(0, |region| region.count);
-    let mut bounds = vec![None; targets.len()];
-    if let Ok(region) = &region {
-        for ((target, best), bound) in targets.iter().zip(&mut best).zip(&mut bounds) {
-            let (found, looked) = region.narrow(&problem, &mut hanging, *target, best, effort)?;
-            *bound = Some(found);
-            count += looked;
-        }
-    }
     let extreme = |(nominal, (best, bound)): (f64, (Best, Option<f64>))| Extreme {
         nominal,
         attained: best.value,
         at: problem.offset(&best.at),
         bound,
     };
-    let mut extremes = nominal.into_iter().zip(best.into_iter().zip(bounds)).map(extreme);
+    let mut extremes = nominal.into_iter().zip(best.into_iter().zip(proof.bounds)).map(extreme);
     let legs = extremes.by_ref().take(problem.legs()).collect();
     let points = shared.into_iter().zip(extremes).map(|(legs, pull)| Shared { legs, pull }).collect();
     let hook = problem.hook(tolerances.weight);
-    Ok(Worst { legs, points, hooks: vec![hook], open: region.err(), parts: count, states: hanging.states })
+    let open = proof.open.map(|(reason, at)| Open { reason, at: problem.offset(&at) });
+    Ok(Worst { legs, points, hooks: vec![hook], open, parts: proof.parts, states: hanging.states })
+}
+
+/// What was proven.
+struct Proof {
+    /// Of each target.
+    bounds: Vec<Option<f64>>,
+    /// Why there is no bound, and near which numbers.
+    open: Option<(Reason, Vec<f64>)>,
+    /// Pieces that were looked at.
+    parts: usize,
+}
+
+impl Proof {
+    fn open(reason: Reason, at: Vec<f64>, targets: usize) -> Self {
+        Self { bounds: vec![None; targets], open: Some((reason, at)), parts: 0 }
+    }
+}
+
+/// Proves a region around the places that were found, and a bound of each target; raises what was attained on the way.
+fn prove<const N: usize>(
+    lift: &impl Balances<N>,
+    hanging: &mut impl Hangs,
+    nominal: &[f64],
+    found: &[Interval],
+    targets: &[Target],
+    best: &mut [Best],
+    effort: &Effort,
+) -> Result<Proof, Error> {
+    let region = match Region::enclose(lift, nominal, found, effort) {
+        Ok(region) => region,
+        Err(at) => return Ok(Proof::open(Reason::NotEnclosed, at, targets.len())),
+    };
+    let mut proof = Proof { bounds: Vec::new(), open: None, parts: region.count };
+    let mut known: Vec<(Target, Best, f64)> = Vec::new();
+    for (target, own) in targets.iter().zip(best) {
+        // A hook with one leg bears what that leg does.
+        if let Some((_, best, bound)) = known.iter().find(|(other, ..)| other.legs == target.legs) {
+            *own = best.clone();
+            proof.bounds.push(Some(*bound));
+            continue;
+        }
+        let (bound, looked) = region.narrow(lift, hanging, *target, own, effort)?;
+        proof.bounds.push(Some(bound));
+        proof.parts += looked;
+        known.push((*target, own.clone(), bound));
+    }
+    Ok(proof)
 }
 
 /// The nominal load, hung; it must be stable.

@@ -1,10 +1,8 @@
 //! The largest value of a target over the region: branch and bound, with what is attained on the way.
 
-use super::conditions::{Leg, Piece, SYMBOLS};
+use super::balances::{Balances, Hangs};
 use super::interval::Interval;
-use super::near::numbers_near;
-use super::piece::{Says, most};
-use super::problem::{Hanging, Problem};
+use super::piece::{Leg, Piece, Says, most};
 use super::region::Region;
 use super::target::{Best, Target};
 use super::{CLOSED, Effort};
@@ -16,83 +14,91 @@ use std::collections::BinaryHeap;
 /// Reach of a climb at first, over the region's, and where it ends.
 const REACH: f64 = 0.25;
 const LEAST_REACH: f64 = 1.0e-6;
-/// Tension over the weight below which a leg counts as slack in a climb.
-const SLACK: f64 = 1.0e-6;
-/// The most steps of a climb.
+/// The most pieces from which a climb starts, and the most steps of it.
+const CLIMBS: usize = 8;
 const STEPS: usize = 60;
 /// What the sum over both parts of a cut counts beside the larger of them.
 const SUM: f64 = 0.3;
 
 /// A piece with a bound of the target on it, and where that is.
-struct Bounded {
-    piece: Piece,
+struct Bounded<const N: usize> {
+    piece: Piece<N>,
     bound: f64,
-    place: [f64; SYMBOLS],
+    place: [f64; N],
 }
 
-impl PartialEq for Bounded {
+impl<const N: usize> PartialEq for Bounded<N> {
     fn eq(&self, other: &Self) -> bool {
         self.cmp(other) == Ordering::Equal
     }
 }
-impl Eq for Bounded {}
-impl PartialOrd for Bounded {
+impl<const N: usize> Eq for Bounded<N> {}
+impl<const N: usize> PartialOrd for Bounded<N> {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
-impl Ord for Bounded {
+impl<const N: usize> Ord for Bounded<N> {
     fn cmp(&self, other: &Self) -> Ordering {
         self.bound.total_cmp(&other.bound)
     }
 }
 
-impl Region {
+impl<const N: usize> Region<N> {
     /// Narrows the gap between what was attained and a bound of it until it is within the effort. Returns the bound, and the
     /// number of pieces that were looked at.
     pub(super) fn narrow(
         &self,
-        problem: &Problem,
-        hanging: &mut Hanging,
+        lift: &impl Balances<N>,
+        hanging: &mut impl Hangs,
         target: Target,
         best: &mut Best,
         effort: &Effort,
     ) -> Result<(f64, usize), Error> {
         let mut count = self.pieces.len();
-        let pieces = self.pieces.iter().map(|piece| self.bounded(problem, piece.clone(), target, f64::INFINITY, 0));
-        let mut heap: BinaryHeap<Bounded> = pieces.flatten().collect();
-        self.climb(problem, hanging, target, best)?;
-        for piece in heap.iter().filter(|piece| piece.bound > best.value * (1.0 + CLOSED)).collect::<Vec<_>>() {
+        let pieces = self.pieces.iter().map(|piece| self.bounded(lift, piece.clone(), target, f64::INFINITY, 0));
+        let mut heap: BinaryHeap<Bounded<N>> = pieces.flatten().collect();
+        self.climb(lift, hanging, target, best)?;
+        let mut starts: Vec<&Bounded<N>> =
+            heap.iter().filter(|piece| piece.bound > best.value * (1.0 + CLOSED)).collect();
+        starts.sort_by(|one, other| other.cmp(one));
+        for piece in starts.into_iter().take(CLIMBS) {
             let mut start = Best { value: f64::NEG_INFINITY, at: Vec::new() };
-            if self.look(problem, hanging, piece, target, &mut start)? {
-                self.climb(problem, hanging, target, &mut start)?;
+            if self.look(lift, hanging, piece, target, &mut start)? {
+                self.climb(lift, hanging, target, &mut start)?;
                 if start.value > best.value {
                     *best = start;
                 }
             }
         }
         while let Some(widest) = heap.pop() {
-            self.look(problem, hanging, &widest, target, best)?;
+            self.look(lift, hanging, &widest, target, best)?;
             let end = Ok((widest.bound.max(best.value), count));
             if widest.bound <= best.value * (1.0 + effort.gap.max(CLOSED)) || count >= effort.parts {
                 return end;
             }
-            let Some(parts) = self.best_cut(problem, &widest, target, best.value) else { return end };
+            let Some(parts) = self.best_cut(lift, &widest, target, best.value) else { return end };
             for part in parts {
                 count += 1;
-                heap.extend(self.bounded(problem, part.piece, target, part.bound, 1));
+                heap.extend(self.bounded(lift, part.piece, target, part.bound, 1));
             }
         }
         Ok((best.value, count))
     }
 
     /// The parts of the cut that lowers the bound most. All are tried.
-    fn best_cut(&self, problem: &Problem, widest: &Bounded, target: Target, known: f64) -> Option<Vec<Bounded>> {
-        let mut best: Option<(f64, Vec<Bounded>)> = None;
-        for cut in widest.piece.cuts(problem.legs()) {
+    fn best_cut(
+        &self,
+        lift: &impl Balances<N>,
+        widest: &Bounded<N>,
+        target: Target,
+        known: f64,
+    ) -> Option<Vec<Bounded<N>>> {
+        let mut best: Option<(f64, Vec<Bounded<N>>)> = None;
+        for cut in widest.piece.cuts(lift.legs()) {
             let parts = widest.piece.cut(cut).into_iter();
-            let parts: Vec<Bounded> =
-                parts.filter_map(|part| self.bounded(problem, part, target, widest.bound, 0)).collect();
+            let parts: Vec<Bounded<N>> =
+                parts.filter_map(|part| self.bounded(lift, part, target, widest.bound, 0)).collect();
             let bounds = || parts.iter().map(|part| part.bound.max(known));
             let score = bounds().fold(known, f64::max) + SUM * bounds().sum::<f64>();
             if best.as_ref().is_none_or(|(least, _)| score < *least) {
@@ -103,12 +109,19 @@ impl Region {
     }
 
     /// A piece with its bound, after it was made narrower; none if it holds no balance.
-    fn bounded(&self, problem: &Problem, piece: Piece, target: Target, known: f64, rounds: usize) -> Option<Bounded> {
-        let (piece, forms) = match piece.clone().narrowed(problem, &self.numbers, rounds) {
+    fn bounded(
+        &self,
+        lift: &impl Balances<N>,
+        piece: Piece<N>,
+        target: Target,
+        known: f64,
+        rounds: usize,
+    ) -> Option<Bounded<N>> {
+        let (piece, forms) = match piece.clone().narrowed(lift, rounds) {
             Some(found) => found?,
-            None => return Some(Bounded { piece, bound: known, place: [0.0; SYMBOLS] }),
+            None => return Some(Bounded { piece, bound: known, place: [0.0; N] }),
         };
-        match most(&forms, &forms.target(target)) {
+        match most(&forms, &forms.program(), &lift.target(&forms, target)) {
             Says::AtMost(bound, place) => Some(Bounded { piece, bound: bound.min(known), place }),
             Says::Nothing => None,
         }
@@ -117,15 +130,15 @@ impl Region {
     /// Hangs the load with numbers near those at which a bound is. Says whether that is better than what was known.
     fn look(
         &self,
-        problem: &Problem,
-        hanging: &mut Hanging,
-        bounded: &Bounded,
+        lift: &impl Balances<N>,
+        hanging: &mut impl Hangs,
+        bounded: &Bounded<N>,
         target: Target,
         best: &mut Best,
     ) -> Result<bool, Error> {
-        let numbers = numbers_near(problem, &bounded.piece, &bounded.place);
-        let Some((State::Stable, _)) = hanging.try_at(&numbers)? else { return Ok(false) };
-        let value = target.of(hanging.workspace.tensions());
+        let numbers = lift.near(&bounded.piece, &bounded.place);
+        let Some((State::Stable, _)) = hanging.hang(&numbers)? else { return Ok(false) };
+        let value = hanging.value(target);
         let better = value > best.value;
         if better {
             *best = Best { value, at: numbers };
@@ -133,32 +146,37 @@ impl Region {
         Ok(better)
     }
 
-    /// Goes from the best that is known to where the target is largest in a small box around its hook, as long as it rises; in
+    /// Goes from the best that is known to where the target is largest in a small box around its place, as long as it rises; in
     /// a smaller one where it does not. Edges, where a leg is about to go slack, are followed as well.
-    fn climb(&self, problem: &Problem, hanging: &mut Hanging, target: Target, best: &mut Best) -> Result<(), Error> {
-        let whole = self.hooks();
+    fn climb(
+        &self,
+        lift: &impl Balances<N>,
+        hanging: &mut impl Hangs,
+        target: Target,
+        best: &mut Best,
+    ) -> Result<(), Error> {
+        let whole = self.places(lift);
         let mut reach = REACH;
         for _ in 0..STEPS {
             if reach < LEAST_REACH {
                 break;
             }
-            let Some((State::Stable, hook)) = hanging.try_at(&best.at)? else { return Ok(()) };
-            let mut around = whole;
-            for (side, at) in around.iter_mut().zip(hook.to_array()) {
+            let Some((State::Stable, place)) = hanging.hang(&best.at)? else { return Ok(()) };
+            let around = whole.iter().zip(place).map(|(side, at)| {
                 let radius = reach * side.width();
-                *side = Interval { lo: at - radius, hi: at + radius };
-            }
-            let Some(open) = Piece::all(problem, &self.numbers, around) else { return Ok(()) };
+                Interval { lo: at - radius, hi: at + radius }
+            });
+            let Some(open) = lift.all(&around.collect::<Vec<_>>()) else { return Ok(()) };
             // With the legs that are slack kept so, the way leads along an edge; else across.
             let mut same = open.clone();
-            let taut = SLACK * problem.bridle.weight();
-            for (leg, tension) in same.legs.iter_mut().zip(hanging.workspace.tensions()) {
-                *leg = if tension > taut { Leg::Taut } else { Leg::Slack };
+            let taut = hanging.taut();
+            for (leg, state) in same.legs.iter_mut().enumerate() {
+                *state = if taut >> leg & 1 == 1 { Leg::Taut } else { Leg::Slack };
             }
             let mut risen = false;
             for piece in [same, open] {
-                if let Some(bounded) = self.bounded(problem, piece, target, f64::INFINITY, 1) {
-                    risen = risen || self.look(problem, hanging, &bounded, target, best)?;
+                if let Some(bounded) = self.bounded(lift, piece, target, f64::INFINITY, 1) {
+                    risen = risen || self.look(lift, hanging, &bounded, target, best)?;
                 }
             }
             if !risen {

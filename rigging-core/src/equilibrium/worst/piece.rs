@@ -1,65 +1,94 @@
-//! Pieces made narrower, and cut.
-#![expect(clippy::indexing_slicing, reason = "every index is below the number of legs, or three")]
+//! Pieces: ranges in which balances are looked for. They are made narrower, and cut.
+#![expect(clippy::indexing_slicing, reason = "every index is below the number of symbols, or of legs")]
 #![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 use super::affine::Affine;
+use super::balances::Balances;
 use super::certified::{bound, is_contradiction};
-use super::conditions::{CENTER, Forms, Leg, Numbers, Piece, SHARES, SYMBOLS, WEIGHT};
+use super::forms::Forms;
 use super::interval::Interval;
-use super::linear::{Solved, largest};
-use super::problem::{MOST_LEGS, Problem};
+use super::linear::{Program, Solved};
+use super::problem::MOST_LEGS;
 
 /// How often a piece is made narrower, and the share of a width that this must gain to be tried again.
 const ROUNDS: usize = 4;
 const GAIN: f64 = 0.1;
 
+/// Whether a leg carries load in every balance of a piece, in none, or in some.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Leg {
+    Taut,
+    Slack,
+    Open,
+}
+
+/// Ranges of place, numbers of the box and shares in which balances are looked for.
+#[derive(Debug, Clone)]
+pub(super) struct Piece<const N: usize> {
+    /// Of each symbol.
+    pub(super) ranges: [Interval; N],
+    /// Which legs are taken to be taut or slack.
+    pub(super) legs: [Leg; MOST_LEGS],
+}
+
 /// What the conditions of a piece say of a form.
-pub(super) enum Says {
+pub(super) enum Says<const N: usize> {
     /// It is no more than this; the unknowns take it there, or nearly.
-    AtMost(f64, [f64; SYMBOLS]),
+    AtMost(f64, [f64; N]),
     /// The piece holds no balance.
     Nothing,
 }
 
-/// The largest value of a form over the balances of a piece.
-pub(super) fn most(forms: &Forms, objective: &Affine) -> Says {
-    match largest(objective, &forms.conditions, forms.columns) {
-        Solved::Bounded { multipliers, at } => Says::AtMost(bound(objective, &forms.conditions, &multipliers), at),
-        Solved::Impossible { multipliers } if is_contradiction(&forms.conditions, &multipliers) => Says::Nothing,
-        Solved::Impossible { .. } => Says::AtMost(objective.range().hi, [0.0; SYMBOLS]),
+impl<const N: usize> Forms<N> {
+    /// What the conditions say of any form.
+    pub(super) fn program(&self) -> Program<'_, N> {
+        Program::new(&self.conditions, self.columns)
     }
 }
 
-impl Piece {
-    /// All that may hold a balance with the hook in a box; none if a leg may point downward.
-    pub(super) fn all(problem: &Problem, numbers: &Numbers, hook: [Interval; 3]) -> Option<Self> {
-        let mut shares = [Interval::ZERO; MOST_LEGS];
-        let mut legs = [Leg::Slack; MOST_LEGS];
-        let height = hook[2] - numbers.center[2];
-        for ((share, leg), point) in shares.iter_mut().zip(&mut legs).zip(&problem.points) {
-            let above = hook[2] - Interval::point(point.z);
-            if !(above.lo > 0.0 && height.lo > 0.0) {
-                return None;
+/// The largest value of a form over the balances of a piece, whose conditions are made ready.
+pub(super) fn most<const N: usize>(forms: &Forms<N>, program: &Program<N>, objective: &Affine<N>) -> Says<N> {
+    match program.largest(objective) {
+        Solved::Bounded { multipliers, at } => Says::AtMost(bound(objective, &forms.conditions, &multipliers), at),
+        Solved::Impossible { multipliers } if is_contradiction(&forms.conditions, &multipliers) => Says::Nothing,
+        Solved::Impossible { .. } => Says::AtMost(objective.range().hi, [0.0; N]),
+    }
+}
+
+impl<const N: usize> Piece<N> {
+    /// A symbol as a form.
+    pub(super) fn side(&self, symbol: usize) -> Affine<N> {
+        Affine::side(symbol, self.ranges[symbol])
+    }
+
+    /// The value of a symbol from where it lies in its range.
+    pub(super) fn value(&self, symbol: usize, at: &[f64; N]) -> f64 {
+        let range = self.ranges[symbol];
+        range.middle() + range.radius() * at[symbol]
+    }
+
+    /// Says whether a leg can only be taut or slack; `symbol` is that of its share.
+    pub(super) fn decide(&mut self, leg: usize, symbol: usize, length: Interval, unstretched: Interval) {
+        if self.legs[leg] == Leg::Open {
+            if self.ranges[symbol].lo > 0.0 || length.lo > unstretched.hi {
+                self.legs[leg] = Leg::Taut;
+            } else if self.ranges[symbol].hi <= 0.0 || length.hi < unstretched.lo {
+                self.legs[leg] = Leg::Slack;
             }
-            // Upward the shares of all legs times their rise add up to the height.
-            *share = Interval { lo: 0.0, hi: (height / above).hi };
-            *leg = Leg::Open;
         }
-        Some(Self { hook, center: numbers.center, weight: numbers.weight, shares, legs })
+        if self.legs[leg] == Leg::Slack {
+            self.ranges[symbol] = Interval::ZERO;
+        }
     }
 
     /// The same balances in narrower ranges, with their forms; none if there are none.
-    pub(super) fn narrowed(
-        mut self,
-        problem: &Problem,
-        numbers: &Numbers,
-        rounds: usize,
-    ) -> Option<Option<(Self, Forms)>> {
-        let mut forms = self.forms(problem, numbers)?;
+    pub(super) fn narrowed(mut self, lift: &impl Balances<N>, rounds: usize) -> Option<Option<(Self, Forms<N>)>> {
+        let mut forms = lift.forms(&mut self)?;
         for _ in 0..rounds.min(ROUNDS) {
             let mut gained = false;
-            for symbol in (0..3).chain(SHARES..forms.columns) {
-                let range = *self.range_mut(symbol);
+            let program = forms.program();
+            for symbol in (0..lift.margins().len()).chain(lift.told()..forms.columns) {
+                let range = self.ranges[symbol];
                 let radius = range.radius();
                 if !(radius > 0.0) {
                     continue;
@@ -68,7 +97,7 @@ impl Piece {
                 for (end, sign) in ends.iter_mut().zip([1.0, -1.0]) {
                     let mut objective = Affine::ZERO;
                     objective.slopes[symbol] = sign;
-                    match most(&forms, &objective) {
+                    match most(&forms, &program, &objective) {
                         Says::AtMost(found, _) => *end = found.min(1.0),
                         Says::Nothing => return Some(None),
                     }
@@ -77,23 +106,14 @@ impl Piece {
                 let to = Interval::point(range.middle()) + Interval { lo: -lower, hi: upper } * radius;
                 let Some(to) = (-lower <= upper).then(|| to.meet(range)).flatten() else { return Some(None) };
                 gained |= to.width() < (1.0 - GAIN) * range.width();
-                *self.range_mut(symbol) = to;
+                self.ranges[symbol] = to;
             }
-            forms = self.forms(problem, numbers)?;
+            forms = lift.forms(&mut self)?;
             if !gained {
                 break;
             }
         }
         Some(Some((self, forms)))
-    }
-
-    fn range_mut(&mut self, symbol: usize) -> &mut Interval {
-        match symbol {
-            ..CENTER => &mut self.hook[symbol],
-            CENTER..WEIGHT => &mut self.center[symbol - CENTER],
-            WEIGHT => &mut self.weight,
-            SHARES.. => &mut self.shares[symbol - SHARES],
-        }
     }
 
     /// Both parts of a cut.
@@ -102,10 +122,10 @@ impl Piece {
         match by {
             Cut::Leg(leg) => (one.legs[leg], other.legs[leg]) = (Leg::Taut, Leg::Slack),
             Cut::Range(symbol) => {
-                let range = *one.range_mut(symbol);
+                let range = self.ranges[symbol];
                 let middle = range.middle();
-                *one.range_mut(symbol) = Interval { hi: middle, ..range };
-                *other.range_mut(symbol) = Interval { lo: middle, ..range };
+                one.ranges[symbol] = Interval { hi: middle, ..range };
+                other.ranges[symbol] = Interval { lo: middle, ..range };
             }
         }
         [one, other]
@@ -113,9 +133,9 @@ impl Piece {
 
     /// Ways to cut the piece.
     pub(super) fn cuts(&self, legs: usize) -> impl Iterator<Item = Cut> + '_ {
-        let ranges = self.hook.iter().chain(&self.center).chain([&self.weight]).chain(self.shares.iter().take(legs));
         let wide = |range: &Interval| range.lo < range.middle() && range.middle() < range.hi;
-        let wide = ranges.enumerate().filter(move |(_, range)| wide(range)).map(|(symbol, _)| Cut::Range(symbol));
+        let ranges = self.ranges.iter().enumerate();
+        let wide = ranges.filter(move |(_, range)| wide(range)).map(|(symbol, _)| Cut::Range(symbol));
         self.open(legs).map(Cut::Leg).chain(wide)
     }
 

@@ -1,13 +1,18 @@
 //! The numbers that may be off, and a load with any of them.
 
 use super::Extreme;
+use super::balances::Hangs;
 use super::interval::Interval;
+use super::target::Target;
 use crate::equilibrium::State;
 use crate::equilibrium::bridle::{Bridle, Foresight, Outcome, Workspace};
 use crate::error::{Error, Place};
 use crate::system::Law;
 use glam::DVec3;
 use serde::Serialize;
+
+/// Tension over the weight below which a leg counts as slack in a climb.
+pub(super) const SLACK: f64 = 1.0e-6;
 
 /// The most legs of a bridle whose worst case is bounded.
 pub const MOST_LEGS: usize = 8;
@@ -225,6 +230,22 @@ impl<'a> Hanging<'a> {
             Err(Error::Unconverged { .. }) => Ok(None),
             other => other.map(Some),
         }
+    }
+}
+
+impl Hangs for Hanging<'_> {
+    fn hang(&mut self, numbers: &[f64]) -> Result<Option<(State, Vec<f64>)>, Error> {
+        Ok(self.try_at(numbers)?.map(|(state, hook)| (state, hook.to_array().to_vec())))
+    }
+
+    fn value(&self, target: Target) -> f64 {
+        target.of(self.workspace.tensions())
+    }
+
+    fn taut(&self) -> u32 {
+        let taut = SLACK * self.problem.bridle.weight();
+        let legs = self.workspace.tensions().enumerate().filter(|(_, tension)| *tension > taut);
+        legs.fold(0, |bits, (leg, _)| bits | 1 << leg)
     }
 }
 

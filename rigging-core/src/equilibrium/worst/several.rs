@@ -1,12 +1,17 @@
-//! Any other arrangement: several hooks, spreaders, tiers. What is attained is looked for; a proof there is none.
+//! Any other arrangement: several hooks, spreaders, tiers. What is attained is looked for; of one body it is bounded.
 
 use super::attained::{SAMPLES, spread, vertices};
-use super::{Effort, Extreme, Offset, Open, Reason, Shared, Tolerances, Worst};
+use super::balances::Hangs;
+use super::hooks::{self, Hooks, Stance};
+use super::interval::Interval;
+use super::problem::SLACK;
+use super::target::{Best, Target};
+use super::{Effort, Extreme, Offset, Open, Proof, Reason, Shared, Tolerances, Worst, prove};
 use crate::equilibrium::network::{Network, Workspace};
 use crate::equilibrium::{State, bridle_of};
 use crate::error::{Error, Place};
 use crate::system::{End, Hook, System};
-use glam::DVec3;
+use glam::{DQuat, DVec3};
 
 /// States after which the ascent for one force ends.
 const MOST_STATES: usize = 400;
@@ -16,7 +21,8 @@ const LAST: f64 = 1.0e-3;
 
 /// The worst case of any system over a box of tolerances: what was attained, at vertices (up to 12 open sides), inside and by
 /// ascent number by number. Lengths and stiffnesses are those of the members, center of gravity and weight those of the first
-/// body, hook heights those of all hooks. There are no bounds, and [`Worst::open`] says so.
+/// body, hook heights those of all hooks. Of one body, with up to eight legs from up to four hooks, there are bounds as well
+/// (see [the proof](super)); of anything else there are none, and [`Worst::open`] says so.
 ///
 /// # Errors
 ///
@@ -25,7 +31,7 @@ const LAST: f64 = 1.0e-3;
 ///
 /// ```
 /// use glam::{DQuat, DVec3};
-/// use rigging_core::equilibrium::worst::{Effort, Reason, Tolerances, worst_of_system};
+/// use rigging_core::equilibrium::worst::{Effort, Tolerances, worst_of_system};
 /// use rigging_core::system::{Body, End, Hook, Law, Member, System};
 /// let points = vec![DVec3::new(0.0, 0.0, 0.0), DVec3::new(24.0, 0.0, 0.0)];
 /// let hooks = points.iter().map(|p| Hook { position: *p + DVec3::new(0.0, 0.0, 9.0) }).collect();
@@ -44,7 +50,7 @@ const LAST: f64 = 1.0e-3;
 /// let worst = worst_of_system(&system, &tolerances, &Effort::default())?;
 /// // 0.4 m of 24 m toward the first hook.
 /// assert!((worst.hooks[0].attained / 9.80665 - 56.0e3).abs() < 50.0);
-/// assert_eq!(worst.open.map(|open| open.reason), Some(Reason::SeveralHooks));
+/// assert!(worst.hooks.iter().all(|hook| hook.gap().is_some_and(|gap| (0.0..=0.01).contains(&gap))));
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort) -> Result<Worst, Error> {
@@ -52,38 +58,51 @@ pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort
     validate(system, tolerances)?;
     let sides: Vec<f64> = tolerances.sides().chain(tolerances.hook_heights.iter().copied()).collect();
     let forces = forces(system);
-    let mut hanging = Hanging { system, forces: &forces, workspace: Workspace::default(), states: 0 };
-    let nominal = match hanging.at(&vec![0.0; sides.len()])? {
-        Some((State::Stable, found)) => found,
-        Some((state, _)) => {
-            let what = format!("the worst case of a state that is {}", state.word());
-            return Err(Error::unsupported(what, Place::root().child("state")));
-        }
-        None => return Err(Error::unsupported("the worst case of a state that is not certified", Place::root())),
-    };
-    let mut best: Vec<(f64, Vec<f64>)> = nominal.iter().map(|force| (*force, vec![0.0; sides.len()])).collect();
+    let mut hanging = Hanging::new(system);
+    let none = vec![0.0; sides.len()];
+    hanging.start(&none)?;
+    let nominal: Vec<f64> = forces.iter().map(|force| hanging.pull(force)).collect();
+    let stance = hanging.stance();
+    let best = nominal.iter().map(|value| Best { value: *value, at: none.clone() }).collect();
+    let mut search = Search { hanging: &mut hanging, forces: &forces, best, places: Vec::new() };
     let mut not_stable = None;
-    for numbers in vertices(&sides).chain(spread(&sides, SAMPLES)) {
-        if !hanging.look(&numbers, &mut best)? && not_stable.is_none() {
+    for numbers in std::iter::once(none.clone()).chain(vertices(&sides)).chain(spread(&sides, SAMPLES)) {
+        if !search.look(&numbers)? && not_stable.is_none() {
             not_stable = Some(numbers);
         }
     }
     for force in 0..forces.len() {
-        hanging.ascend(force, &sides, &mut best)?;
+        search.ascend(force, &sides)?;
     }
-    let open = match not_stable {
-        Some(at) => Open { reason: Reason::NotStable, at: offset(system, &at) },
-        None => Open { reason: Reason::SeveralHooks, at: offset(system, &vec![0.0; sides.len()]) },
+    let Search { mut best, places, .. } = search;
+    let unproven = |reason, at| Proof::open(reason, at, forces.len());
+    let proof = match not_stable {
+        Some(at) => unproven(Reason::NotStable, at),
+        None if !hooks::is_one_body(system) => unproven(Reason::SeveralBodies, none),
+        None if !hooks::are_few(system) => unproven(Reason::ManyLegs, none),
+        None => match Hooks::new(system, &sides, stance) {
+            Some(lift) => {
+                let nominal = lift.nominal(stance);
+                let targets: Vec<Target> = forces.iter().map(|force| Target::of_pulls(force)).collect();
+                prove(&lift, &mut hanging, &nominal, &places, &targets, &mut best, effort)?
+            }
+            None => unproven(Reason::NotEnclosed, none),
+        },
     };
-    let extremes = nominal.into_iter().zip(best);
-    let mut extremes =
-        extremes.map(|(nominal, (attained, at))| Extreme { nominal, attained, at: offset(system, &at), bound: None });
+    let extremes = nominal.into_iter().zip(best.into_iter().zip(proof.bounds));
+    let mut extremes = extremes.map(|(nominal, (best, bound))| Extreme {
+        nominal,
+        attained: best.value,
+        at: offset(system, &best.at),
+        bound,
+    });
     let legs = extremes.by_ref().take(system.members().len()).collect();
     let hooks = extremes.by_ref().take(system.hooks().len()).collect();
     let shared = forces.iter().skip(system.members().len() + system.hooks().len());
     let points = shared.zip(extremes);
     let points = points.map(|(pulls, pull)| Shared { legs: pulls.iter().map(|(leg, _)| *leg).collect(), pull });
-    Ok(Worst { legs, points: points.collect(), hooks, open: Some(open), parts: 0, states: hanging.states })
+    let open = proof.open.map(|(reason, at)| Open { reason, at: offset(system, &at) });
+    Ok(Worst { legs, points: points.collect(), hooks, open, parts: proof.parts, states: hanging.states })
 }
 
 /// The worst case of a system: [`worst`](super::worst()) of one load under one hook, else [`worst_of_system`].
@@ -114,58 +133,132 @@ fn forces(system: &System) -> Vec<Pulls> {
     members.chain(hooks).chain(points.map(at).filter(|pulls| pulls.len() > 1)).collect()
 }
 
-struct Hanging<'a> {
+pub(super) struct Hanging<'a> {
     system: &'a System,
-    forces: &'a [Pulls],
     workspace: Workspace,
+    /// Pulls of the members in the last state, from end b toward end a.
+    pulls: Vec<DVec3>,
+    /// The nominal attitude of the first body.
+    turned: DQuat,
     states: usize,
 }
 
-impl Hanging<'_> {
-    /// Hangs the system with other numbers: its state and all forces, N; none where no state could be certified.
-    fn at(&mut self, numbers: &[f64]) -> Result<Option<(State, Vec<f64>)>, Error> {
-        let network = Network::new(&moved(self.system, numbers)?);
+impl<'a> Hanging<'a> {
+    pub(super) fn new(system: &'a System) -> Self {
+        Self { system, workspace: Workspace::default(), pulls: Vec::new(), turned: DQuat::IDENTITY, states: 0 }
+    }
+
+    /// Hangs the system with nominal numbers, in which it must be stable.
+    pub(super) fn start(&mut self, nominal: &[f64]) -> Result<(), Error> {
+        match self.at(nominal)? {
+            Some((State::Stable, _)) => {
+                self.turned = self.stance().1;
+                Ok(())
+            }
+            Some((state, _)) => {
+                let what = format!("the worst case of a state that is {}", state.word());
+                Err(Error::unsupported(what, Place::root().child("state")))
+            }
+            None => Err(Error::unsupported("the worst case of a state that is not certified", Place::root())),
+        }
+    }
+
+    /// Hangs the system with other numbers; none where no state could be certified.
+    fn at(&mut self, numbers: &[f64]) -> Result<Option<(State, [f64; 6])>, Error> {
+        let moved = moved(self.system, numbers)?;
+        let network = Network::new(&moved);
         self.states += 1;
         let outcome = match network.solve(&mut self.workspace) {
             Err(Error::Unconverged { .. }) => return Ok(None),
             other => other?,
         };
-        let pulls: Vec<DVec3> =
-            self.workspace.tensions().zip(self.workspace.directions()).map(|(tension, u)| tension * u).collect();
-        let resultant = |force: &Pulls| -> f64 {
-            let sum: DVec3 = force.iter().filter_map(|(leg, sign)| Some(*pulls.get(*leg)? * *sign)).sum();
-            sum.length()
-        };
-        Ok(Some((outcome.state, self.forces.iter().map(resultant).collect())))
+        self.pulls.clear();
+        let pulls = self.workspace.tensions().zip(self.workspace.directions()).map(|(tension, u)| tension * u);
+        self.pulls.extend(pulls);
+        let first = |system: &System| system.bodies().first().map_or(DVec3::ZERO, |body| body.center_of_gravity);
+        let higher = numbers.get(self.system.members().len() * 2 + 4).copied().unwrap_or(0.0);
+        let frame = hooks::frame(self.system, self.turned, higher);
+        Ok(Some((outcome.state, hooks::place(frame, self.stance(), first(&moved) - first(self.system)))))
     }
 
+    /// Where the first body hangs in the last state.
+    pub(super) fn stance(&self) -> Stance {
+        self.workspace.stance(self.system.joints().len()).unwrap_or((DVec3::ZERO, DQuat::IDENTITY))
+    }
+
+    /// Elongation of a member in the last state, m.
+    #[cfg(test)]
+    pub(super) fn elongation(&self, member: usize) -> f64 {
+        self.workspace.elongations().nth(member).unwrap_or(f64::NAN)
+    }
+
+    /// A force in the last state.
+    fn pull(&self, force: &Pulls) -> f64 {
+        let sum: DVec3 = force.iter().filter_map(|(leg, sign)| Some(*self.pulls.get(*leg)? * *sign)).sum();
+        sum.length()
+    }
+}
+
+impl Hangs for Hanging<'_> {
+    fn hang(&mut self, numbers: &[f64]) -> Result<Option<(State, Vec<f64>)>, Error> {
+        Ok(self.at(numbers)?.map(|(state, place)| (state, place.to_vec())))
+    }
+
+    fn value(&self, target: Target) -> f64 {
+        let members = self.system.members();
+        let upward = |leg: usize| members.get(leg).is_some_and(|member| matches!(member.a, End::Hook(_)));
+        self.pull(&target.legs().map(|leg| (leg, if upward(leg) { 1.0 } else { -1.0 })).collect())
+    }
+
+    fn taut(&self) -> u32 {
+        let weight: f64 = self.system.bodies().iter().map(|body| body.mass * self.system.gravity()).sum();
+        let legs = self.pulls.iter().enumerate().filter(|(_, pull)| pull.length() > SLACK * weight);
+        legs.fold(0, |bits, (leg, _)| bits | 1 << leg)
+    }
+}
+
+/// What was found.
+struct Search<'a, 'b> {
+    hanging: &'a mut Hanging<'b>,
+    forces: &'a [Pulls],
+    best: Vec<Best>,
+    /// The least box that holds the places of all stable states.
+    places: Vec<Interval>,
+}
+
+impl Search<'_, '_> {
     /// Whether the state is stable; it then counts for every force.
-    fn look(&mut self, numbers: &[f64], best: &mut [(f64, Vec<f64>)]) -> Result<bool, Error> {
-        let Some((State::Stable, found)) = self.at(numbers)? else { return Ok(false) };
-        for (best, force) in best.iter_mut().zip(found) {
-            if force > best.0 {
-                *best = (force, numbers.to_vec());
+    fn look(&mut self, numbers: &[f64]) -> Result<bool, Error> {
+        let Some((State::Stable, place)) = self.hanging.at(numbers)? else { return Ok(false) };
+        self.places = match self.places.as_slice() {
+            [] => place.map(Interval::point).to_vec(),
+            known => known.iter().zip(place).map(|(side, at)| side.hull(Interval::point(at))).collect(),
+        };
+        for (best, force) in self.best.iter_mut().zip(self.forces) {
+            let value = self.hanging.pull(force);
+            if value > best.value {
+                *best = Best { value, at: numbers.to_vec() };
             }
         }
         Ok(true)
     }
 
     /// Changes one number after the other, up and down, as long as a force rises; by half as much where none helps.
-    fn ascend(&mut self, force: usize, sides: &[f64], best: &mut [(f64, Vec<f64>)]) -> Result<(), Error> {
+    fn ascend(&mut self, force: usize, sides: &[f64]) -> Result<(), Error> {
         let (mut share, mut looks) = (FIRST, 0);
         while share > LAST && looks < MOST_STATES {
             let mut risen = false;
             for (number, side) in sides.iter().enumerate().filter(|(_, side)| **side > 0.0) {
                 for sign in [-1.0, 1.0] {
-                    let Some((value, at)) = best.get(force).cloned() else { return Ok(()) };
+                    let Some(Best { value, at }) = self.best.get(force).cloned() else { return Ok(()) };
                     let mut moved = at.clone();
                     if let Some(slot) = moved.get_mut(number) {
                         *slot = (*slot + sign * share * side).clamp(-side, *side);
                     }
                     if moved != at {
-                        self.look(&moved, best)?;
+                        self.look(&moved)?;
                         looks += 1;
-                        risen |= best.get(force).is_some_and(|best| best.0 > value);
+                        risen |= self.best.get(force).is_some_and(|best| best.value > value);
                     }
                 }
             }

@@ -13,6 +13,11 @@ impl Target {
         (0..u32::BITS as usize).filter(move |leg| self.legs >> leg & 1 == 1)
     }
 
+    /// Of members whose pulls are added up.
+    pub(super) fn of_pulls(pulls: &[(usize, f64)]) -> Self {
+        Self { legs: pulls.iter().fold(0, |bits, (leg, _)| bits | 1 << leg) }
+    }
+
     /// The sum over its legs of what hangs in a workspace.
     pub(super) fn of(self, tensions: impl Iterator<Item = f64>) -> f64 {
         tensions.enumerate().filter(|(leg, _)| self.legs >> leg & 1 == 1).map(|(_, tension)| tension).sum()
