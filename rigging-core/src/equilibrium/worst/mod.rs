@@ -163,7 +163,8 @@ impl Reason {
         match self {
             Self::NotStable => "a state within the tolerances is not certified as stable",
             Self::NotEnclosed => "the branch of the nominal balance could not be enclosed with the pieces allowed",
-            Self::SeveralHooks => "for several hooks or bodies no proof is known here",
+            Self::SeveralBodies => "for several bodies, or joints, no proof is known here",
+            Self::ManyLegs => "there are more legs or hooks than the proof looks at",
         }
     }
 }
