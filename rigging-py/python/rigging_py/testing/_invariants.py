@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import nan
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 from .. import _native
 from .._native import Lift, RuleSet
 
 
-class Kept(NamedTuple):
+@dataclass(frozen=True)
+class Kept:
     """What became of an invariant that is not broken.
 
     Examples
