@@ -1573,8 +1573,8 @@ int32_t rigging_balance_tension_matrix(const struct rigging_balance *balance,
 
 /**
  * The worst case over a box of tolerances: for every leg, every point at which several meet and every hook the largest force
- * that was attained (N), and where in the box; for one load under one hook with up to eight legs also a bound that is proven;
- * and the skew factors that follow.
+ * that was attained (N), and where in the box; for one load with up to eight legs from up to four hooks also a bound that is
+ * proven; and the skew factors that follow.
  *
  * `inputs` is a JSON text of `length` bytes: `{"stiffness": […], "mass": …}`, the tolerance of each leg's stiffness and of the
  * load's mass, each over its own; `lengths` (m, one for each leg) and `center_of_gravity` (m, three coordinates) where they
