@@ -21,6 +21,8 @@ pub enum Standing {
     CommonPractice,
     /// Stated by the user in the lift document or in a rule set of their own.
     Stated,
+    /// Stated by the user with a sharing rule of their own.
+    StatedWithRule,
 }
 
 impl Standing {
@@ -33,6 +35,7 @@ impl Standing {
             Self::Memory => "memory",
             Self::CommonPractice => "common practice, no source",
             Self::Stated => "stated in the lift document",
+            Self::StatedWithRule => "stated with the rule",
         }
     }
 }
@@ -74,6 +77,11 @@ impl Source {
     /// A value the lift document states itself.
     pub fn stated(what: impl Into<Text>) -> Self {
         Self::new(what, "", "", Standing::Stated)
+    }
+
+    /// What the user states with a sharing rule of their own.
+    pub fn stated_with_rule(what: impl Into<Text>) -> Self {
+        Self::new(what, "", "", Standing::StatedWithRule)
     }
 
     /// A relation of mechanics, derived here.

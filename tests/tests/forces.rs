@@ -15,7 +15,7 @@ use rigging_core::error::Error;
 use rigging_core::report;
 use rigging_core::rules::RuleSet;
 use rigging_core::sharing::{EqualShare, LegFactors, LegSet, LegsCounted, SharingRule, StatedAngle, Words};
-use rigging_core::source::{Source, Standing};
+use rigging_core::source::Source;
 use serde_json::{Value, json};
 use std::sync::Arc;
 
@@ -263,7 +263,7 @@ struct Own(Result<Vec<f64>, Error>);
 
 impl SharingRule for Own {
     fn words(&self) -> Words {
-        let source = Source::new("note of the yard", "", "", Standing::Stated);
+        let source = Source::stated_with_rule("note of the yard");
         Words { name: "own".into(), domain: "any".into(), source, conservative: false }
     }
 

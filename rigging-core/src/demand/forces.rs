@@ -71,6 +71,15 @@ impl Forces<'_> {
 }
 
 impl ForceSource {
+    /// The stable text.
+    pub const fn text(&self) -> &'static str {
+        match self {
+            Self::AtVertices => "at_vertices",
+            Self::Bounds { .. } => "bounds",
+            Self::Rule { .. } => "rule",
+        }
+    }
+
     /// Whether it is the one that is taken where nobody chooses.
     pub const fn is_at_vertices(&self) -> bool {
         matches!(self, Self::AtVertices)

@@ -37,6 +37,7 @@ const fn standing_key(standing: Standing) -> &'static str {
         Standing::Memory => "memory",
         Standing::CommonPractice => "common practice",
         Standing::Stated => "stated",
+        Standing::StatedWithRule => "stated with the rule",
     }
 }
 

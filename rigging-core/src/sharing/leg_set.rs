@@ -2,11 +2,13 @@
 
 use crate::arrangement::{Anchor, Hitch, LegView, Lift, Point};
 use crate::error::{Error, Place};
+use crate::gear::Sling;
 use crate::length;
 use crate::system::{self, End, Masses, System};
 use glam::DVec3;
 use std::f64::consts::FRAC_PI_2;
 use std::ops::RangeInclusive;
+use std::sync::Arc;
 
 /// One leg, from a point of the load to the hook.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +51,7 @@ pub struct LegSet {
     weight: f64,
     center_of_gravity: DVec3,
     legs: Vec<SetLeg>,
+    slings: Arc<[Sling]>,
     angle: Option<f64>,
     system: Result<System, Error>,
     tolerances: Result<SetTolerances, Error>,
@@ -83,6 +86,10 @@ impl LegSet {
             weight: masses.load.si() * gravity.si(),
             center_of_gravity: vector(center),
             legs,
+            slings: lift
+                .legs()
+                .flat_map(|leg| leg.slings().map(|(_, sling)| sling.clone()).collect::<Vec<_>>())
+                .collect(),
             angle: None,
             system: system::from_lift(lift, masses).map(|model| model.system),
             tolerances: tolerances_of(lift),
@@ -117,6 +124,7 @@ impl LegSet {
             weight: body.mass * system.gravity(),
             center_of_gravity: drawn(body.center_of_gravity),
             legs,
+            slings: Arc::new([]),
             angle: None,
             system: Ok(system.clone()),
             tolerances: Err(Error::missing("tolerances of the set of legs", "with_tolerances", Place::root())),
@@ -168,6 +176,11 @@ impl LegSet {
     /// The legs, in the order of the document.
     pub fn legs(&self) -> &[SetLeg] {
         &self.legs
+    }
+
+    /// The slings of all legs; none of a set that was made of a system.
+    pub fn slings(&self) -> &[Sling] {
+        &self.slings
     }
 
     /// Angle of each leg from vertical, rad: the one stated, else as drawn, with the hook plumb above the center of gravity

@@ -16,6 +16,7 @@
 //! | [`PlanLevers`] | levers in plan |
 //! | [`Determinate`] | one to three legs that do not stretch, by statics |
 //! | [`Skewed`] | a factor on another rule |
+//! | [`RuledSkew`] | the same, with factor and conditions from a rule set |
 //! | [`StatedAngle`] | another rule with one angle for every leg |
 //! | [`Elastic`] | the solver, at nominal numbers |
 //!
@@ -30,6 +31,7 @@ mod leg_factors;
 mod leg_set;
 mod plan_levers;
 mod rule;
+mod ruled_skew;
 mod skewed;
 mod stated_angle;
 
@@ -41,5 +43,6 @@ pub use leg_factors::{LegFactors, LegFactorsRow};
 pub use leg_set::{LegSet, SetLeg, SetTolerances};
 pub use plan_levers::PlanLevers;
 pub use rule::{SharingRule, Words, built_in, share};
+pub use ruled_skew::RuledSkew;
 pub use skewed::Skewed;
 pub use stated_angle::StatedAngle;

@@ -26,7 +26,7 @@ pub struct Words {
 /// use rigging_core::arrangement::Lift;
 /// use rigging_core::error::Error;
 /// use rigging_core::sharing::{LegSet, SharingRule, Words, share};
-/// use rigging_core::source::{Source, Standing};
+/// use rigging_core::source::Source;
 /// use rigging_core::system::Masses;
 ///
 /// /// Four legs, of which one is thought away, each plumb.
@@ -38,7 +38,7 @@ pub struct Words {
 ///         Words {
 ///             name: "a third of the weight".into(),
 ///             domain: "four legs".into(),
-///             source: Source::new("note of the yard", "", "", Standing::Stated),
+///             source: Source::stated_with_rule("note of the yard"),
 ///             conservative: true,
 ///         }
 ///     }

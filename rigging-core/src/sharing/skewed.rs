@@ -45,6 +45,11 @@ impl Skewed {
         }
         Ok(Self { base, factor, domain: domain.into(), source })
     }
+
+    /// The factor.
+    pub const fn factor(&self) -> f64 {
+        self.factor
+    }
 }
 
 impl SharingRule for Skewed {

@@ -11,6 +11,7 @@ mod patching;
 mod properties;
 mod published;
 mod refusals;
+mod ruled_skew;
 mod skid;
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};

@@ -8,7 +8,7 @@ struct Own(Vec<f64>);
 
 impl SharingRule for Own {
     fn words(&self) -> Words {
-        let source = Source::new("note of the yard", "", "", Standing::Stated);
+        let source = Source::stated_with_rule("note of the yard");
         Words { name: "own".into(), domain: "any".into(), source, conservative: true }
     }
 

@@ -1,0 +1,104 @@
+//! The skew factor that a rule set gives, for the sets of legs that it gives it for.
+
+use super::{LegSet, SetLeg, SharingRule, Skewed, Words};
+use crate::error::{Error, Place};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use std::sync::Arc;
+
+/// A skew factor on another rule, with factor, conditions and source as a rule set states them for one set of legs.
+///
+/// Material, construction and diameter are those of the slings; number of legs and indeterminacy those of the set. What a set of
+/// legs does not know (rope lay, pairing, tolerance and difference in diameters, mass per length, utilization with the factor) is
+/// stated; where it is not, the rule set says which fact it needs. The rule refuses every other set.
+///
+/// ```
+/// use rigging_core::arrangement::Lift;
+/// use rigging_core::rules::{Facts, RuleSet};
+/// use rigging_core::sharing::{EqualShare, LegSet, RuledSkew};
+/// use rigging_core::system::Masses;
+/// use std::sync::Arc;
+/// let lift = Lift::from_json(include_str!("../../examples/lifts/generator-skid.json"))?;
+/// let set = LegSet::of(&lift, Masses::stated(&lift)?)?;
+/// // The skid hangs on slings of fiber, for which the marine rules have no factor.
+/// let rules = RuleSet::built_in("marine-0027-nd-2016")?;
+/// let refused = RuledSkew::new(Arc::new(EqualShare), &rules, &set, &Facts::new()).unwrap_err();
+/// assert_eq!(refused.code(), "unsupported");
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct RuledSkew {
+    skewed: Skewed,
+    legs: Vec<SetLeg>,
+}
+
+impl RuledSkew {
+    /// Asks the rule set for every sling of the set; all must be given the same factor.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] for a fact that decides and is not stated, and for a set without slings; [`Error::Unsupported`] where the
+    /// rule set gives no factor, and why; [`Error::OutOfDomain`] for a fact outside its range; those of facts that cannot be read.
+    pub fn new(base: Arc<dyn SharingRule>, rules: &RuleSet, set: &LegSet, stated: &Facts) -> Result<Self, Error> {
+        let place = || Place::root().child("legs");
+        let mut given: Option<Skewed> = None;
+        for sling in set.slings() {
+            let facts = configuration(stated.clone(), set.legs().len()).of_sling(sling);
+            let skewed = asked(Arc::clone(&base), rules, &facts)?;
+            if given.as_ref().is_some_and(|other| other.factor().to_bits() != skewed.factor().to_bits()) {
+                return Err(Error::unsupported("a skew factor of slings for which the rules give several", place()));
+            }
+            given = Some(skewed);
+        }
+        let Some(skewed) = given else {
+            return Err(Error::missing("the slings of the set of legs", "a set of a lift", place()));
+        };
+        Ok(Self { skewed, legs: set.legs().to_vec() })
+    }
+}
+
+impl SharingRule for RuledSkew {
+    fn words(&self) -> Words {
+        self.skewed.words()
+    }
+
+    fn forces(&self, set: &LegSet) -> Result<Vec<f64>, Error> {
+        if set.legs() != self.legs {
+            let what = "a skew factor that was ruled for another set of legs";
+            return Err(Error::unsupported(what, Place::root().child("legs")));
+        }
+        self.skewed.forces(set)
+    }
+}
+
+/// What the number of legs under one hook says. Three unknowns find the place of the hook: a fourth leg makes it indeterminate.
+fn configuration(facts: Facts, legs: usize) -> Facts {
+    let word = match legs {
+        1 => "single leg",
+        2 => "two legs",
+        3 => "three legs",
+        4 => "four legs",
+        _ => return facts.unknown("configuration").word("statically determinate", "no"),
+    };
+    facts.word("configuration", word).word("statically determinate", if legs > 3 { "no" } else { "yes" })
+}
+
+fn asked(base: Arc<dyn SharingRule>, rules: &RuleSet, facts: &Facts) -> Result<Skewed, Error> {
+    let place = || Place::root().child("legs");
+    let none = |why: String| Err(Error::unsupported(format!("a skew factor by {}: {why}", rules.name()), place()));
+    match rules.ask(Question::SkewFactor, facts) {
+        Answer::Speaks(ruled) => {
+            let Some(term) = ruled.term() else { return none("the answer is no number".to_owned()) };
+            let met: Vec<String> = ruled.inputs.iter().map(|input| format!("{} {}", input.name, input.value)).collect();
+            let note = ruled.note.as_ref().map(|note| format!("; {note}")).unwrap_or_default();
+            let conditions = format!("{} ({}){note}", ruled.rule, met.join(", "));
+            Skewed::new(base, term.value, conditions, ruled.source.clone())
+        }
+        Answer::Silent => none("the rules do not speak of it".to_owned()),
+        Answer::DoesNotApply { why, source } => none(format!("{why} ({source})")),
+        Answer::Missing { fact, needed_by } => {
+            Err(Error::missing(format!("the {fact}, for the skew factor of {needed_by}"), "a stated fact", place()))
+        }
+        Answer::OutsideRange { reading, .. } => Err(Error::OutOfDomain { reading, place: place() }),
+        Answer::Withheld { why, source, .. } => none(format!("{why} ({source})")),
+        Answer::Refused(error) => Err(error),
+    }
+}
