@@ -15,6 +15,9 @@ pub mod version;
 pub mod arrangement;
 pub mod rules;
 
+pub mod leg_set;
+pub mod sharing_rule;
+
 pub mod demand;
 pub mod equilibrium;
 pub mod statics;
