@@ -45,6 +45,9 @@ impl Assessment {
     }
 }
 
+/// What an assessment is made of once more.
+type Arguments = (Lift, RuleSet, Option<Forces>);
+
 /// The stable text of a verdict.
 const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
@@ -291,7 +294,7 @@ impl Assessment {
         self.clone()
     }
 
-    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, (Lift, RuleSet, Option<Forces>))> {
+    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, Arguments)> {
         let arguments = (self.lift.clone(), self.rule_set.clone(), self.forces.clone());
         Ok((py.get_type::<Lift>().getattr("assess")?.unbind(), arguments))
     }

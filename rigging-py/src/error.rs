@@ -64,7 +64,7 @@ pub(crate) fn refusal(py: Python<'_>, raised: &PyErr) -> Option<Error> {
         return None;
     }
     let text = |name| raised.value(py).getattr(name).and_then(|text| text.extract::<String>()).unwrap_or_default();
-    let (reason, place) = (text("reason"), Place::pointer(&text("place")));
+    let (reason, place) = (text("reason"), Place::pointer(text("place")));
     Some(match reason.split_once(" is missing; add ") {
         Some((what, add)) if missing => Error::missing(what, add, place),
         None if missing => Error::missing(reason, "it", place),
