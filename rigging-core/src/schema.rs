@@ -93,8 +93,7 @@ fn kit() -> Schema {
         ("refute_inputs", generator.subschema_for::<kit::RefuteInputs>()),
         ("survey_inputs", generator.subschema_for::<kit::SurveyInputs>()),
     ];
-    let description =
-        "Searches for lifts that a sharing rule forgets and maps of where rules fall short, with what they take. SI units.";
+    let description = "Searches for lifts that a sharing rule forgets and maps of where rules fall short, with what they take. SI units.";
     collected("Kit", description, questions, generator)
 }
 

@@ -7,9 +7,10 @@
  * may be NULL and is written only on failure. Outputs are written only on success. A load that hangs unstably and a check
  * that fails are results, not errors.
  *
- * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment, rigging_balance, rigging_answer) never
- * change once they are made, so threads may share them without locks. The caller frees each by its own function, which
- * takes NULL too; none needs the handles it was made from.
+ * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment, rigging_balance, rigging_answer,
+ * rigging_sharing_rule) never change once they are made, so threads may share them without locks. The caller frees each by
+ * its own function, which takes NULL too; none needs the handles it was made from. A rigging_leg_set is lent to a rule of the
+ * caller's own for one call.
  *
  * Texts are UTF-8. What goes in has a length and is borrowed for the call. A document comes out in two calls: with a NULL
  * buffer for its length, then with a buffer of one byte more. A rigging_text is lent by the handle it was asked of.
@@ -383,6 +384,12 @@ typedef struct rigging_certificate rigging_certificate;
 typedef struct rigging_experiment rigging_experiment;
 
 /**
+ * One load under one hook, as a sharing rule sees it. It is lent to the rule for the time of the call, together with the
+ * texts asked of it, and never freed by it.
+ */
+typedef struct rigging_leg_set rigging_leg_set;
+
+/**
  * A checked lift document. It does not change; threads may share it.
  */
 typedef struct rigging_lift rigging_lift;
@@ -391,6 +398,12 @@ typedef struct rigging_lift rigging_lift;
  * A rule set. It does not change; threads may share it.
  */
 typedef struct rigging_rule_set rigging_rule_set;
+
+/**
+ * A rule that shares a load among the legs it hangs on. It does not change; threads may share it as far as the context and
+ * the function of an own rule allow.
+ */
+typedef struct rigging_sharing_rule rigging_sharing_rule;
 
 /**
  * Why a call failed. The caller owns it; call `rigging_error_init` once before its first use. It is written only when a
@@ -465,6 +478,115 @@ typedef struct rigging_rule_set_identity {
    */
   struct rigging_text note;
 } rigging_rule_set_identity;
+
+/**
+ * One leg of a set, from a point of the load to the hook.
+ */
+typedef struct rigging_set_leg {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * Name of the leg.
+   */
+  struct rigging_text name;
+  /**
+   * The point of the load, as drawn, in m.
+   */
+  double point_m[3];
+  /**
+   * Unstretched length, in m.
+   */
+  double length_m;
+} rigging_set_leg;
+
+/**
+ * What a sharing rule says of itself.
+ */
+typedef struct rigging_sharing_words {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * 1 if it claims that no leg carries more than it says, within its domain. A claim is not a proof.
+   */
+  int32_t conservative;
+  /**
+   * Name.
+   */
+  struct rigging_text name;
+  /**
+   * When it applies; outside of it the rule refuses.
+   */
+  struct rigging_text domain;
+  /**
+   * The document it comes from.
+   */
+  struct rigging_text document;
+  /**
+   * The clause; empty where there is none.
+   */
+  struct rigging_text clause;
+  /**
+   * The edition; empty where there is none.
+   */
+  struct rigging_text edition;
+} rigging_sharing_words;
+
+/**
+ * A sharing rule of the caller's own: its words, and the function that is asked. The texts are copied when the rule is made;
+ * `context` is only handed on, and must live until the last handle made of the rule is freed. Call `rigging_own_rule_init`
+ * once before its first use.
+ *
+ * `forces` fills `forces_n`, `count` forces in N in the order of the set, none below zero and each finite, and returns 0; any
+ * other number is a refusal, and is told. It is called on the thread that asked for the comparison, the assessment or the
+ * forces, and from several at once where several ask; it may call the functions of a `rigging_leg_set`, keeps neither the set
+ * nor a text of it, and lets no exception of C++ out.
+ */
+typedef struct rigging_own_rule {
+  /**
+   * Size of this struct as the caller knows it, in bytes.
+   */
+  uint32_t struct_size;
+  /**
+   * 1 if the rule claims that no leg carries more than it says, within its domain; else 0.
+   */
+  int32_t conservative;
+  /**
+   * Name, and its length in bytes.
+   */
+  const char *name;
+  /**
+   * Length of `name`.
+   */
+  size_t name_length;
+  /**
+   * When the rule applies.
+   */
+  const char *domain;
+  /**
+   * Length of `domain`.
+   */
+  size_t domain_length;
+  /**
+   * Where the rule comes from.
+   */
+  const char *source;
+  /**
+   * Length of `source`.
+   */
+  size_t source_length;
+  /**
+   * Handed to `forces`; may be null.
+   */
+  void *context;
+  /**
+   * The forces of a set of legs.
+   */
+  int32_t (*forces)(void *context, const struct rigging_leg_set *set, double *forces_n, size_t count);
+} rigging_own_rule;
 
 /**
  * A certificate in figures.
@@ -807,7 +929,8 @@ typedef struct rigging_leg {
    */
   double nominal_n;
   /**
-   * Largest tension over the vertices of the tolerances, in N: attained, not a bound.
+   * Largest tension over the vertices of the tolerances, in N: attained, not a bound. Where bounds are taken, the largest
+   * that was found anywhere within the tolerances.
    */
   double worst_n;
   /**
@@ -826,6 +949,11 @@ typedef struct rigging_leg {
    * Largest angle from vertical over the vertices, in rad.
    */
   double angle_from_vertical_rad;
+  /**
+   * What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule; NaN where they
+   * take the worst.
+   */
+  double taken_n;
 } rigging_leg;
 
 /**
@@ -1171,6 +1299,213 @@ int32_t rigging_rule_set_identify(const struct rigging_rule_set *rule_set,
 void rigging_rule_set_free(struct rigging_rule_set *rule_set);
 
 /**
+ * Empties the struct and notes its size: `rigging_set_leg_init(&leg, sizeof leg)`.
+ *
+ * Requires:
+ * `leg` is null or points to `size` bytes that may be written.
+ */
+void rigging_set_leg_init(struct rigging_set_leg *leg, size_t size);
+
+/**
+ * Number of legs.
+ *
+ * Requires:
+ * `set` is lent to a rule; `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_leg_set_count(const struct rigging_leg_set *set, size_t *count, struct rigging_error *error);
+
+/**
+ * Weight of the load, every factor on weight included, in N, and its center of gravity as drawn: three coordinates in m.
+ * Either may be null.
+ *
+ * Requires:
+ * `set` is lent to a rule; `weight_n` is null or may be written; `center_of_gravity_m` is null or has three elements;
+ * `error` is null or initialized.
+ */
+int32_t rigging_leg_set_load(const struct rigging_leg_set *set,
+                             double *weight_n,
+                             double *center_of_gravity_m,
+                             struct rigging_error *error);
+
+/**
+ * One leg, by its index from 0, in the order of the document. Its name is lent by the set.
+ *
+ * Requires:
+ * `set` is lent to a rule; `leg` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_leg_set_leg(const struct rigging_leg_set *set,
+                            size_t index,
+                            struct rigging_set_leg *leg,
+                            struct rigging_error *error);
+
+/**
+ * Angle of each leg from vertical, in rad: the one stated, else as drawn with the hook plumb above the center of gravity and
+ * the legs unstretched. `RIGGING_OUT_OF_DOMAIN` for a leg that does not reach the plumb line.
+ *
+ * Requires:
+ * `set` is lent to a rule; `angles_rad` has `count` elements; `error` is null or initialized.
+ */
+int32_t rigging_leg_set_angles(const struct rigging_leg_set *set,
+                               double *angles_rad,
+                               size_t count,
+                               struct rigging_error *error);
+
+/**
+ * How far the length of each leg may be off, in m, and each coordinate of the center of gravity (three elements; may be null).
+ * `RIGGING_MISSING` where one is not known: an absent tolerance is not zero.
+ *
+ * Requires:
+ * `set` is lent to a rule; `lengths_m` has `count` elements; `center_of_gravity_m` is null or has three; `error` is null or
+ * initialized.
+ */
+int32_t rigging_leg_set_tolerances(const struct rigging_leg_set *set,
+                                   double *lengths_m,
+                                   size_t count,
+                                   double *center_of_gravity_m,
+                                   struct rigging_error *error);
+
+/**
+ * Tension of each leg at nominal numbers by the solver, in N. `RIGGING_MISSING` where a stiffness is not known,
+ * `RIGGING_UNSUPPORTED` unless the balance is stable.
+ *
+ * Requires:
+ * `set` is lent to a rule; `forces_n` has `count` elements; `error` is null or initialized.
+ */
+int32_t rigging_leg_set_elastic(const struct rigging_leg_set *set,
+                                double *forces_n,
+                                size_t count,
+                                struct rigging_error *error);
+
+/**
+ * Empties the struct and notes its size: `rigging_sharing_words_init(&words, sizeof words)`.
+ *
+ * Requires:
+ * `words` is null or points to `size` bytes that may be written.
+ */
+void rigging_sharing_words_init(struct rigging_sharing_words *words, size_t size);
+
+/**
+ * Number of the sharing rules that come with the library and need no number from the caller.
+ *
+ * Requires:
+ * `count` may be written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_built_in_count(size_t *count, struct rigging_error *error);
+
+/**
+ * One of them, by its index from 0; its words tell its name. The handle is the caller's: free it with
+ * `rigging_sharing_rule_free`.
+ *
+ * Requires:
+ * `rule` may be written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_built_in_at(size_t index, struct rigging_sharing_rule **rule, struct rigging_error *error);
+
+/**
+ * One of them, by its name of `length` bytes, such as "two legs carry all". `RIGGING_UNKNOWN_NAME` offers the nearest name.
+ *
+ * Requires:
+ * `name` has `length` bytes; `rule` may be written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_built_in(const char *name,
+                                      size_t length,
+                                      struct rigging_sharing_rule **rule,
+                                      struct rigging_error *error);
+
+/**
+ * The rule that gives each leg its bound over the tolerances, proven; it refuses where there is none. `gap` and `parts` are as
+ * in `rigging_lift_assess_bounded`.
+ *
+ * Requires:
+ * `rule` may be written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_bounds(double gap,
+                                    size_t parts,
+                                    struct rigging_sharing_rule **rule,
+                                    struct rigging_error *error);
+
+/**
+ * A skew factor on the forces of `base`, with the conditions and the source of the factor: there is no default, and a factor
+ * holds only for what its source names. `RIGGING_OUT_OF_DOMAIN` for a factor below 1, `RIGGING_MISSING` for an empty text.
+ * `base` may be freed before the new rule.
+ *
+ * Requires:
+ * `base` is a handle; the texts have the lengths told in bytes; `rule` may be written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_skewed(const struct rigging_sharing_rule *base,
+                                    double factor,
+                                    const char *conditions,
+                                    size_t conditions_length,
+                                    const char *source,
+                                    size_t source_length,
+                                    struct rigging_sharing_rule **rule,
+                                    struct rigging_error *error);
+
+/**
+ * `base` at one angle from vertical for every leg, in rad, in place of those drawn; it claims nothing. `RIGGING_OUT_OF_DOMAIN`
+ * unless the angle is from 0 to below a right angle. `base` may be freed before the new rule.
+ *
+ * Requires:
+ * `base` is a handle; `rule` may be written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_at_angle(const struct rigging_sharing_rule *base,
+                                      double angle_from_vertical_rad,
+                                      struct rigging_sharing_rule **rule,
+                                      struct rigging_error *error);
+
+/**
+ * What the rule says of itself; the texts are lent by the rule.
+ *
+ * Requires:
+ * `rule` is a handle; `words` is initialized; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_tell(const struct rigging_sharing_rule *rule,
+                                  struct rigging_sharing_words *words,
+                                  struct rigging_error *error);
+
+/**
+ * Force of each leg by the rule, in N, of a lift of one load under one hook at its stated mass. What the rule refuses is the
+ * status; `RIGGING_OUT_OF_DOMAIN` for a force that is not finite or is below zero, and its place names the leg.
+ *
+ * Requires:
+ * `rule` and `lift` are handles; `forces_n` has `count` elements; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_share(const struct rigging_sharing_rule *rule,
+                                   const struct rigging_lift *lift,
+                                   double *forces_n,
+                                   size_t count,
+                                   struct rigging_error *error);
+
+/**
+ * Frees a rule; null is allowed. Rules made of it stay.
+ *
+ * Requires:
+ * `rule` is null or a handle that has not been freed, and no thread uses it or a text it lent.
+ */
+void rigging_sharing_rule_free(struct rigging_sharing_rule *rule);
+
+/**
+ * Empties the struct and notes its size: `rigging_own_rule_init(&own, sizeof own)`.
+ *
+ * Requires:
+ * `own` is null or points to `size` bytes that may be written.
+ */
+void rigging_own_rule_init(struct rigging_own_rule *own, size_t size);
+
+/**
+ * A rule of the caller's own. The handle is the caller's: free it with `rigging_sharing_rule_free`. `RIGGING_NULL_ARGUMENT`
+ * without a function, `RIGGING_OUT_OF_DOMAIN` for a claim that is neither 0 nor 1, `RIGGING_MISSING` for an empty text: a rule
+ * says what it is called, when it applies and where it comes from.
+ *
+ * Requires:
+ * `own` is initialized, its texts have the lengths told, and its function and context do as that struct says; `rule` may be
+ * written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_own(const struct rigging_own_rule *own,
+                                 struct rigging_sharing_rule **rule,
+                                 struct rigging_error *error);
+
+/**
  * One load under one hook, at its stated mass, under the sharing rules that are built in, against the elastic worst case over the
  * vertices of its tolerances, which is attained and no bound: for every rule its words (name, domain, source, whether it claims to
  * be conservative), force of each leg, how far that is below the worst (N), and the leg of which it covers the least; or why it
@@ -1187,6 +1522,21 @@ int32_t rigging_lift_compare_sharing(const struct rigging_lift *lift,
                                      const double *angle_from_vertical_rad,
                                      struct rigging_answer **answer,
                                      struct rigging_error *error);
+
+/**
+ * The same as `rigging_lift_compare_sharing` with `count` rules of the caller's choice, in that order, own ones among them;
+ * null is allowed for none. A rule that refuses, and one whose answer is no force, stands in the answer with the reason.
+ *
+ * Requires:
+ * `lift` is a handle; `rules` has `count` handles; `angle_from_vertical_rad` is null or may be read; `answer` may be written;
+ * `error` is null or initialized.
+ */
+int32_t rigging_lift_compare_rules(const struct rigging_lift *lift,
+                                   const struct rigging_sharing_rule *const *rules,
+                                   size_t count,
+                                   const double *angle_from_vertical_rad,
+                                   struct rigging_answer **answer,
+                                   struct rigging_error *error);
 
 /**
  * Empties the struct and notes its size: `rigging_certificate_figures_init(&figures, sizeof figures)`.
@@ -2045,6 +2395,49 @@ int32_t rigging_lift_assess(const struct rigging_lift *lift,
                             const struct rigging_rule_set *rule_set,
                             struct rigging_assessment **assessment,
                             struct rigging_error *error);
+
+/**
+ * Assesses the lift with bounds over the tolerances of lengths and center of gravity, proven at stiffness and mass as stated,
+ * in place of what was attained. A strength passes where the bound does not exceed it, fails where what was attained does, and
+ * is not concluded upon in between, nor where there is no bound; the finding says which. `gap` is how much a bound may exceed
+ * what was attained, over it, such as 0.01; `parts` the most pieces that are looked at, such as 2000. All else is as in
+ * `rigging_lift_assess`. `RIGGING_OUT_OF_DOMAIN` for a gap that is not positive.
+ *
+ * Requires:
+ * `lift` and `rule_set` are handles; `assessment` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_assess_bounded(const struct rigging_lift *lift,
+                                    const struct rigging_rule_set *rule_set,
+                                    double gap,
+                                    size_t parts,
+                                    struct rigging_assessment **assessment,
+                                    struct rigging_error *error);
+
+/**
+ * Assesses the lift with leg forces by a sharing rule, which a finding with the code "sharing_rule" sets against what is
+ * attained at the vertices of the tolerances: such an assessment never passes where `rigging_lift_assess` does not. Where the
+ * rule refuses nothing is concluded. All else is as in `rigging_lift_assess`. `RIGGING_INCONSISTENT` for a rule that answers not
+ * one force a leg. The rule may be freed before the assessment.
+ *
+ * Requires:
+ * `lift`, `rule_set` and `rule` are handles; `assessment` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_assess_by_rule(const struct rigging_lift *lift,
+                                    const struct rigging_rule_set *rule_set,
+                                    const struct rigging_sharing_rule *rule,
+                                    struct rigging_assessment **assessment,
+                                    struct rigging_error *error);
+
+/**
+ * Where the forces were taken from: "at_vertices", "bounds" or "rule"; the text stays for good. The document of the
+ * assessment says more.
+ *
+ * Requires:
+ * `assessment` is a handle; `source` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_forces(const struct rigging_assessment *assessment,
+                                  struct rigging_text *source,
+                                  struct rigging_error *error);
 
 /**
  * Verdict of the lift: `RIGGING_VERDICT_PASS`, `RIGGING_VERDICT_FAIL` or `RIGGING_VERDICT_CANNOT_CONCLUDE`.

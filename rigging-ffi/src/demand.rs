@@ -2,9 +2,11 @@
 
 use crate::arrangement::rigging_lift;
 use crate::error::rigging_error;
+use crate::leg_set;
+use crate::sharing_rule::{self, rigging_sharing_rule};
 use crate::statics::answer::{answered, rigging_answer};
 use crate::{guard, handle};
-use rigging_core::demand::compare_sharing;
+use rigging_core::demand::{compare, compare_sharing};
 
 /// One load under one hook, at its stated mass, under the sharing rules that are built in, against the elastic worst case over the
 /// vertices of its tolerances, which is attained and no bound: for every rule its words (name, domain, source, whether it claims to
@@ -30,6 +32,32 @@ pub unsafe extern "C" fn rigging_lift_compare_sharing(
             answered(answer, || {
                 let angle = angle_from_vertical_rad.as_ref().copied();
                 Ok(compare_sharing(&handle::borrow(lift, "lift")?.0, angle)?)
+            })
+        })
+    }
+}
+
+/// The same as `rigging_lift_compare_sharing` with `count` rules of the caller's choice, in that order, own ones among them;
+/// null is allowed for none. A rule that refuses, and one whose answer is no force, stands in the answer with the reason.
+///
+/// # Safety
+/// `lift` is a handle; `rules` has `count` handles; `angle_from_vertical_rad` is null or may be read; `answer` may be written;
+/// `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_lift_compare_rules(
+    lift: *const rigging_lift,
+    rules: *const *const rigging_sharing_rule,
+    count: usize,
+    angle_from_vertical_rad: *const f64,
+    answer: *mut *mut rigging_answer,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            answered(answer, || {
+                let set = leg_set::of_lift(&handle::borrow(lift, "lift")?.0, angle_from_vertical_rad.as_ref())?;
+                Ok(compare(&set, &sharing_rule::cores(rules, count)?)?)
             })
         })
     }

@@ -2,12 +2,11 @@
 
 use crate::arrangement::rigging_lift;
 use crate::error::{Failure, rigging_error};
-use crate::sharing_rule::rigging_sharing_rule;
+use crate::sharing_rule::{self, rigging_sharing_rule};
 use crate::statics::answer::{answered, rigging_answer};
 use crate::{document, guard, handle};
 use rigging_core::arrangement::Lift;
 use rigging_core::kit::{RefuteInputs, SurveyInputs, refute_while, survey_while};
-use rigging_core::sharing::SharingRule;
 use std::ffi::{c_char, c_void};
 
 /// Whether to go on, asked now and then with what was done so far (trials of a search, cells of a survey); 0 ends the work, whose
@@ -95,8 +94,7 @@ pub unsafe extern "C" fn rigging_survey(
     unsafe {
         guard::guard(error, || {
             answered(answer, || {
-                let rules = crate::sharing_rule::list(rules, count)?;
-                let rules: Vec<&dyn SharingRule> = rules.into_iter().map(rigging_sharing_rule::core).collect();
+                let rules = sharing_rule::cores(rules, count)?;
                 let inputs = SurveyInputs::from_json(document::read(inputs, inputs_length, "inputs")?)?;
                 let base = inputs.base(perhaps(lift)?)?;
                 Ok(survey_while(&base, &inputs.axes, &rules, asks(go_on, context))?)

@@ -15,6 +15,9 @@ pub mod version;
 pub mod arrangement;
 pub mod rules;
 
+pub mod leg_set;
+pub mod sharing_rule;
+
 pub mod demand;
 pub mod equilibrium;
 pub mod statics;
@@ -27,6 +30,7 @@ pub mod sharing;
 pub mod chain;
 pub mod checks;
 
+pub mod kit;
 pub mod report;
 
 mod document;

@@ -56,6 +56,23 @@ pub(crate) unsafe fn fill<R: Record>(
     Ok(())
 }
 
+/// Reads a struct of the caller's, of which no field was appended yet.
+///
+/// # Safety
+/// `slot` is null, or it is aligned and its first field says how many of its bytes may be read.
+pub(crate) unsafe fn read<R: Record + Copy>(slot: *const R, name: &'static str) -> Result<R, Failure> {
+    if slot.is_null() {
+        return Err(Failure::Null(name));
+    }
+    // SAFETY: the first field is always there.
+    let size = usize::try_from(unsafe { slot.cast::<u32>().read() }).unwrap_or(usize::MAX);
+    if size < size_of::<R>() {
+        return Err(Failure::WrongSize(name, size, size_of::<R>()));
+    }
+    // SAFETY: the struct has at least these bytes.
+    Ok(unsafe { slot.read() })
+}
+
 /// Writes a plain value.
 ///
 /// # Safety

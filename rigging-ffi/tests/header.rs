@@ -13,9 +13,10 @@ const INTRODUCTION: &str = "/*
  * may be NULL and is written only on failure. Outputs are written only on success. A load that hangs unstably and a check
  * that fails are results, not errors.
  *
- * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment, rigging_balance, rigging_answer) never
- * change once they are made, so threads may share them without locks. The caller frees each by its own function, which
- * takes NULL too; none needs the handles it was made from.
+ * Handles (rigging_lift, rigging_rule_set, rigging_certificate, rigging_assessment, rigging_balance, rigging_answer,
+ * rigging_sharing_rule) never change once they are made, so threads may share them without locks. The caller frees each by
+ * its own function, which takes NULL too; none needs the handles it was made from. A rigging_leg_set is lent to a rule of the
+ * caller's own for one call.
  *
  * Texts are UTF-8. What goes in has a length and is borrowed for the call. A document comes out in two calls: with a NULL
  * buffer for its length, then with a buffer of one byte more. A rigging_text is lent by the handle it was asked of.

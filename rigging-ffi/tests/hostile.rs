@@ -14,8 +14,11 @@ use rigging::checks::remedy::*;
 use rigging::checks::*;
 use rigging::equilibrium::*;
 use rigging::error::*;
+use rigging::leg_set::*;
 use rigging::report::*;
 use rigging::rules::*;
+use rigging::sharing_rule::own::*;
+use rigging::sharing_rule::*;
 use rigging::statics::answer::*;
 use rigging::statics::matrix::*;
 use rigging::statics::*;
@@ -214,7 +217,7 @@ fn structs_of_every_size_and_null_handles_before_them() {
     });
     calls.record("pose", |r, e| unsafe { rigging_certificate_pose(solved.0, 0, r, e) });
     calls.record("member", |r, e| unsafe { rigging_certificate_member(solved.0, 0, r, e) });
-    calls.record("leg", |r, e| unsafe { rigging_assessment_leg(a.0, 0, r, e) });
+    calls.grown("leg", offset_of!(rigging_leg, taken_n), |r, e| unsafe { rigging_assessment_leg(a.0, 0, r, e) });
     calls.record("assumption", |r, e| unsafe { rigging_assessment_assumption(a.0, 0, r, e) });
     calls.record("finding", |r, e| unsafe { rigging_assessment_finding(a.0, 0, r, e) });
     calls.record("missing", |r, e| unsafe { rigging_assessment_missing(a.0, lacking, 0, r, e) });
@@ -373,6 +376,9 @@ fn nothing_is_freed_and_nothing_is_initialized() {
         rigging_chain_init: rigging_chain,
         rigging_step_init: rigging_step,
         rigging_input_init: rigging_input,
-        rigging_branch_init: rigging_branch
+        rigging_branch_init: rigging_branch,
+        rigging_set_leg_init: rigging_set_leg,
+        rigging_sharing_words_init: rigging_sharing_words,
+        rigging_own_rule_init: rigging_own_rule
     );
 }

@@ -8,6 +8,7 @@ use crate::error;
 use crate::guard::guard;
 use crate::html;
 use crate::rules::RuleSet;
+use crate::sharing::Forces;
 use crate::statics::Balance;
 use crate::text;
 use pyo3::exceptions::PyOSError;
@@ -320,14 +321,25 @@ impl Lift {
     /// ----------
     /// rule_set : RuleSet
     ///     The rules; there is no default.
+    /// forces : sharing.Bounds or sharing.SharingRule, optional
+    ///     Where checks of strength take the forces from: bounds over the tolerances, or a sharing rule, which a finding sets
+    ///     against what is attained at the vertices. The largest attained there where it is left out.
     ///
     /// Returns
     /// -------
     /// Assessment
-    ///     A missing input makes the verdict "cannot_conclude" and is named; it is not an exception.
-    #[pyo3(signature = (rule_set))]
-    pub(crate) fn assess(&self, py: Python<'_>, rule_set: &RuleSet) -> PyResult<Assessment> {
-        guard(|| py.detach(|| self.0.assess(&rule_set.core))).map(|made| Assessment::of(self, rule_set, made))
+    ///     A missing input makes the verdict "cannot_conclude" and is named; it is not an exception. Nor is what a rule refuses.
+    ///
+    /// Raises
+    /// ------
+    /// OutOfDomainError
+    ///     For bounds whose gap is not positive.
+    /// InconsistentError, MalformedError, OutOfDomainError
+    ///     For a rule of your own that answers not one force a leg. What it raises otherwise travels out.
+    #[pyo3(signature = (rule_set, forces = None))]
+    pub(crate) fn assess(&self, py: Python<'_>, rule_set: &RuleSet, forces: Option<Forces>) -> PyResult<Assessment> {
+        let made = Forces::with(forces.as_ref(), py, |forces| self.0.assess_by(&rule_set.core, forces))?;
+        Ok(Assessment::of(self, rule_set, forces, made))
     }
 
     /// A table of the legs and what they are made of, for the notebook.

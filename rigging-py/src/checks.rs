@@ -6,10 +6,12 @@ use crate::guard::guard;
 use crate::html;
 use crate::report;
 use crate::rules::RuleSet;
+use crate::sharing::Forces;
 use crate::text;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
 use rigging_core::checks::{Assessment as Core, Finding, Verdict};
+use rigging_core::demand::ForceSource;
 use rigging_core::quantity::{Angle, AngleUnit};
 use rigging_core::report::{json, utilization};
 use std::sync::Arc;
@@ -34,13 +36,17 @@ pub(crate) struct Assessment {
     core: Arc<Core>,
     lift: Lift,
     rule_set: RuleSet,
+    forces: Option<Forces>,
 }
 
 impl Assessment {
-    pub(crate) fn of(lift: &Lift, rule_set: &RuleSet, core: Core) -> Self {
-        Self { core: Arc::new(core), lift: lift.clone(), rule_set: rule_set.clone() }
+    pub(crate) fn of(lift: &Lift, rule_set: &RuleSet, forces: Option<Forces>, core: Core) -> Self {
+        Self { core: Arc::new(core), lift: lift.clone(), rule_set: rule_set.clone(), forces }
     }
 }
+
+/// What an assessment is made of once more.
+type Arguments = (Lift, RuleSet, Option<Forces>);
 
 /// The stable text of a verdict.
 const fn verdict(verdict: Verdict) -> &'static str {
@@ -80,6 +86,13 @@ impl Assessment {
         verdict(self.core.verdict)
     }
 
+    /// Where checks of strength took the forces from: a dict whose key `source` is "at_vertices", "bounds" (with `gap` and
+    /// `parts`) or "rule" (with `rule`, its own words).
+    #[getter]
+    fn forces<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        text::plain(py, &self.core.forces)
+    }
+
     /// Findings as records, the governing one first: a list of dicts, as `pandas.DataFrame` takes it.
     #[getter]
     fn findings<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
@@ -95,8 +108,9 @@ impl Assessment {
 
     /// One record a leg: a list of dicts; empty where no demand could be raised.
     ///
-    /// Keys: `name`; `nominal_n`, `worst_n`, `least_n` (tensions, in N); `allowed_n` (N, or None); `utilization` (or
-    /// None); `angle_from_vertical_deg`. The worst is the largest attained over the tolerances, not a bound.
+    /// Keys: `name`; `nominal_n`, `worst_n`, `least_n` (tensions, in N); `taken_n`, what checks take in place of the worst (N: a
+    /// bound, or the force by a rule; None where they take the worst); `allowed_n` (N, or None); `utilization` (or None);
+    /// `angle_from_vertical_deg`. The worst is the largest attained over the tolerances, not a bound.
     #[getter]
     fn legs<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
         let records = PyList::empty(py);
@@ -106,6 +120,7 @@ impl Assessment {
             record.set_item("nominal_n", leg.nominal)?;
             record.set_item("worst_n", leg.worst)?;
             record.set_item("least_n", leg.least)?;
+            record.set_item("taken_n", leg.taken)?;
             record.set_item("allowed_n", leg.allowed)?;
             record.set_item("utilization", leg.utilization)?;
             let angle = Angle::radians(leg.angle_from_vertical).to(AngleUnit::Degree);
@@ -207,25 +222,44 @@ impl Assessment {
     /// The first lines of the report and the table of the legs, for the notebook.
     fn _repr_html_(&self, py: Python<'_>) -> PyResult<String> {
         let report = self.report(py)?;
+        let (taken, caption) = match self.core.forces {
+            ForceSource::AtVertices => (None, "worst: the largest attained at a vertex of the tolerances, not a bound"),
+            ForceSource::Bounds { .. } => (
+                Some("bound kN"),
+                "worst: the largest found within the tolerances; bound: proven not to be exceeded, at stiffness and mass as stated",
+            ),
+            ForceSource::Rule { .. } => (
+                Some("by rule kN"),
+                "worst: the largest attained at a vertex of the tolerances, not a bound; by rule: what checks of strength take",
+            ),
+        };
         let rows = self.core.legs.iter().map(|leg| {
             let angle = Angle::radians(leg.angle_from_vertical).to(AngleUnit::Degree);
-            vec![
-                leg.name.to_string(),
-                html::kilonewtons(leg.nominal),
-                html::kilonewtons(leg.worst),
+            let mut cells = vec![leg.name.to_string(), html::kilonewtons(leg.nominal), html::kilonewtons(leg.worst)];
+            if taken.is_some() {
+                cells.push(leg.taken.map_or_else(|| "none".to_owned(), html::kilonewtons));
+            }
+            cells.extend([
                 html::or_unknown(leg.allowed.map(html::kilonewtons)),
                 html::or_unknown(leg.utilization.map(utilization)),
                 format!("{angle:.2}"),
-            ]
+            ]);
+            cells
         });
-        let heads = ["leg", "nominal kN", "worst kN", "allowed kN", "utilization", "deg from vertical"];
-        let caption = "worst: the largest attained at a vertex of the tolerances, not a bound";
-        Ok(html::paragraphs(report.lines().take(3)) + &html::table(caption, &heads, rows))
+        let mut heads = vec!["leg", "nominal kN", "worst kN"];
+        heads.extend(taken);
+        heads.extend(["allowed kN", "utilization", "deg from vertical"]);
+        let lines = if taken.is_some() { 4 } else { 3 };
+        Ok(html::paragraphs(report.lines().take(lines)) + &html::table(caption, &heads, rows))
     }
 
     /// Evaluates back to the same assessment, by assessing anew.
     fn __repr__(&self) -> PyResult<String> {
-        Ok(format!("{}.assess({})", self.lift.__repr__()?, self.rule_set.__repr__()))
+        let (lift, rules) = (self.lift.__repr__()?, self.rule_set.__repr__());
+        Ok(match &self.forces {
+            None => format!("{lift}.assess({rules})"),
+            Some(forces) => format!("{lift}.assess({rules}, {})", forces.repr()?),
+        })
     }
 
     fn __str__(&self) -> String {
@@ -236,7 +270,15 @@ impl Assessment {
     fn __eq__(&self, other: &Bound<'_, PyAny>) -> bool {
         other.cast::<Self>().is_ok_and(|other| {
             let other = other.get();
-            self.core == other.core && self.lift.0 == other.lift.0 && self.rule_set.core == other.rule_set.core
+            let forces = match (&self.forces, &other.forces) {
+                (None, None) => true,
+                (Some(one), Some(other)) => one.same(other),
+                _ => false,
+            };
+            forces
+                && self.core == other.core
+                && self.lift.0 == other.lift.0
+                && self.rule_set.core == other.rule_set.core
         })
     }
 
@@ -252,8 +294,9 @@ impl Assessment {
         self.clone()
     }
 
-    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, (Lift, RuleSet))> {
-        Ok((py.get_type::<Lift>().getattr("assess")?.unbind(), (self.lift.clone(), self.rule_set.clone())))
+    fn __reduce__(&self, py: Python<'_>) -> PyResult<(Py<PyAny>, Arguments)> {
+        let arguments = (self.lift.clone(), self.rule_set.clone(), self.forces.clone());
+        Ok((py.get_type::<Lift>().getattr("assess")?.unbind(), arguments))
     }
 }
 

@@ -336,7 +336,7 @@ fn _solved(
 ) -> PyResult<Option<Certificate>> {
     let mut certificate = match rule_set {
         None => Some(lift.solve(py)?),
-        Some(rule_set) => lift.assess(py, &rule_set)?.nominal(),
+        Some(rule_set) => lift.assess(py, &rule_set, None)?.nominal(),
     };
     for _ in 0..steps {
         certificate = certificate.and_then(|certificate| certificate.destination());

@@ -3,7 +3,8 @@
 //! The classes are defined in Python (`rigging_py._errors`): only there can they inherit from `ValueError`.
 
 use pyo3::PyErr;
-use rigging_core::error::Error;
+use pyo3::prelude::*;
+use rigging_core::error::{Error, Place};
 
 mod class {
     //! The classes; a module of their own because the macro documents nothing.
@@ -53,6 +54,23 @@ pub(crate) fn exception(error: &Error) -> PyErr {
         "unconverged" => class::UnconvergedError::new_err(arguments),
         code => internal(&format!("the error \"{code}\" has no exception: {error}")),
     }
+}
+
+/// The error that an exception of this package stands for where it is raised to refuse; none for any other.
+pub(crate) fn refusal(py: Python<'_>, raised: &PyErr) -> Option<Error> {
+    let missing = raised.is_instance_of::<class::MissingError>(py);
+    let outside = raised.is_instance_of::<class::OutOfDomainError>(py);
+    if !missing && !outside && !raised.is_instance_of::<class::UnsupportedError>(py) {
+        return None;
+    }
+    let text = |name| raised.value(py).getattr(name).and_then(|text| text.extract::<String>()).unwrap_or_default();
+    let (reason, place) = (text("reason"), Place::pointer(text("place")));
+    Some(match reason.split_once(" is missing; add ") {
+        Some((what, add)) if missing => Error::missing(what, add, place),
+        None if missing => Error::missing(reason, "it", place),
+        _ if outside => Error::unsupported(format!("out of the domain of the rule: {reason}"), place),
+        _ => Error::unsupported(reason.strip_prefix("not calculated: ").unwrap_or(&reason), place),
+    })
 }
 
 /// The exception that stands for a panic: an ordinary one, which `except Exception` catches.

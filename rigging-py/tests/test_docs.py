@@ -12,10 +12,12 @@ import rigging_py.plot
 import rigging_py.sharing
 
 CLASSES = [one for name in rigging_py.__all__ if isinstance(one := getattr(rigging_py, name), type)]
+SHARING = {f"sharing.{name}": getattr(rigging_py.sharing, name) for name in rigging_py.sharing.__all__}
+CLASSES += [one for one in SHARING.values() if isinstance(one, type)]
 NATIVE = [one for one in CLASSES if not issubclass(one, Exception)]
 OPTIONS = doctest.ELLIPSIS | doctest.IGNORE_EXCEPTION_DETAIL
 # The functions of native code, by their names.
-FUNCTIONS = {f"sharing.{name}": getattr(rigging_py.sharing, name) for name in rigging_py.sharing.__all__}
+FUNCTIONS = {name: one for name, one in SHARING.items() if not isinstance(one, type)}
 
 
 def members(one):

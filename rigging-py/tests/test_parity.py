@@ -28,6 +28,11 @@ def module():
     names = set(rigging_py.__all__) | {"plot"} | {f"plot.{name}" for name in rigging_py.plot.__all__}
     names |= {f"sharing.{name}" for name in rigging_py.sharing.__all__}
     names |= {f"testing.{name}" for name in rigging_py.testing.__all__}
+    names |= {f"kit.{name}" for name in rigging_py.kit.__all__}
+    for name in rigging_py.sharing.__all__:
+        one = getattr(rigging_py.sharing, name)
+        if isinstance(one, type):
+            names |= members(f"sharing.{name}", one)
     for name in rigging_py.batch.__all__:
         names.add(f"batch.{name}")
         if hasattr(getattr(rigging_py.batch, name), "raise_if_any"):

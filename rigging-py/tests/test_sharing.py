@@ -38,7 +38,8 @@ def arrays(name, **arguments):
 
 
 def test_every_closed_form_is_here():
-    assert set(SOUND) == set(sharing.__all__) and len(PARAMETERS) == 7
+    closed = {name for name in sharing.__all__ if not isinstance(getattr(sharing, name), type)}
+    assert set(SOUND) == closed and len(PARAMETERS) == 7
     for name, arguments in SOUND.items():
         assert list(inspect.signature(function(name)).parameters) == list(arguments)
         assert list(inspect.signature(getattr(batch, name)).parameters) == list(arguments)

@@ -98,3 +98,37 @@ def test_the_answers_of_a_balance_fit_their_schema(path):
     validator.validate({"period_inputs": inputs})
     assert list(validator.iter_errors({"period_inputs": {"inertias": [{"moments": [5e3, 6e3]}]}}))
     assert list(validator.iter_errors({"period_inputs": inputs | {"excitation": []}}))
+
+
+def test_implied_indices_and_what_they_take_fit_their_schema():
+    from rigging_py import Lift, RuleSet, _native
+
+    of_indices = schema("reliability")
+    jsonschema.Draft202012Validator.check_schema(of_indices)
+    validator = jsonschema.Draft202012Validator(of_indices)
+    experiment = {
+        "stiffness": [0.0, 0.0, 0.0, 0.0],
+        "mass": 0.0,
+        "center_of_gravity": [0.0, 0.0, 0.0],
+        "read_as": {"lengths": {"normal": {"deviations": 2.0}}},
+        "seed": 7,
+    }
+    inputs = {"experiment": experiment, "strengths": [{"mean": 500e3, "variation": 0.08}] * 4, "rows": 1000}
+    lift, rules = Lift.demo("generator-skid"), RuleSet.built_in("us-general")
+    found = json.loads(_native._implied_indices(lift, rules, json.dumps(inputs)))
+    validator.validate({"implied_indices": found, "reliability_inputs": inputs})
+    assert len(found["legs"]) == 4
+    # What cannot be measured may be unknown; what is wrong is seen.
+    validator.validate({"reliability_inputs": {**inputs, "strengths": ["unknown"] * 4}})
+    for broken in (
+        {"implied_indices": {**found, "legs": [{**found["legs"][0], "index": "high"}]}},
+        {"implied_indices": {"legs": found["legs"]}},
+        {"reliability_inputs": {**inputs, "strengths": [None] * 4}},
+        {"reliability_inputs": {**inputs, "row": 7}},
+        {"reliability_inputs": {**inputs, "experiment": {**experiment, "read_as": {"lengths": "gaussian"}}}},
+    ):
+        assert list(validator.iter_errors(broken)), broken
+    of_balance = jsonschema.Draft202012Validator(schema("balance"))
+    of_balance.validate({"experiment_inputs": experiment})
+    assert list(of_balance.iter_errors({"experiment_inputs": {**experiment, "seed": "seven"}}))
+    assert list(of_balance.iter_errors({"experiment_inputs": {**experiment, "stiffness": 0.1}}))

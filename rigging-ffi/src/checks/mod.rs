@@ -9,11 +9,15 @@ use crate::equilibrium::rigging_certificate;
 use crate::error::{Failure, rigging_error};
 use crate::record::{self, Record};
 use crate::rules::{rigging_rule_set, rigging_rule_set_identity};
+use crate::sharing_rule::rigging_sharing_rule;
 use crate::text::rigging_text;
 use crate::{guard, handle};
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Assumption, LegFigures, Remedy, Verdict};
+use rigging_core::demand::Forces;
+use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::Error;
+use std::mem::offset_of;
 use std::sync::{Arc, OnceLock};
 
 /// Demand does not exceed capacity, or the requirement is met.
@@ -64,7 +68,8 @@ pub struct rigging_leg {
     pub name: rigging_text,
     /// Nominal tension, in N: never the verdict.
     pub nominal_n: f64,
-    /// Largest tension over the vertices of the tolerances, in N: attained, not a bound.
+    /// Largest tension over the vertices of the tolerances, in N: attained, not a bound. Where bounds are taken, the largest
+    /// that was found anywhere within the tolerances.
     pub worst_n: f64,
     /// Smallest tension over the vertices, in N.
     pub least_n: f64,
@@ -74,10 +79,15 @@ pub struct rigging_leg {
     pub utilization: f64,
     /// Largest angle from vertical over the vertices, in rad.
     pub angle_from_vertical_rad: f64,
+    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule; NaN where they
+    /// take the worst.
+    pub taken_n: f64,
 }
 
 // SAFETY: `repr(C)` with `struct_size` first.
-unsafe impl Record for rigging_leg {}
+unsafe impl Record for rigging_leg {
+    const FIRST_SIZE: usize = offset_of!(Self, taken_n);
+}
 
 impl From<&LegFigures> for rigging_leg {
     fn from(leg: &LegFigures) -> Self {
@@ -92,6 +102,7 @@ impl From<&LegFigures> for rigging_leg {
             allowed_n: leg.allowed.unwrap_or(f64::NAN),
             utilization: leg.utilization.unwrap_or(f64::NAN),
             angle_from_vertical_rad: leg.angle_from_vertical,
+            taken_n: leg.taken.unwrap_or(f64::NAN),
         }
     }
 }
@@ -155,18 +166,90 @@ pub unsafe extern "C" fn rigging_lift_assess(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
+        guard::guard(error, || handle::put(assessment, "assessment", || assessed(lift, rule_set, Forces::AtVertices)))
+    }
+}
+
+/// Assesses a lift, the forces from where it is told.
+///
+/// # Safety
+/// `lift` and `rule_set` are null or handles.
+unsafe fn assessed(
+    lift: *const rigging_lift,
+    rule_set: *const rigging_rule_set,
+    forces: Forces<'_>,
+) -> Result<rigging_assessment, Failure> {
+    // SAFETY: the caller vouches for the handles.
+    let (lift, rules) = unsafe { (&handle::borrow(lift, "lift")?.0, &handle::borrow(rule_set, "rule_set")?.rules) };
+    let assessment = lift.assess_by(rules, forces)?;
+    Ok(rigging_assessment { assessment, lift: Arc::clone(lift), remedy: OnceLock::new() })
+}
+
+/// Assesses the lift with bounds over the tolerances of lengths and center of gravity, proven at stiffness and mass as stated,
+/// in place of what was attained. A strength passes where the bound does not exceed it, fails where what was attained does, and
+/// is not concluded upon in between, nor where there is no bound; the finding says which. `gap` is how much a bound may exceed
+/// what was attained, over it, such as 0.01; `parts` the most pieces that are looked at, such as 2000. All else is as in
+/// `rigging_lift_assess`. `RIGGING_OUT_OF_DOMAIN` for a gap that is not positive.
+///
+/// # Safety
+/// `lift` and `rule_set` are handles; `assessment` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_lift_assess_bounded(
+    lift: *const rigging_lift,
+    rule_set: *const rigging_rule_set,
+    gap: f64,
+    parts: usize,
+    assessment: *mut *mut rigging_assessment,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let forces = Forces::Bounds(Effort { gap, parts });
+            handle::put(assessment, "assessment", || assessed(lift, rule_set, forces))
+        })
+    }
+}
+
+/// Assesses the lift with leg forces by a sharing rule, which a finding with the code "sharing_rule" sets against what is
+/// attained at the vertices of the tolerances: such an assessment never passes where `rigging_lift_assess` does not. Where the
+/// rule refuses nothing is concluded. All else is as in `rigging_lift_assess`. `RIGGING_INCONSISTENT` for a rule that answers not
+/// one force a leg. The rule may be freed before the assessment.
+///
+/// # Safety
+/// `lift`, `rule_set` and `rule` are handles; `assessment` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_lift_assess_by_rule(
+    lift: *const rigging_lift,
+    rule_set: *const rigging_rule_set,
+    rule: *const rigging_sharing_rule,
+    assessment: *mut *mut rigging_assessment,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
         guard::guard(error, || {
             handle::put(assessment, "assessment", || {
-                let lift = &handle::borrow(lift, "lift")?.0;
-                let rules = &handle::borrow(rule_set, "rule_set")?.rules;
-                Ok(rigging_assessment {
-                    assessment: lift.assess(rules)?,
-                    lift: Arc::clone(lift),
-                    remedy: OnceLock::new(),
-                })
+                let rule = handle::borrow(rule, "rule")?.core();
+                assessed(lift, rule_set, Forces::Rule(rule))
             })
         })
     }
+}
+
+/// Where the forces were taken from: "at_vertices", "bounds" or "rule"; the text stays for good. The document of the
+/// assessment says more.
+///
+/// # Safety
+/// `assessment` is a handle; `source` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_forces(
+    assessment: *const rigging_assessment,
+    source: *mut rigging_text,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe { walk::put(assessment, (source, "source"), error, |of| Ok(rigging_text::of(of.assessment.forces.text()))) }
 }
 
 /// Verdict of the lift: `RIGGING_VERDICT_PASS`, `RIGGING_VERDICT_FAIL` or `RIGGING_VERDICT_CANNOT_CONCLUDE`.

@@ -1,8 +1,12 @@
-"""Load sharing in closed form, one calculation at a time, in plain SI: what a hand calculation gives.
+"""Load sharing: closed forms, one calculation at a time, in plain SI, and sharing rules as objects.
 
-These are mechanics, not rules: they hold where geometry alone decides, say nothing of tolerances, and every angle is from
+The closed forms are mechanics, not rules: they hold where geometry alone decides, say nothing of tolerances, and every angle is from
 vertical. A parameter is one plain real number; its unit stands in its name. `rigging_py.batch` has the same over arrays,
 with the same bits; for a single row these functions are much the faster.
+
+A `SharingRule` comes with the package, is made of another, or is your own: a callable that takes a `LegSet` and returns one
+force a leg. `Lift.compare_sharing` sets rules against the elastic worst case, and `Lift.assess` takes one, or `Bounds`, as
+the source of its forces.
 
 Results support, and never replace, the planning of the competent person; local codes and licensed practice prevail.
 
@@ -20,6 +24,6 @@ From and to values with units:
 2.0
 """
 
-from ._native import basket_tension, horizontal_pull, leg_tension
+from ._native import Bounds, LegSet, SetLeg, SharingRule, basket_tension, horizontal_pull, leg_tension
 
-__all__ = ["basket_tension", "horizontal_pull", "leg_tension"]
+__all__ = ["Bounds", "LegSet", "SetLeg", "SharingRule", "basket_tension", "horizontal_pull", "leg_tension"]

@@ -2,18 +2,17 @@
 //!
 //! An array costs some 120 ns to hand over, a float a few: these functions are for loops in Python.
 
+use super::MODULE;
 use crate::guard::guard;
 use pyo3::prelude::*;
 use pyo3::types::{PyFloat, PyInt};
 use rigging_core::sharing;
 
-/// Where the functions are found.
-const MODULE: &str = "rigging_py.sharing";
 /// Whole numbers up to this size are doubles without rounding.
 const EXACT: u64 = 1 << f64::MANTISSA_DIGITS;
 
 /// Reads a parameter as the array functions do: plain real numbers, and nothing that carries a unit.
-fn number(value: &Bound<'_, PyAny>, name: &str, unit: Option<&str>) -> PyResult<f64> {
+pub(super) fn number(value: &Bound<'_, PyAny>, name: &str, unit: Option<&str>) -> PyResult<f64> {
     if let Ok(float) = value.cast_exact::<PyFloat>() {
         return Ok(float.value());
     }
@@ -154,7 +153,7 @@ fn horizontal_pull(vertical_n: &Bound<'_, PyAny>, angle_from_vertical_rad: &Boun
 }
 
 /// Adds them to the native module.
-pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
+pub(super) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
     for function in [
         wrap_pyfunction!(leg_tension, module)?,
         wrap_pyfunction!(basket_tension, module)?,
