@@ -1125,6 +1125,12 @@ typedef struct rigging_remedy {
   size_t missing_count;
 } rigging_remedy;
 
+/**
+ * Whether to go on, asked now and then with what was done so far (trials of a search, cells of a survey); 0 ends the work, whose
+ * answer then tells how far it got. `context` is handed on.
+ */
+typedef int32_t (*rigging_go_on)(void *context, size_t done);
+
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
@@ -2633,6 +2639,46 @@ int32_t rigging_assessment_remedy_missing(const struct rigging_assessment *asses
                                           size_t index,
                                           struct rigging_missing_input *missing,
                                           struct rigging_error *error);
+
+/**
+ * Searches for a lift in which a leg bears more than a sharing rule says: around `lift`, or around a ring of lift points where
+ * it is null. `inputs` is a JSON document: `legs` (of the ring), `free` (what may be what: `number`, `least`, `most`), `trials`,
+ * `states`, `lifts`, `least`, `seed`; its schema is `refute_inputs` in the committed schemas of the kit. Ends with an answer,
+ * as `rigging_balance_derivatives`: whether the rule is `refuted`, the `worst` case with its document, and how far was searched.
+ * That nothing was found proves nothing. Statuses are those of the inputs, the lift and the answers of the rule.
+ *
+ * Requires:
+ * `rule` is a handle; `lift` is null or a handle; `inputs` has `inputs_length` bytes; `go_on` is null or may be called with
+ * `context`; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_refute(const struct rigging_sharing_rule *rule,
+                       const struct rigging_lift *lift,
+                       const char *inputs,
+                       size_t inputs_length,
+                       rigging_go_on go_on,
+                       void *context,
+                       struct rigging_answer **answer,
+                       struct rigging_error *error);
+
+/**
+ * Maps where sharing rules fall short of the worst within tolerances, over numbers of `lift`, or of a ring of lift points where
+ * it is null. `inputs` is a JSON document: `legs` (of the ring), `axes` (each a `number` and its `values`); its schema is
+ * `survey_inputs` in the committed schemas of the kit. Ends with an answer, as `rigging_balance_derivatives`: for each rule and
+ * cell which share of the worst tension is missing, null where there is none. Statuses are those of the inputs, the lift and the
+ * answers of the rules.
+ *
+ * Requires:
+ * `rules` has `count` handles; the others are as for `rigging_refute`.
+ */
+int32_t rigging_survey(const struct rigging_sharing_rule *const *rules,
+                       size_t count,
+                       const struct rigging_lift *lift,
+                       const char *inputs,
+                       size_t inputs_length,
+                       rigging_go_on go_on,
+                       void *context,
+                       struct rigging_answer **answer,
+                       struct rigging_error *error);
 
 /**
  * Writes the calculation as plain text: verdict, governing finding and what would change it in the first three lines,

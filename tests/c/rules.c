@@ -319,6 +319,88 @@ static void refused(const rigging_lift *lift) {
     }
 }
 
+/* Ends a search when it was asked often enough. */
+static int32_t a_few(void *told, size_t done) {
+    context *own = (context *)told;
+    (void)done;
+    own->calls++;
+    return own->calls < 4;
+}
+
+static int32_t far_too_much(void *told, const rigging_leg_set *set, double *forces_n, size_t count) {
+    size_t leg;
+    (void)told;
+    (void)set;
+    for (leg = 0; leg < count; leg++) {
+        forces_n[leg] = 1e9;
+    }
+    return 0;
+}
+
+static int says(const rigging_answer *answer, const char *words) {
+    static char text[200000];
+    rigging_text found;
+    if (rigging_answer_text(answer, &found, NULL) != RIGGING_OK || found.length >= sizeof text) {
+        return 0;
+    }
+    memcpy(text, found.data, found.length);
+    text[found.length] = 0;
+    return strstr(text, words) != NULL;
+}
+
+/* A search for a lift that a rule forgets, and a map of where it falls short. */
+static void searched(const rigging_lift *lift) {
+    static const char ring[] = "{\"legs\": 4}";
+    static const char free_numbers[] =
+        "{\"free\": [{\"number\": \"stiffnesses\", \"least\": 4e6, \"most\": 2e7}]}";
+    static const char axes[] =
+        "{\"axes\": [{\"number\": \"length_tolerances\", \"values\": [0, 0.01, 0.03]}]}";
+    context told = {0, 0, TWO_LEGS}, watch = {0, 0, 0};
+    rigging_sharing_rule *rule = made(&told, two_legs), *other;
+    const rigging_sharing_rule *both[2];
+    rigging_answer *answer = NULL;
+    rigging_error error;
+    rigging_error_init(&error, sizeof error);
+    CHECK(rigging_refute(rule, NULL, ring, strlen(ring), NULL, NULL, &answer, &error) == RIGGING_OK);
+    CHECK(says(answer, "\"refuted\":true") && says(answer, "\"document\":\"{") && says(answer, "\"name\":\"own\""));
+    CHECK(told.calls > 0);
+    rigging_answer_free(answer);
+    answer = NULL;
+    CHECK(rigging_refute(rule, lift, free_numbers, strlen(free_numbers), NULL, NULL, &answer, &error) == RIGGING_OK);
+    CHECK(says(answer, "\"refuted\":true"));
+    rigging_answer_free(answer);
+    answer = NULL;
+    other = made(&told, far_too_much);
+    CHECK(rigging_refute(other, NULL, ring, strlen(ring), a_few, &watch, &answer, &error) == RIGGING_OK);
+    CHECK(says(answer, "\"refuted\":false") && watch.calls == 4);
+    rigging_answer_free(answer);
+    answer = NULL;
+    both[0] = rule;
+    both[1] = other;
+    CHECK(rigging_survey(both, 2, lift, axes, strlen(axes), NULL, NULL, &answer, &error) == RIGGING_OK);
+    CHECK(says(answer, "\"short\":[[") && says(answer, "\"worst\":["));
+    rigging_answer_free(answer);
+    answer = NULL;
+    CHECK(rigging_refute(rule, NULL, "{}", 2, NULL, NULL, &answer, &error) == RIGGING_MISSING);
+    CHECK(strcmp(error.place, "/legs") == 0);
+    CHECK(rigging_refute(rule, lift, "{}", 2, NULL, NULL, &answer, &error) == RIGGING_MISSING);
+    CHECK(strcmp(error.place, "/free") == 0);
+    CHECK(rigging_refute(rule, NULL, "{\"legs\": 4,", 11, NULL, NULL, &answer, &error) == RIGGING_MALFORMED);
+    CHECK(rigging_refute(NULL, NULL, ring, strlen(ring), NULL, NULL, &answer, &error) == RIGGING_NULL_ARGUMENT);
+    CHECK(rigging_refute(rule, NULL, NULL, 5, NULL, NULL, &answer, &error) == RIGGING_NULL_ARGUMENT);
+    CHECK(rigging_refute(rule, NULL, ring, strlen(ring), NULL, NULL, NULL, &error) == RIGGING_NULL_ARGUMENT);
+    both[1] = NULL;
+    CHECK(rigging_survey(both, 2, lift, axes, strlen(axes), NULL, NULL, &answer, &error) == RIGGING_NULL_ARGUMENT);
+    CHECK(rigging_survey(NULL, 2, lift, axes, strlen(axes), NULL, NULL, &answer, &error) == RIGGING_NULL_ARGUMENT);
+    CHECK(rigging_survey(NULL, 0, lift, axes, strlen(axes), NULL, NULL, &answer, &error) == RIGGING_OK);
+    rigging_answer_free(answer);
+    answer = NULL;
+    CHECK(rigging_survey(both, 1, lift, ring, strlen(ring), NULL, NULL, &answer, &error) == RIGGING_MISSING);
+    CHECK(strcmp(error.place, "/axes") == 0 && answer == NULL);
+    rigging_sharing_rule_free(other);
+    rigging_sharing_rule_free(rule);
+}
+
 int main(int count, char **arguments) {
     rigging_lift *lift;
     if (count < 2) {
@@ -329,6 +411,7 @@ int main(int count, char **arguments) {
     the_same_bits(lift);
     compared(lift);
     refused(lift);
+    searched(lift);
     rigging_lift_free(lift);
     assessed(arguments[1]);
     printf("%d passed, %d failed\n", passed, failed);

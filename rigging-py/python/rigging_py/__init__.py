@@ -10,6 +10,7 @@ Examples
 """
 
 from . import batch as batch
+from . import kit as kit
 from . import sharing as sharing
 from . import testing as testing
 from ._errors import (

@@ -53,8 +53,10 @@ __all__ = [
     "_panic",
     "_quantile",
     "_raise",
+    "_refute",
     "_reliability_index",
     "_solved",
+    "_survey",
     "basket_tension",
     "horizontal_pull",
     "leg_tension",
@@ -940,3 +942,9 @@ def _normal_probability(z: float) -> float: ...
 def _invariant(lift: Lift, question: str) -> str: ...
 def _more_strength(lift: Lift, rule_set: RuleSet, items: str, factor: float) -> str: ...
 def _batch_rows(lifts: Sequence[Lift]) -> str: ...
+def _refute(
+    rule: SharingRule, lift: Lift | None, inputs: str, progress: Callable[[int], object] | None
+) -> str: ...
+def _survey(
+    rules: Sequence[SharingRule], lift: Lift | None, inputs: str, progress: Callable[[int], object] | None
+) -> str: ...
