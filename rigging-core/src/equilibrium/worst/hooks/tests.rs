@@ -10,7 +10,7 @@ use crate::system::{Body, Hook, Law, Member};
 
 /// A body on four hooks, two of its legs at the first: legs go slack where their lengths differ.
 fn lift(law: &Law) -> System {
-    let hooks = [[0.0, 2.0], [8.0, 2.0], [8.0, -2.0], [0.0, -2.0]].map(|[x, y]| DVec3::new(x, y, 6.0));
+    let hooks = [[0.0, 2.0, 6.0], [8.0, 2.0, 6.7], [8.0, -2.0, 5.6], [0.0, -2.0, 6.2]].map(DVec3::from_array);
     let points = [[0.3, 2.2], [7.5, 1.8], [7.7, -2.1], [0.2, -1.7], [0.4, 1.4]].map(|[x, y]| DVec3::new(x, y, 0.1 * x));
     let ends = [(0, 0), (1, 1), (2, 2), (3, 3), (0, 4)];
     let members = ends.map(|(hook, point): (usize, usize)| Member {
