@@ -80,6 +80,7 @@ fn definition(quantity: &str, symbol: &str) -> Option<(Ratio, Ratio)> {
         ("pressure", "Pa") => one,
         ("pressure", "kPa") => thousand,
         ("pressure", "MPa") => thousand.times(thousand),
+        ("pressure", "ksi") => pound_force.times(thousand).over(square(inch)),
         ("pressure", "psi") => pound_force.over(square(inch)),
         ("density", "kg/m3") => one,
         ("density", "t/m3") => thousand,
@@ -117,7 +118,7 @@ fn every_scale_follows_from_the_definitions() {
         compared += 1;
     }
     println!("{compared} units compared, {} with pi skipped (compared by the other library)", with_pi.len());
-    assert_eq!(compared, 49);
+    assert_eq!(compared, 50);
     assert_eq!(with_pi, ["deg", "deg from vertical", "deg from horizontal", "deg included", "deg choke"]);
 }
 
@@ -143,7 +144,7 @@ fn the_table_for_the_other_library_is_what_the_core_produces() {
     }
     let committed = std::fs::read_to_string(&path).unwrap();
     println!("{} units in the table, 0 skipped", rows.len());
-    assert_eq!(rows.len(), 54);
+    assert_eq!(rows.len(), 55);
     assert!(
         committed == table,
         "reference/units.json is stale; run this test with RIGGING_REWRITE=1 and look at the change"

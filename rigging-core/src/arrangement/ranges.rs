@@ -179,6 +179,14 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
             single(name, &limit.value, Least::Zero, &place.child("value"))?;
         }
     }
+    if let Some(least) = sling.least_safety_factor.value() {
+        let place = place.child("least_safety_factor");
+        cited(least, &place)?;
+        if !(least.value >= 1.0 && least.value.is_finite()) {
+            let allowed = "finite and at least 1";
+            return Err(Error::out_of_domain("least safety factor", least.value, "", allowed, place.child("value")));
+        }
+    }
     if let Some(range) = sling.temperature_range.value() {
         let place = place.child("temperature_range");
         cited(range, &place)?;

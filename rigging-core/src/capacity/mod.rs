@@ -125,6 +125,8 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
         "bend diameter to maker's least" => {
             ("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }")
         }
+        "core" => ("core", "\"core\": \"…\""),
+        "finish" => ("finish", "\"finish\": \"…\""),
         "grade" => ("grade", "\"grade\": …"),
         "chain size" | "rope diameter" => ("diameter", "\"diameter\": \"… mm\""),
         other => (other, "it"),

@@ -7,10 +7,12 @@ use crate::contact::Bend;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::{Facts, Question, RuleSet};
+use crate::source::Source;
 
-/// The nominal safety factor, with every partial factor among its inputs. Of termination and bending the worse counts,
-/// never their product; of the two ends, the worse bend.
-pub(super) fn nominal_safety_factor(
+/// The safety factor, with every partial factor among its inputs: the nominal one, or the least one the rule set or the
+/// maker allows, whichever is greater. Of termination and bending the worse counts, never their product; of the two ends,
+/// the worse bend.
+pub(super) fn safety_factor(
     sling: &Sling,
     bends: &[Bend],
     facts: &Facts,
@@ -51,7 +53,8 @@ pub(super) fn nominal_safety_factor(
     parts.extend(bending);
     let question = Question::NominalSafetyFactor;
     let term = speaks(rules.ask(question, &facts), question, place)?;
-    let mut term = term.ok_or_else(|| Error::unsupported("a safety factor: the rule set gives none", place.clone()))?;
+    let term = term.ok_or_else(|| Error::unsupported("a safety factor: the rule set gives none", place.clone()))?;
+    let mut term = not_below_the_least(term, sling, &facts, rules, place)?;
     // What no document field states yet is taken at its most severe, and the chain says so.
     term = term.from_input("taken", "no detailed dynamic analysis; failure means total loss");
     for part in parts {
@@ -59,6 +62,33 @@ pub(super) fn nominal_safety_factor(
         term = term.from_input(part.name, value);
     }
     Ok(term)
+}
+
+/// The greater of the nominal safety factor and the least allowed; a document that states none of the maker's is taken at
+/// its word, and the chain says so.
+fn not_below_the_least(
+    nominal: Term,
+    sling: &Sling,
+    facts: &Facts,
+    rules: &RuleSet,
+    place: &Place,
+) -> Result<Term, Error> {
+    const STATED: &str = "maker states a least safety factor";
+    const MAKERS: &str = "maker's least safety factor";
+    let (facts, from) = match sling.least_safety_factor.value() {
+        Some(least) => (facts.clone().word(STATED, "yes").number(MAKERS, least.value, ""), least.source.clone()),
+        None => (facts.clone().word(STATED, "no"), "none stated in the lift document".into()),
+    };
+    let question = Question::LeastSafetyFactor;
+    let least = speaks(rules.ask(question, &facts), question, place)?;
+    // Where no rule reads the maker's figure, it still binds.
+    let least = least.or_else(|| {
+        let stated = sling.least_safety_factor.value()?;
+        Some(Term::new("", question.name(), stated.value, "", Source::stated(&stated.source)))
+    });
+    let Some(least) = least else { return Ok(nominal) };
+    let (greater, other) = if least.value > nominal.value { (least, nominal) } else { (nominal, least) };
+    Ok(greater.instead_of(other.name, other.value, other.source).from_input(MAKERS, from))
 }
 
 fn worst_bend(

@@ -157,7 +157,7 @@ fn by_breaking_load(
         let what = "a breaking load quoted for one part of a sling that the rule set does not treat by parts";
         return Err(Error::unsupported(what, strength.child("basis")));
     }
-    Ok(chain.divided_by(reduction::nominal_safety_factor(sling, bends, &facts, rules, place)?, Acts::OnForce))
+    Ok(chain.divided_by(reduction::safety_factor(sling, bends, &facts, rules, place)?, Acts::OnForce))
 }
 
 fn in_hitch(chain: Chain, hitch: &Hitch, facts: &Facts, rules: &RuleSet, place: &Place) -> Result<Chain, Error> {

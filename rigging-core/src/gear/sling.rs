@@ -71,6 +71,9 @@ pub enum Material {
     /// Natural fiber.
     #[serde(rename = "natural fiber")]
     NaturalFiber,
+    /// Manila, a natural fiber.
+    #[serde(rename = "manila")]
+    Manila,
     /// Steel.
     #[serde(rename = "steel")]
     Steel,
@@ -89,6 +92,7 @@ impl Material {
             Self::Polypropylene => "polypropylene",
             Self::Aramid => "aramid",
             Self::NaturalFiber => "natural fiber",
+            Self::Manila => "manila",
             Self::Steel => "steel",
             Self::AlloySteel => "alloy steel",
         }
@@ -107,6 +111,8 @@ pub enum Termination {
     HandSplice,
     /// Steel ferrule.
     SteelFerrule,
+    /// Aluminum ferrule.
+    AluminumFerrule,
     /// Resin socket.
     ResinSocket,
     /// Swage fitting.
@@ -124,10 +130,59 @@ impl Termination {
             Self::Endless => "endless",
             Self::HandSplice => "hand splice",
             Self::SteelFerrule => "steel ferrule",
+            Self::AluminumFerrule => "aluminum ferrule",
             Self::ResinSocket => "resin socket",
             Self::Swage => "swage",
             Self::SewnEye => "sewn eye",
             Self::Link => "link",
+        }
+    }
+}
+
+/// What a wire rope is laid around.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Core {
+    /// Fiber.
+    Fiber,
+    /// A strand or another core of steel wires.
+    Steel,
+    /// An independent wire rope.
+    #[serde(rename = "IWRC")]
+    WireRope,
+}
+
+impl Core {
+    /// The word printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fiber => "fiber",
+            Self::Steel => "steel",
+            Self::WireRope => "IWRC",
+        }
+    }
+}
+
+/// The surface of steel wires.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Finish {
+    /// Bright.
+    Uncoated,
+    /// Zinc-coated.
+    Galvanized,
+}
+
+impl Finish {
+    /// The word printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Uncoated => "uncoated",
+            Self::Galvanized => "galvanized",
         }
     }
 }
@@ -149,7 +204,7 @@ pub enum Service {
 }
 
 impl Service {
-    /// The word asked of a rule set and printed.
+    /// The words printed.
     pub const fn word(self) -> &'static str {
         match self {
             Self::InspectedBeforeEachLift => "inspected before each lift",
@@ -267,7 +322,7 @@ pub struct Sling {
     pub construction: Construction,
     /// What bears the load.
     pub material: Material,
-    /// Chain grade (80, 100).
+    /// Chain grade as marked (4, 8, 10, 80, 100).
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub grade: Known<u32>,
     /// Breaking load and marked rating.
@@ -294,6 +349,15 @@ pub struct Sling {
     /// How the ends are made.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub termination: Known<Termination>,
+    /// What a wire rope is laid around.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub core: Known<Core>,
+    /// The surface of its steel wires.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub finish: Known<Finish>,
+    /// Least safety factor on its breaking load, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub least_safety_factor: Known<Cited<f64>>,
     /// Least radius of an edge it may pass over uncovered, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub least_edge_radius: Known<Cited<Entered<Length>>>,

@@ -109,6 +109,7 @@ quantity! {
     Pascal pascals "Pa" ["N/m2"] Scale::ratio(1, 1), "N/m2";
     Kilopascal kilopascals "kPa" ["kN/m2"] Scale::ratio(1_000, 1), "1000 Pa";
     Megapascal megapascals "MPa" ["N/mm2"] Scale::ratio(1_000_000, 1), "1000000 Pa";
+    KipPerSquareInch kips_per_square_inch "ksi" ["kip/in2"] Scale::ratio(44_482_216_152_605, 6_451_600), "1000 psi";
     PoundForcePerSquareInch pounds_force_per_square_inch "psi" ["lbf/in2"] Scale::ratio(44_482_216_152_605, 6_451_600_000), "lbf over (0.0254 m)2";
 }
 

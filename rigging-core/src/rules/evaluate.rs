@@ -4,7 +4,8 @@ use super::answer::{Answer, Held, Ruled, Said};
 use super::facts::Facts;
 use super::range::Range;
 use super::relation::{Alternative, Operand, Pick, Product, Relation};
-use super::rule::{Match, Otherwise, Outside, Requirement, Rule, matches};
+use super::rule::{Match, Otherwise, Outside, Requirement, Rule, Taken, matches};
+use super::steps::Step;
 use super::table::{Cell, Found, Rows, Table};
 use super::vocabulary::Known;
 use crate::chain::{Input as ChainInput, Term};
@@ -85,9 +86,13 @@ impl Rule {
         }
         for input in &self.inputs {
             let stated = facts.stated_number(input.fact, input.unit);
-            read.values.push(stated.as_ref().map(|(value, _)| *value));
+            let counted = stated.as_ref().map(|(value, _)| input.counted(*value));
+            read.values.push(counted);
             if let Some((_, text)) = stated {
                 read.note(input.fact.name, text);
+            }
+            if let (Some(counted), Taken::FromVertical) = (counted, input.taken) {
+                read.note(input.name(), in_unit(input.unit.text, counted));
             }
         }
         read
@@ -103,14 +108,20 @@ impl Rule {
         let of = |operands: &[Operand]| -> Attempt<f64> {
             let mut running = 1.0;
             for operand in operands {
-                running *= match operand {
-                    Operand::Number(number) => *number,
-                    Operand::Input(input) => self.value(read, *input)?,
-                };
+                running *= self.operand(operand, &[], read)?;
             }
             Ok(running)
         };
         Ok(of(&product.times)? / of(&product.divided_by)?)
+    }
+
+    /// The value of an operand; `earlier` are the results of the steps before.
+    fn operand(&self, operand: &Operand, earlier: &[f64], read: &Read) -> Attempt<f64> {
+        match operand {
+            Operand::Number(number) => Ok(*number),
+            Operand::Input(input) => self.value(read, *input),
+            Operand::Earlier(step) => earlier.get(*step).copied().ok_or_else(|| self.senseless(f64::NAN)),
+        }
     }
 
     /// Check every input against its range, hold what the document holds, then transform.
@@ -128,12 +139,12 @@ impl Rule {
             match (end, outside) {
                 (None, _) => {}
                 (Some(_), Outside::Refuse(policy)) => {
-                    let reading = Reading::new(input.fact.name, *value, input.unit.text, input.range.to_string());
+                    let reading = Reading::new(input.name(), *value, input.unit.text, input.range.to_string());
                     return Err(self.outside(reading, policy));
                 }
                 (Some(end), Outside::Hold(source)) => {
                     read.held.push(Held {
-                        fact: input.fact.name.into(),
+                        fact: input.name().into(),
                         stated: *value,
                         used: end.value,
                         unit: input.unit.text.into(),
@@ -142,7 +153,7 @@ impl Rule {
                     *value = end.value;
                 }
             }
-            if input.sine {
+            if input.taken == Taken::Sine {
                 *value = input.unit.in_si(*value).sin();
             }
         }
@@ -151,13 +162,14 @@ impl Rule {
 
     fn relate(&self, facts: &Facts, read: Read) -> Attempt {
         Ok(Some(match &self.relation {
-            Relation::Constant(value) => self.speak(*value, None, &[], read),
+            Relation::Constant(value) => self.speak(*value, &[], read),
             Relation::Words(words) => self.say(Said::Words(words.clone()), self.source.clone(), read),
-            Relation::Form { form, of } => self.speak(form.at(self.value(&read, *of)?), None, &[], read),
+            Relation::Form { form, of } => self.speak(form.at(self.value(&read, *of)?), &[], read),
             Relation::Products { pick, of } => self.picked(*pick, of, read)?,
+            Relation::Steps(steps) => self.step_by_step(steps, read)?,
             Relation::Table(table) => return self.look_up(table, facts, read),
             Relation::DoesNotApply { why } => Answer::DoesNotApply { why: why.clone(), source: self.source.clone() },
-            Relation::Withheld { why } => self.withhold(why.clone(), None, None),
+            Relation::Withheld { why } => self.withhold(why.clone()),
         }))
     }
 
@@ -178,20 +190,39 @@ impl Rule {
                 read.note("governing", &alternative.name);
             }
         }
-        Ok(self.speak(value, None, &not_taken, read))
+        Ok(self.speak(value, &not_taken, read))
+    }
+
+    /// Every step stands among what the value was drawn from.
+    fn step_by_step(&self, steps: &[Step], mut read: Read) -> Attempt<Answer> {
+        let mut results: Vec<f64> = Vec::new();
+        for Step { symbol, name, operation } in steps {
+            let result = operation.at(|operand| self.operand(operand, &results, &read))?;
+            if !result.is_finite() {
+                let reading = Reading::new(name, result, "", "finite");
+                return Err(self.outside(reading, "a step of the relation gives no value here"));
+            }
+            read.note(format!("{symbol}, {name}"), result.to_string());
+            results.push(result);
+        }
+        let value = results.last().copied().unwrap_or(f64::NAN);
+        Ok(self.speak(value, &[], read))
     }
 
     fn look_up(&self, table: &Table, facts: &Facts, mut read: Read) -> Attempt {
         let Some(row) = self.row(table, facts, &mut read)? else { return Ok(None) };
         let Some(column) = self.column(table, facts, &mut read)? else { return Ok(None) };
         Ok(Some(match table.cells.get(row).and_then(|cells| cells.get(column)) {
-            Some(Cell::Value { value, suspect: Some(why), standing }) => {
-                self.withhold(why.clone(), Some(*value), *standing)
+            Some(Cell::Value { value, suspect, standing, clause }) => {
+                let source = self.source_with(*standing, clause.as_ref());
+                match suspect {
+                    Some(why) => Answer::Withheld { why: why.clone(), printed: Some(*value), source },
+                    None => self.speak_from(*value, source, &[], read),
+                }
             }
-            Some(Cell::Value { value, suspect: None, standing }) => self.speak(*value, *standing, &[], read),
-            Some(Cell::Form { form, of }) => self.speak(form.at(self.value(&read, *of)?), None, &[], read),
+            Some(Cell::Form { form, of }) => self.speak(form.at(self.value(&read, *of)?), &[], read),
             Some(Cell::NotSeen) => {
-                self.withhold(format!("this cell of the table \"{}\" was not seen", self.name).into(), None, None)
+                self.withhold(format!("this cell of the table \"{}\" was not seen", self.name).into())
             }
             None => return Err(self.senseless(f64::NAN)),
         }))
@@ -203,6 +234,16 @@ impl Rule {
                 let word = facts.stated_word(fact).ok_or_else(|| self.missing(fact.name))?;
                 read.note(fact.name, fact.text(word));
                 Ok(keys.iter().position(|words| words.contains(word)))
+            }
+            Rows::Band { input, bands } => {
+                let x = self.value(read, *input)?;
+                let Some(row) = bands.iter().position(|band| band.contains(x)) else {
+                    return Err(self.between_bands(*input, x, bands));
+                };
+                if let Some(band) = bands.get(row) {
+                    read.note("printed row", band.to_string());
+                }
+                Ok(Some(row))
             }
             Rows::Number { input, lookup, keys } => {
                 let x = self.value(read, *input)?;
@@ -237,6 +278,10 @@ impl Rule {
             note_word(read, condition.fact, facts);
         }
         let Some((input, lookup)) = table.column_number else { return Ok(Some(first)) };
+        // A column of words only is met alone: the loader sees to it.
+        if let [(only, None)] = open.as_slice() {
+            return Ok(Some(*only));
+        }
         let x = self.value(read, input)?;
         let Found::At(column) = lookup.find(x, open.iter().copied()) else {
             return Err(self.unprinted(input, x, open.iter().map(|(_, key)| *key)));
@@ -248,23 +293,37 @@ impl Rule {
     }
 
     fn in_unit(&self, input: usize, value: f64) -> String {
-        let unit = self.inputs.get(input).map_or("", |input| input.unit.text);
-        if unit.is_empty() { format!("{value}") } else { format!("{value} {unit}") }
+        in_unit(self.inputs.get(input).map_or("", |input| input.unit.text), value)
+    }
+
+    fn between_bands(&self, input: usize, value: f64, bands: &[Range]) -> Box<Answer> {
+        let Some(input) = self.inputs.get(input) else { return self.senseless(value) };
+        let printed: Vec<String> = bands.iter().map(Range::to_string).collect();
+        let policy = match &input.above {
+            Outside::Refuse(policy) => policy.clone(),
+            Outside::Hold(_) => Text::fixed("the table prints no value for it"),
+        };
+        self.outside(Reading::new(input.name(), value, input.unit.text, printed.join(", or ")), policy)
     }
 
     fn unprinted(&self, input: usize, value: f64, keys: impl Iterator<Item = Option<f64>>) -> Box<Answer> {
-        let (fact, unit) = self.inputs.get(input).map_or(("", ""), |input| (input.fact.name, input.unit.text));
+        let (fact, unit) = self.inputs.get(input).map_or(("", ""), |input| (input.name(), input.unit.text));
         let printed: Vec<String> = keys.flatten().map(|key| key.to_string()).collect();
         let allowed = format!("within the reach of the printed values {}", printed.join(", "));
         self.outside(Reading::new(fact, value, unit, allowed), "the table prints no value for it")
     }
 
-    fn source_with(&self, standing: Option<Standing>) -> Source {
-        Source { standing: standing.unwrap_or(self.source.standing), ..self.source.clone() }
+    fn source_with(&self, standing: Option<Standing>, clause: Option<&Text>) -> Source {
+        let mut source = self.source.clone();
+        source.standing = standing.unwrap_or(source.standing);
+        if let Some(clause) = clause {
+            source.clause = clause.clone();
+        }
+        source
     }
 
-    fn withhold(&self, why: Text, printed: Option<f64>, standing: Option<Standing>) -> Answer {
-        Answer::Withheld { why, printed, source: self.source_with(standing) }
+    fn withhold(&self, why: Text) -> Answer {
+        Answer::Withheld { why, printed: None, source: self.source.clone() }
     }
 
     /// A relation came to nothing that could be an answer to its question.
@@ -273,16 +332,22 @@ impl Rule {
         self.outside(Reading::new(&self.name, value, self.unit.text, allowed), "the relation gives no value here")
     }
 
-    fn speak(&self, value: f64, standing: Option<Standing>, not_taken: &[(&Text, f64)], read: Read) -> Answer {
-        let si = self.unit.in_si(value);
+    fn speak(&self, value: f64, not_taken: &[(&Text, f64)], read: Read) -> Answer {
+        self.speak_from(value, self.source.clone(), not_taken, read)
+    }
+
+    fn speak_from(&self, value: f64, source: Source, not_taken: &[(&Text, f64)], mut read: Read) -> Answer {
+        let si = self.answered(value);
         if !self.question.law().admits(si) {
             return *self.senseless(value);
         }
-        let source = self.source_with(standing);
+        if self.reduces {
+            read.note("printed as taken off", in_unit(self.unit.text, value));
+        }
         let mut term = Term::new(&self.symbol, &self.name, si, self.unit.dimension.si(), source.clone());
         term.inputs.clone_from(&read.stated);
         for (name, value) in not_taken {
-            term = term.instead_of((*name).clone(), self.unit.in_si(*value), source.clone());
+            term = term.instead_of((*name).clone(), self.answered(*value), source.clone());
         }
         self.say(Said::Value { term, printed: value, printed_unit: self.unit.text.into() }, source, read)
     }
@@ -297,6 +362,10 @@ impl Rule {
             note: self.note.clone(),
         }))
     }
+}
+
+fn in_unit(unit: &str, value: f64) -> String {
+    if unit.is_empty() { format!("{value}") } else { format!("{value} {unit}") }
 }
 
 /// Notes the word that a fact was stated with, among what the answer was drawn from.

@@ -5,10 +5,10 @@
 
 use super::Facts;
 use super::vocabulary as fact;
-use crate::gear::{Construction, Fitting, Material, Sling, Termination};
+use crate::gear::{Construction, Fitting, Material, Service, Sling, Termination};
 
 impl Facts {
-    /// The same facts with a sling's construction, material, grade, diameter and termination.
+    /// The same facts with what a sling states of itself: construction, material, grade, size, core, finish, ends, service.
     #[must_use]
     pub fn of_sling(self, sling: &Sling) -> Self {
         // A rope closed upon itself bears with its body; what has ends bears with its eyes.
@@ -20,8 +20,9 @@ impl Facts {
             .with_word(&fact::CONSTRUCTION, construction(sling))
             .with_word(&fact::MATERIAL, material(sling.material))
             .with_word(&fact::BEND_AT, bend);
-        if let Some(grade) = sling.grade.value() {
-            facts = facts.with_word(&fact::GRADE, &grade.to_string());
+        // A grade that no document knows is an unknown one to all of them.
+        if let Some(grade) = sling.grade.value().map(u32::to_string).filter(|grade| fact::GRADE.word(grade).is_some()) {
+            facts = facts.with_word(&fact::GRADE, &grade);
         }
         if let Some(diameter) = sling.diameter.value() {
             let across =
@@ -31,10 +32,12 @@ impl Facts {
         let termination =
             sling.termination.value().and_then(|termination| self::termination(*termination, sling.material));
         [
-            (&fact::SERVICE, sling.service.value().map(|service| service.word())),
+            (&fact::SERVICE, sling.service.value().map(|used| service(*used))),
             (&fact::CERTIFICATION, sling.certification.value().map(|certification| certification.word())),
             (&fact::TWISTING_POSSIBLE, sling.twisting_possible.value().map(|can| if *can { "yes" } else { "no" })),
             (&fact::TERMINATION, termination),
+            (&fact::CORE, sling.core.value().map(|core| core.word())),
+            (&fact::FINISH, sling.finish.value().map(|finish| finish.word())),
         ]
         .into_iter()
         .filter_map(|(known, word)| word.map(|word| (known, word)))
@@ -89,8 +92,16 @@ const fn material(material: Material) -> &'static str {
         Material::Polyamide => "nylon",
         Material::Polypropylene => "polypropylene",
         Material::Aramid => "aramid",
-        Material::NaturalFiber => "other fiber",
+        Material::NaturalFiber => "natural fiber",
+        Material::Manila => "manila",
         Material::Steel | Material::AlloySteel => "steel",
+    }
+}
+
+const fn service(service: Service) -> &'static str {
+    match service {
+        Service::InspectedBeforeEachLift => "inspected",
+        Service::FrequentWithoutInspection | Service::JacketIntact | Service::FabricationYard => service.word(),
     }
 }
 
@@ -101,9 +112,65 @@ const fn termination(termination: Termination, material: Material) -> Option<&'s
         (Termination::HandSplice, true) => Some("hand splice"),
         (Termination::HandSplice, false) => Some("spliced fiber"),
         (Termination::SteelFerrule, _) => Some("steel ferrule"),
+        (Termination::AluminumFerrule, _) => Some("aluminum ferrule"),
         (Termination::ResinSocket, _) => Some("resin socket"),
         (Termination::Swage, _) => Some("swaged fitting"),
         (Termination::SewnEye, _) => Some("sewn fiber"),
         (Termination::Link, _) => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::gear::{Certification, Core, Finish};
+
+    #[test]
+    fn every_word_of_a_document_is_one_of_the_rule_sets() {
+        let bare = r#"{ "name": "a", "construction": "chain", "material": "steel" }"#;
+        let bare: Sling = serde_json::from_str(bare).unwrap();
+        let mut slings: Vec<Sling> = Vec::new();
+        let mut one = |change: &dyn Fn(&mut Sling)| {
+            let mut sling = bare.clone();
+            change(&mut sling);
+            slings.push(sling);
+        };
+        for grade in [2_u32, 4, 7, 8, 10, 80, 100, 120] {
+            one(&|sling| sling.grade = grade.into());
+        }
+        use Construction::{
+            BraidedRope, CableLaidWireRope, Chain, EndlessRope, Grommet, LaidRope, Roundsling, Web, WireRope,
+        };
+        for construction in
+            [LaidRope, BraidedRope, EndlessRope, Grommet, Roundsling, Web, WireRope, CableLaidWireRope, Chain]
+        {
+            one(&|sling| sling.construction = construction);
+        }
+        use Material::{AlloySteel, Aramid, Hmpe, Manila, NaturalFiber, Polyamide, Polyester, Polypropylene, Steel};
+        for material in [Hmpe, Polyester, Polyamide, Polypropylene, Aramid, NaturalFiber, Manila, Steel, AlloySteel] {
+            one(&|sling| sling.material = material);
+        }
+        use Termination::{AluminumFerrule, Endless, HandSplice, Link, ResinSocket, SewnEye, SteelFerrule, Swage};
+        for end in [Endless, HandSplice, SteelFerrule, AluminumFerrule, ResinSocket, Swage, SewnEye, Link] {
+            one(&|sling| sling.termination = end.into());
+            one(&|sling| (sling.termination, sling.material) = (end.into(), Polyester));
+        }
+        use Service::{FabricationYard, FrequentWithoutInspection, InspectedBeforeEachLift, JacketIntact};
+        for service in [InspectedBeforeEachLift, FrequentWithoutInspection, JacketIntact, FabricationYard] {
+            one(&|sling| sling.service = service.into());
+        }
+        for certification in [Certification::Certified, Certification::AsNew] {
+            one(&|sling| sling.certification = certification.into());
+        }
+        for core in [Core::Fiber, Core::Steel, Core::WireRope] {
+            one(&|sling| sling.core = core.into());
+        }
+        for finish in [Finish::Uncoated, Finish::Galvanized] {
+            one(&|sling| sling.finish = finish.into());
+        }
+        println!("{} slings", slings.len());
+        for sling in &slings {
+            assert_eq!(Facts::new().of_sling(sling).refusal(), None, "{sling:?}");
+        }
     }
 }

@@ -67,10 +67,24 @@ pub(super) enum Trend {
     Rising,
     /// Falling or level: dynamic factor with weight, bending factor with the bend ratio.
     Falling,
+    /// Rising or level: a number of clips with the diameter of the rope.
+    NotFalling,
+}
+
+/// Which of two answers to one question asks more or allows less.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Severer {
+    /// The lesser: a rating, a reduction.
+    Least,
+    /// The greater: a factor on a load, a least size.
+    Greatest,
+    /// None can be named: words, and numbers that are right or wrong.
+    Neither,
 }
 
 macro_rules! questions {
-    ($($(#[doc = $doc:literal])* $variant:ident = $name:literal, $law:ident, $dimension:ident, $trend:ident;)*) => {
+    ($($(#[doc = $doc:literal])* $variant:ident = $name:literal, $law:ident, $dimension:ident, $trend:ident, $severer:ident;)*) => {
         /// A question in plain quantities. Every question has a stable name, which rule files use.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[non_exhaustive]
@@ -105,91 +119,222 @@ macro_rules! questions {
             pub(super) const fn trend(self) -> Trend {
                 match self { $(Self::$variant => Trend::$trend,)* }
             }
+
+            /// Which of two numerical answers to this question is the severer one.
+            ///
+            /// ```
+            /// use rigging_core::rules::{Question, Severer};
+            /// assert_eq!(Question::RatedValue.severer(), Severer::Least);
+            /// assert_eq!(Question::DynamicFactor.severer(), Severer::Greatest);
+            /// ```
+            pub const fn severer(self) -> Severer {
+                match self { $(Self::$variant => Severer::$severer,)* }
+            }
         }
     };
 }
 
 questions! {
     /// Does the document govern this operation (fact: operation)? The answer's word is "applies".
-    AppliesToOperation = "applies to operation", Words, Number, Free;
+    AppliesToOperation = "applies to operation", Words, Number, Free, Neither;
     /// Does it govern this place (fact: place)?
-    AppliesToPlace = "applies to place", Words, Number, Free;
+    AppliesToPlace = "applies to place", Words, Number, Free, Neither;
     /// Does it govern the lifting of persons (fact: persons lifted)?
-    AppliesToPersons = "applies to persons", Words, Number, Free;
+    AppliesToPersons = "applies to persons", Words, Number, Free, Neither;
     /// Does it govern this gear (facts: construction, material)?
-    AppliesToGear = "applies to gear", Words, Number, Free;
+    AppliesToGear = "applies to gear", Words, Number, Free, Neither;
     /// The factor on a mass, by how the mass was found (fact: mass basis).
-    WeightContingency = "weight contingency", AtLeastOne, Number, Free;
+    WeightContingency = "weight contingency", AtLeastOne, Number, Free, Greatest;
     /// The weight below which an item is treated as weighing this much in the whole calculation.
-    LeastItemWeight = "least item weight", Positive, Mass, Free;
+    LeastItemWeight = "least item weight", Positive, Mass, Free, Greatest;
     /// The dynamic amplification factor (facts: place, gross weight, static hook load).
-    DynamicFactor = "dynamic factor", AtLeastOne, Number, Falling;
+    DynamicFactor = "dynamic factor", AtLeastOne, Number, Falling, Greatest;
     /// The skew load factor, where the document allows one to be taken by rule.
-    SkewFactor = "skew factor", AtLeastOne, Number, Free;
+    SkewFactor = "skew factor", AtLeastOne, Number, Free, Greatest;
     /// The elastic modulus the document gives for a sling (facts: construction, material, rope lay).
-    ElasticModulus = "elastic modulus", Positive, Stress, Free;
+    ElasticModulus = "elastic modulus", Positive, Stress, Free, Neither;
     /// The axial stiffness EA of a sling (fact: rope diameter).
-    AxialStiffness = "axial stiffness", Positive, Force, Free;
+    AxialStiffness = "axial stiffness", Positive, Force, Free, Neither;
     /// The greater share of two parts of one sling bearing together (fact: part bearing).
-    PartShare = "part share", GreaterShare, Number, Free;
+    PartShare = "part share", GreaterShare, Number, Free, Greatest;
     /// The fraction of the quoted breaking load of a grommet that one part is credited with (fact: reeving).
-    GrommetPartFraction = "grommet part fraction", Fraction, Number, Free;
+    GrommetPartFraction = "grommet part fraction", Fraction, Number, Free, Least;
     /// What the strength of an item is based on: "marked rating", "table" or "breaking load divided by factor"; several
     /// words stand in the document's order of preference (facts: construction, material).
-    RatingBasis = "rating basis", Words, Number, Free;
+    RatingBasis = "rating basis", Words, Number, Free, Neither;
     /// The rated value of a sling (facts: taken from "table" or "relation", grade, chain size, configuration, hitch,
     /// angle from horizontal).
-    RatedValue = "rated value", Positive, Force, Rising;
+    RatedValue = "rated value", Positive, Force, Rising, Least;
     /// The load factor (facts: dynamic analysis, environmental share of load).
-    LoadFactor = "load factor", AtLeastOne, Number, Free;
+    LoadFactor = "load factor", AtLeastOne, Number, Free, Greatest;
     /// The consequence factor (fact: consequence of failure).
-    ConsequenceFactor = "consequence factor", AtLeastOne, Number, Free;
+    ConsequenceFactor = "consequence factor", AtLeastOne, Number, Free, Greatest;
     /// The termination factor (facts: construction, termination).
-    TerminationFactor = "termination factor", AtLeastOne, Number, Free;
+    TerminationFactor = "termination factor", AtLeastOne, Number, Free, Greatest;
     /// The bending factor (facts: construction, material, bend at, bend ratio).
-    BendingFactor = "bending factor", AtLeastOne, Number, Falling;
+    BendingFactor = "bending factor", AtLeastOne, Number, Falling, Greatest;
     /// The reduction factor from termination factor and bending factor.
-    ReductionFactor = "reduction factor", AtLeastOne, Number, Free;
+    ReductionFactor = "reduction factor", AtLeastOne, Number, Free, Greatest;
     /// The wear and application factor (facts: construction, service).
-    WearFactor = "wear factor", AtLeastOne, Number, Free;
+    WearFactor = "wear factor", AtLeastOne, Number, Free, Greatest;
     /// The material factor (facts: material, certification).
-    MaterialFactor = "material factor", AtLeastOne, Number, Free;
+    MaterialFactor = "material factor", AtLeastOne, Number, Free, Greatest;
     /// The twist factor (facts: material, twisting possible).
-    TwistFactor = "twist factor", AtLeastOne, Number, Free;
+    TwistFactor = "twist factor", AtLeastOne, Number, Free, Greatest;
     /// The nominal safety factor from the partial factors.
-    NominalSafetyFactor = "nominal safety factor", AtLeastOne, Number, Free;
+    NominalSafetyFactor = "nominal safety factor", AtLeastOne, Number, Free, Greatest;
     /// The value below which no safety factor may fall, whatever the partial factors give.
-    LeastSafetyFactor = "least safety factor", AtLeastOne, Number, Free;
+    LeastSafetyFactor = "least safety factor", AtLeastOne, Number, Free, Greatest;
     /// The static load a shackle may bear (fact: working load limit).
-    ShackleStaticLimit = "shackle static limit", Positive, Force, Free;
+    ShackleStaticLimit = "shackle static limit", Positive, Force, Free, Least;
     /// The dynamic load a shackle may bear (facts: working load limit, dynamic factor, breaking load, proof load).
-    ShackleDynamicLimit = "shackle dynamic limit", Positive, Force, Free;
+    ShackleDynamicLimit = "shackle dynamic limit", Positive, Force, Free, Least;
     /// The angle off the shackle's line within which it is rated in full.
-    ShackleLineAngle = "shackle line angle", UpToRightAngle, Angle, Free;
+    ShackleLineAngle = "shackle line angle", UpToRightAngle, Angle, Free, Least;
     /// The fraction of its working load limit above which a shackle is looked at before each lift.
-    ShackleVisualCheck = "shackle visual check", Fraction, Number, Free;
+    ShackleVisualCheck = "shackle visual check", Fraction, Number, Free, Least;
     /// The angle from vertical at or below which a leg counts as vertical.
-    VerticalLegAngle = "vertical leg angle", UpToRightAngle, Angle, Free;
+    VerticalLegAngle = "vertical leg angle", UpToRightAngle, Angle, Free, Least;
     /// The least angle of a leg from horizontal.
-    LeastLegAngle = "least leg angle", UpToRightAngle, Angle, Free;
+    LeastLegAngle = "least leg angle", UpToRightAngle, Angle, Free, Greatest;
     /// What a choker hitch leaves of the straight rating (facts: construction, choke angle).
-    ChokeFactor = "choke factor", Fraction, Number, Free;
+    ChokeFactor = "choke factor", Fraction, Number, Free, Least;
     /// The highest temperature at which the full rating holds (facts: construction, material, core).
-    HighestTemperature = "highest temperature", Positive, Temperature, Free;
+    HighestTemperature = "highest temperature", Positive, Temperature, Free, Least;
     /// The lowest temperature at which the full rating holds.
-    LowestTemperature = "lowest temperature", Positive, Temperature, Free;
+    LowestTemperature = "lowest temperature", Positive, Temperature, Free, Greatest;
     /// The temperature above which an item that was exposed to it is removed from service.
-    RemovalTemperature = "removal temperature", Positive, Temperature, Free;
+    RemovalTemperature = "removal temperature", Positive, Temperature, Free, Least;
     /// The least bend ratio: diameter of the surface over diameter of the sling (facts: construction, bend at).
-    LeastBendRatio = "least bend ratio", Positive, Number, Free;
+    LeastBendRatio = "least bend ratio", Positive, Number, Free, Greatest;
     /// The bend ratio recommended as least.
-    RecommendedBendRatio = "recommended bend ratio", Positive, Number, Free;
+    RecommendedBendRatio = "recommended bend ratio", Positive, Number, Free, Greatest;
     /// The edge radius, as a multiple of the sling's diameter or thickness, below which an edge is sharp.
-    SharpEdgeRatio = "sharp edge ratio", Positive, Number, Free;
+    SharpEdgeRatio = "sharp edge ratio", Positive, Number, Free, Greatest;
     /// What an item must be marked with to be used (fact: construction).
-    Marking = "marking", Words, Number, Free;
+    Marking = "marking", Words, Number, Free, Neither;
     /// The age beyond which a certificate no longer serves (fact: place).
-    CertificateAge = "certificate age", Positive, CalendarTime, Free;
+    CertificateAge = "certificate age", Positive, CalendarTime, Free, Least;
+    /// What a breaking load is divided by for the rated value (facts: construction, region, persons below).
+    DesignFactor = "design factor", AtLeastOne, Number, Free, Greatest;
+    /// The design factor recommended.
+    RecommendedDesignFactor = "recommended design factor", AtLeastOne, Number, Free, Greatest;
+    /// The breaking load of a rope or fitting (facts: rope diameter, finish).
+    BreakingLoad = "breaking load", Positive, Force, Rising, Least;
+    /// What a termination leaves of the breaking load (facts: termination, rope diameter, core).
+    TerminationEfficiency = "termination efficiency", Fraction, Number, Free, Least;
+    /// Rated value in a hitch over the rated value in a straight pull (fact: hitch).
+    HitchFactor = "hitch factor", Positive, Number, Free, Least;
+    /// Rated value of a set of legs over that of one leg hung plumb (facts: configuration, angle from horizontal).
+    LegFactor = "leg factor", Positive, Number, Free, Least;
+    /// How many legs of a set may be counted as bearing (fact: configuration).
+    LegsCounted = "legs counted", AtLeastOne, Number, Free, Least;
+    /// What an angle of choke leaves of the rating of a choker hitch (fact: choke angle).
+    ChokeAngleFactor = "choke angle factor", Fraction, Number, NotFalling, Least;
+    /// What a temperature leaves of the rating; 0 where the item must not be used (facts: temperature, exposure).
+    TemperatureFactor = "temperature factor", Share, Number, Falling, Least;
+    /// What moisture leaves of the strength (facts: material, state).
+    WetFactor = "wet factor", Fraction, Number, Free, Least;
+    /// The bend ratio for which the rating of a basket hitch holds (fact: termination).
+    BasketBendRatio = "basket bend ratio", Positive, Number, Free, Greatest;
+    /// The least plausible axial stiffness over breaking load (fact: material).
+    LeastStiffnessRatio = "least stiffness ratio", Positive, Number, Free, Greatest;
+    /// The greatest plausible axial stiffness over breaking load (fact: material).
+    GreatestStiffnessRatio = "greatest stiffness ratio", Positive, Number, Free, Least;
+    /// The tilt to be assumed of a load under two hooks (facts: vessels, hooks synchronized).
+    HookTilt = "hook tilt", UpToRightAngle, Angle, Free, Greatest;
+    /// The difference in height of two hooks to be assumed.
+    HookElevationDifference = "hook elevation difference", NotNegative, Length, Free, Greatest;
+    /// What the tilt may be multiplied by (fact: hooks synchronized).
+    TiltReduction = "tilt reduction", Fraction, Number, Free, Greatest;
+    /// The factor for turning about the vertical under two hooks (fact: legs per hook).
+    YawFactor = "yaw factor", AtLeastOne, Number, Free, Greatest;
+    /// The share of the weight on one of two hooks.
+    HookShare = "hook share", Share, Number, Free, Greatest;
+    /// The tilt that a difference in height of two hooks makes (facts: hook spacing, hook elevation difference).
+    TiltFromElevation = "tilt from elevation", UpToRightAngle, Angle, Free, Greatest;
+    /// The factor on the calculated share of a crane (fact: number of cranes).
+    CraneMargin = "crane margin", AtLeastOne, Number, NotFalling, Greatest;
+    /// The category that a lift falls under, in a word.
+    LiftCategory = "lift category", Words, Number, Free, Neither;
+    /// The length of load above which two slings are required.
+    DoubleSlingsFromLength = "double slings from length", Positive, Length, Free, Least;
+    /// The difference in length that a skew factor stands for.
+    SkewLengthDifference = "skew length difference", Positive, Length, Free, Least;
+    /// Does the document govern this kind of load (fact: load kind)?
+    AppliesToLoad = "applies to load", Words, Number, Free, Neither;
+    /// What a load off the line of a fitting leaves of its rating (fact: side load angle).
+    SideLoadFactor = "side load factor", Share, Number, Falling, Least;
+    /// The upper end of the band of side load angles that begins at the line.
+    SideLoadBandEnd = "side load band end", UpToRightAngle, Angle, Free, Least;
+    /// The least number of wire rope clips (facts: rope diameter, clip kind).
+    LeastClips = "least clips", AtLeastOne, Number, NotFalling, Greatest;
+    /// The least spacing of wire rope clips (fact: rope diameter).
+    ClipSpacing = "clip spacing", Positive, Length, NotFalling, Greatest;
+    /// The least engagement of a thread, as a multiple of its diameter.
+    LeastThreadEngagement = "least thread engagement", Positive, Number, Free, Greatest;
+    /// The least strength of a fitting over that of its sling.
+    FittingStrengthFactor = "fitting strength factor", Positive, Number, Free, Greatest;
+    /// The diameter of the hole for a pin (fact: pin diameter).
+    PinHoleDiameter = "pin hole diameter", Positive, Length, NotFalling, Neither;
+    /// The least outer radius of a padeye over the diameter of its hole.
+    LeastPadeyeRadiusRatio = "least padeye radius ratio", Positive, Number, Free, Greatest;
+    /// The greatest thickness of a cheek plate over that of the main plate.
+    GreatestCheekRatio = "greatest cheek ratio", Positive, Number, Free, Least;
+    /// The least width of a lift point for a sling (fact: rope diameter).
+    LeastWidthForSling = "least width for sling", Positive, Length, NotFalling, Greatest;
+    /// The load of a pin plate limited by tension beside the hole.
+    PinPlateTension = "pin plate tension", Positive, Force, Free, Least;
+    /// The load of a pin plate limited by fracture beyond the hole.
+    PinPlateFracture = "pin plate fracture", Positive, Force, Free, Least;
+    /// The load of a pin plate limited by shear beyond the hole.
+    PinPlateShear = "pin plate shear", Positive, Force, Free, Least;
+    /// The load of a pin plate limited by bearing.
+    PinPlateBearing = "pin plate bearing", Positive, Force, Free, Least;
+    /// The effective width of a pin plate beside the hole.
+    EffectiveWidth = "effective width", Positive, Length, Free, Least;
+    /// What the clearance of a pin in its hole leaves of a strength (facts: pin diameter, hole diameter).
+    PinFitFactor = "pin fit factor", Fraction, Number, Free, Least;
+    /// The angle of the planes along which a pin plate shears (facts: pin diameter, hole diameter).
+    ShearPlaneAngle = "shear plane angle", UpToRightAngle, Angle, Free, Neither;
+    /// A dimension of a shackle (facts: dimension, steel, working load limit).
+    ShackleDimension = "shackle dimension", Positive, Length, NotFalling, Neither;
+    /// The greatest angle at which an eye may be opened.
+    GreatestEyeAngle = "greatest eye angle", UpToStraightAngle, Angle, Free, Least;
+    /// The least length between the ends of two terminations, in diameters.
+    LeastClearLength = "least clear length", Positive, Number, Free, Greatest;
+    /// The least circumference of an endless sling, in diameters of its body.
+    LeastCircumference = "least circumference", Positive, Number, Free, Greatest;
+    /// The least circumference of an endless sling, in lay lengths.
+    LeastCircumferenceInLays = "least circumference in lays", Positive, Number, Free, Greatest;
+    /// The least number of full tucks of a splice (facts: material, splice kind).
+    LeastSpliceTucks = "least splice tucks", AtLeastOne, Number, Free, Greatest;
+    /// The least tail of a splice, in diameters.
+    LeastSpliceTail = "least splice tail", Positive, Number, Free, Greatest;
+    /// The greatest pitch of a lifting chain, in diameters of its link.
+    GreatestChainPitch = "greatest chain pitch", Positive, Number, Free, Least;
+    /// The load above which gear must be marked.
+    MarkingThreshold = "marking threshold", Positive, Force, Free, Least;
+    /// The mass above which gear must be marked with it.
+    MassMarkingThreshold = "mass marking threshold", Positive, Mass, Free, Least;
+    /// How much longer than ordered a chain sling may be, in links.
+    UpperLengthTolerance = "upper length tolerance", NotNegative, Number, Free, Least;
+    /// The greatest difference in length between the legs of a sling (fact: leg length).
+    GreatestLegDifference = "greatest leg difference", NotNegative, Length, NotFalling, Least;
+    /// The proof load of an item (facts: construction, working load limit).
+    ProofLoad = "proof load", Positive, Force, NotFalling, Greatest;
+    /// The least proof load over the rated value.
+    LeastProofFactor = "least proof factor", Positive, Number, Free, Greatest;
+    /// The greatest proof load over the rated value.
+    GreatestProofFactor = "greatest proof factor", Positive, Number, Free, Least;
+    /// The longest time between two inspections.
+    InspectionInterval = "inspection interval", Positive, CalendarTime, Free, Least;
+    /// The wear, stretch or damage at which an item is removed from service: a share of its size, or a count.
+    DiscardLimit = "discard limit", Positive, Number, Free, Least;
+    /// The least thickness of a worn chain link (fact: chain size).
+    LeastLinkThickness = "least link thickness", Positive, Length, Rising, Greatest;
+    /// Whether a value is taken from a table or a relation, where the document has both: "table" or "relation".
+    TakenFrom = "taken from", Words, Number, Free, Neither;
 }
 
 impl Question {

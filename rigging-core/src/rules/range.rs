@@ -40,6 +40,15 @@ impl Range {
         !self.lies_above(value) && !self.lies_below(value)
     }
 
+    /// Whether every value of this range is below every one of `other`.
+    pub(super) fn lies_below_all_of(&self, other: &Self) -> bool {
+        match (self.high, other.low) {
+            (Some(high), Some(low)) if same(high.value, low.value) => !(high.inclusive && low.inclusive),
+            (Some(high), Some(low)) => high.value < low.value,
+            _ => false,
+        }
+    }
+
     /// Whether no value lies within the range.
     pub(super) fn is_empty(&self) -> bool {
         match (self.low, self.high) {

@@ -1,5 +1,6 @@
 //! The few generic forms in which documents give a value. Parameters, validity and scope are data of the rule.
 
+use super::steps::Step;
 use super::table::Table;
 use crate::text::Text;
 use std::sync::Arc;
@@ -17,6 +18,8 @@ pub(super) enum Relation {
     Form { form: Form, of: usize },
     /// `product`, `greatest of`, `least of`: products and quotients of facts and numbers.
     Products { pick: Pick, of: Vec<Alternative> },
+    /// `steps`: named results, each drawn from inputs and earlier ones; the last is the value.
+    Steps(Vec<Step>),
     /// `does not apply`: the document excludes this.
     DoesNotApply { why: Text },
     /// `withheld`: the document speaks, but its value is not passed on.
@@ -32,6 +35,8 @@ pub(super) enum Form {
     Bend { k: f64 },
     /// `greatest line`: the greatest of the lines a + b·x.
     GreatestLine(Vec<(f64, f64)>),
+    /// `least line`: the least of the lines a + b·x.
+    LeastLine(Vec<(f64, f64)>),
 }
 
 impl Form {
@@ -41,6 +46,7 @@ impl Form {
             Self::Root { a, b, c } => a + b * (c / x).sqrt(),
             Self::Bend { k } => 1.0 / (1.0 - k / x.sqrt()),
             Self::GreatestLine(lines) => lines.iter().map(|(a, b)| a + b * x).fold(f64::NEG_INFINITY, f64::max),
+            Self::LeastLine(lines) => lines.iter().map(|(a, b)| a + b * x).fold(f64::INFINITY, f64::min),
         }
     }
 }
@@ -70,11 +76,12 @@ pub(super) struct Product {
     pub(super) divided_by: Vec<Operand>,
 }
 
-/// A number, or the input of this index.
+/// A number, the input of this index, or the earlier step of this index.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Operand {
     Number(f64),
     Input(usize),
+    Earlier(usize),
 }
 
 impl Pick {
@@ -106,6 +113,8 @@ mod tests {
         assert_eq!(Form::Bend { k: 0.5 }.at(4.0), 1.0 / 0.75);
         let lines = Form::GreatestLine(vec![(1.5, -0.5), (1.0, 0.5)]);
         assert_eq!((lines.at(0.0), lines.at(0.5), lines.at(1.0)), (1.5, 1.25, 1.5));
+        let least = Form::LeastLine(vec![(0.0, 1.3), (25.0, 1.25)]);
+        assert_eq!((least.at(100.0), least.at(500.0), least.at(600.0)), (130.0, 650.0, 775.0));
         assert!(!Form::Root { a: 1.0, b: 0.25, c: 100.0 }.at(0.0).is_finite());
         assert!(Form::Bend { k: 0.5 }.at(-1.0).is_nan());
     }

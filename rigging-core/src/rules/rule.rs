@@ -2,12 +2,13 @@
 
 use super::facts::Facts;
 use super::question::Question;
-use super::range::Range;
+use super::range::{Range, same};
 use super::relation::{Product, Relation};
 use super::unit::Unit;
 use super::vocabulary::{Known, WordSet};
 use crate::source::Source;
 use crate::text::Text;
+use std::f64::consts::FRAC_PI_2;
 
 /// A rule, as read from a rule file.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +21,8 @@ pub(super) struct Rule {
     pub(super) requires: Vec<Requirement>,
     pub(super) relation: Relation,
     pub(super) unit: Unit,
+    /// Whether the document prints what is taken off: the answer is 1 less the value.
+    pub(super) reduces: bool,
     pub(super) source: Source,
     pub(super) note: Option<Text>,
 }
@@ -32,8 +35,38 @@ pub(super) struct Input {
     pub(super) range: Range,
     pub(super) below: Outside,
     pub(super) above: Outside,
-    /// Whether the relation uses the sine of the value, an angle.
-    pub(super) sine: bool,
+    pub(super) taken: Taken,
+}
+
+/// How a relation takes the value of an input.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Taken {
+    /// As stated.
+    AsStated,
+    /// The sine of it, once it is within its range.
+    Sine,
+    /// A right angle less the angle from horizontal: range, keys and relation count from vertical, as the document does.
+    FromVertical,
+}
+
+impl Input {
+    /// What the document calls the quantity.
+    pub(super) const fn name(&self) -> &'static str {
+        match self.taken {
+            Taken::FromVertical => "angle from vertical",
+            Taken::AsStated | Taken::Sine => self.fact.name,
+        }
+    }
+
+    /// A stated value as the document counts it.
+    pub(super) fn counted(&self, stated: f64) -> f64 {
+        if self.taken != Taken::FromVertical {
+            return stated;
+        }
+        let right_angle = self.unit.out_of_si(FRAC_PI_2);
+        // A plumb leg stays plumb whatever its angle was converted from.
+        if same(right_angle, stated) { 0.0 } else { right_angle - stated }
+    }
 }
 
 /// What the document provides for a value outside the range.
@@ -97,6 +130,12 @@ pub(super) fn matches(conditions: &[Condition], facts: &Facts) -> Match {
 }
 
 impl Rule {
+    /// The answer, in SI, that a value in the document's unit stands for.
+    pub(super) fn answered(&self, printed: f64) -> f64 {
+        let si = self.unit.in_si(printed);
+        if self.reduces { 1.0 - si } else { si }
+    }
+
     /// Whether this rule leaves nothing for a later rule that speaks only when `other` does. A table may leave a word
     /// it does not print to a later rule, but two rules under the same words contradict each other.
     pub(super) fn covers(&self, other: &Self) -> bool {

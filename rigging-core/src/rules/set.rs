@@ -39,6 +39,7 @@ pub struct RuleSet {
     note: Option<Text>,
     hash: Text,
     sources: Vec<Source>,
+    source_notes: Vec<Option<Text>>,
     rules: Vec<Rule>,
     index: Index,
 }
@@ -70,7 +71,8 @@ impl RuleSet {
     /// Read a rule set from TOML.
     ///
     /// Keys of the file: `format = 1`, `name`, `title`, `edition`, `status` ("in force" or "superseded"),
-    /// `superseded_by`, `note`; a list `[[source]]` with `id`, `document`, `edition`, `standing`; a list `[[rule]]`.
+    /// `superseded_by`, `note`; a list `[[source]]` with `id`, `document`, `edition`, `standing`, `note`; a list
+    /// `[[rule]]`.
     /// A rule has `answers` (the name of a [`Question`]), `name`, `symbol`, `source`, `clause`, `standing` (where it
     /// differs from the source's), `when` (words of facts), `input` (numerical facts with `unit` and range), `requires`
     /// (further conditions in numbers), `unit`, `note`, and a `relation`:
@@ -84,10 +86,25 @@ impl RuleSet {
     /// | `root` | `of`, `a`, `b`, `c` | a + b·√(c/x), x the input named by `of` |
     /// | `bend` | `of`, `k` | 1/(1 − k/√x) |
     /// | `greatest line` | `of`, `lines` | the greatest of a + b·x |
+    /// | `least line` | `of`, `lines` | the least of a + b·x |
     /// | `product` | `times`, `divided_by` | product and quotient of inputs and numbers |
     /// | `greatest of`, `least of` | `alternatives` | the greatest or least of several products |
+    /// | `steps` | `steps` | the last of named results, each drawn from inputs and earlier ones |
     /// | `does not apply` | `why` | the document excludes it |
     /// | `withheld` | `why` | the document speaks, but the value was not read |
+    ///
+    /// `prints = "reduction"` says that the document prints what is taken off: the answer is 1 less the value. An input
+    /// may be read `as` its `"sine"`, or the angle from horizontal `"from vertical"`, as the document prints it.
+    ///
+    /// A table finds its row by `row_lookup`: `exact`, `at most` (the first printed value that is not exceeded), `next
+    /// lower`, or `band`, where the keys are ranges such as `{ more_than = 120, at_most = 180 }`. A column has words, a
+    /// number, or both. A cell is a number, the name of a `form`, `"not seen"`, or `{ value, suspect, standing, clause }`.
+    ///
+    /// A step has `symbol`, `name` and one operation: `sum` (with `less`), `times` (with `divided_by`), `square_root`,
+    /// `sine`, `cosine` or `arcsine` (with `angle_unit`), `greatest`, `least`.
+    ///
+    /// A rule for a kind of thing holds for what is of it: "steel" core for an IWRC, "natural fiber" for manila, "other
+    /// fiber" for natural fiber, and a grade by either of its marks (8 and 80, 10 and 100).
     ///
     /// Of the rules for one question the first whose `when` is met speaks; where an earlier rule might speak but a fact
     /// is unknown, the answer is that the fact is missing.
@@ -139,6 +156,7 @@ impl RuleSet {
             status,
             note: keys.optional_text("note")?,
             hash: digest::sha256(&tree::canonical(&value)).into(),
+            source_notes: cited.iter().map(|cited| cited.note.clone()).collect(),
             sources: cited.into_iter().map(|cited| cited.source).collect(),
             index: Index::of(&rules),
             rules,
@@ -196,6 +214,18 @@ impl RuleSet {
         &self.sources
     }
 
+    /// The remark of the file on each of its sources, in their order.
+    ///
+    /// ```
+    /// use rigging_core::rules::RuleSet;
+    /// let rules = RuleSet::built_in("us-general")?;
+    /// assert_eq!(rules.source_notes().count(), rules.sources().len());
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn source_notes(&self) -> impl Iterator<Item = Option<&Text>> {
+        self.source_notes.iter().map(Option::as_ref)
+    }
+
     /// The source of every rule, in the order of the file.
     pub fn rule_sources(&self) -> impl Iterator<Item = (Question, &str, &Source)> {
         self.rules.iter().map(|rule| (rule.question, rule.name.as_str(), &rule.source))
@@ -225,6 +255,10 @@ impl RuleSet {
 const fn is_scope(question: Question) -> bool {
     matches!(
         question,
-        Question::AppliesToOperation | Question::AppliesToPlace | Question::AppliesToPersons | Question::AppliesToGear
+        Question::AppliesToOperation
+            | Question::AppliesToPlace
+            | Question::AppliesToPersons
+            | Question::AppliesToGear
+            | Question::AppliesToLoad
     )
 }

@@ -1,6 +1,6 @@
 //! A table in the document's printed shape: rows by one fact, columns by words and at most one number.
 
-use super::range::same;
+use super::range::{Range, same};
 use super::relation::Form;
 use super::rule::Condition;
 use super::vocabulary::{Known, WordSet};
@@ -23,6 +23,8 @@ pub(super) struct Table {
 pub(super) enum Rows {
     /// A number: the input of this index. The last key may be open ("above").
     Number { input: usize, lookup: Lookup, keys: Vec<Option<f64>> },
+    /// A number in bands: of the input of this index, rising, apart from each other.
+    Band { input: usize, bands: Vec<Range> },
     /// A word fact; a row may stand for several words.
     Word { fact: &'static Known, keys: Vec<WordSet> },
 }
@@ -42,14 +44,24 @@ pub(super) enum Lookup {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Column {
     pub(super) words: Vec<Condition>,
+    /// None in a column of words only, and where no number stands over any.
     pub(super) number: Option<f64>,
+}
+
+impl Column {
+    /// Whether the words over two columns can never be met together.
+    pub(super) fn is_apart_from(&self, other: &Self) -> bool {
+        self.words
+            .iter()
+            .any(|one| other.words.iter().any(|two| one.fact == two.fact && one.words.is_apart_from(two.words)))
+    }
 }
 
 /// What stands in a cell.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Cell {
-    /// A value; a suspected misprint says why, and is not passed on.
-    Value { value: f64, suspect: Option<Text>, standing: Option<Standing> },
+    /// A value; a suspected misprint says why, and is not passed on. Clause and standing where they are not the rule's.
+    Value { value: f64, suspect: Option<Text>, standing: Option<Standing>, clause: Option<Text> },
     /// A form of one variable, the input of this index, printed in place of a value.
     Form { form: Form, of: usize },
     /// The document has a value here that was not seen.

@@ -3,6 +3,7 @@
 //! Inside a rule every number stands in the unit its document prints; this file turns them into SI and back.
 
 use crate::error::{Error, Place, nearest};
+use crate::quantity::{AngleUnit, ForceUnit, FractionUnit, LengthUnit, MassUnit, PressureUnit, Scale, TemperatureUnit};
 use std::fmt;
 
 /// The kind of quantity a unit measures. Mass is not force, and a calendar month is no multiple of the second.
@@ -62,26 +63,25 @@ impl fmt::Display for Dimension {
     }
 }
 
-/// A unit of the trade: SI value = `(value + shift) * scale`.
+/// A unit of the trade, with its factor from [`quantity`](crate::quantity).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Unit {
     pub(super) text: &'static str,
     pub(super) dimension: Dimension,
-    scale: f64,
-    shift: f64,
+    scale: Scale,
 }
 
 impl Unit {
-    const fn of(text: &'static str, dimension: Dimension, scale: f64) -> Self {
-        Self { text, dimension, scale, shift: 0.0 }
+    const fn of(text: &'static str, dimension: Dimension, scale: Scale) -> Self {
+        Self { text, dimension, scale }
     }
 
-    pub(super) fn in_si(self, value: f64) -> f64 {
-        (value + self.shift) * self.scale
+    pub(super) const fn in_si(self, value: f64) -> f64 {
+        self.scale.to_si(value)
     }
 
-    pub(super) fn out_of_si(self, value: f64) -> f64 {
-        value / self.scale - self.shift
+    pub(super) const fn out_of_si(self, value: f64) -> f64 {
+        self.scale.from_si(value)
     }
 
     /// The unit of this text.
@@ -108,35 +108,40 @@ impl Unit {
     }
 }
 
-/// Standard gravity (CGPM 1901) times the international pound (1959), exact.
-const LBF: f64 = 4.448_221_615_260_5;
-/// The international inch (1959), exact.
-const INCH: f64 = 0.0254;
-const RANKINE: f64 = 5.0 / 9.0;
+/// What is stored as it stands: the SI units, pure numbers and months.
+const SI: Scale = LengthUnit::Meter.scale();
 
+/// The bare word "ton" is none: three weights are called so.
 const UNITS: &[Unit] = &[
-    Unit::of("", Dimension::Number, 1.0),
-    Unit::of("kg", Dimension::Mass, 1.0),
-    Unit::of("t", Dimension::Mass, 1000.0),
-    Unit::of("lb", Dimension::Mass, 0.453_592_37),
-    Unit::of("N", Dimension::Force, 1.0),
-    Unit::of("kN", Dimension::Force, 1000.0),
-    Unit::of("MN", Dimension::Force, 1e6),
-    Unit::of("lbf", Dimension::Force, LBF),
-    Unit::of("m", Dimension::Length, 1.0),
-    Unit::of("mm", Dimension::Length, 0.001),
-    Unit::of("in", Dimension::Length, INCH),
-    Unit::of("ft", Dimension::Length, 0.3048),
-    Unit::of("kg/m", Dimension::MassPerLength, 1.0),
-    Unit::of("rad", Dimension::Angle, 1.0),
-    Unit::of("deg", Dimension::Angle, std::f64::consts::PI / 180.0),
-    Unit::of("K", Dimension::Temperature, 1.0),
-    Unit { text: "degC", dimension: Dimension::Temperature, scale: 1.0, shift: 273.15 },
-    Unit { text: "degF", dimension: Dimension::Temperature, scale: RANKINE, shift: 459.67 },
-    Unit::of("Pa", Dimension::Stress, 1.0),
-    Unit::of("MPa", Dimension::Stress, 1e6),
-    Unit::of("N/mm2", Dimension::Stress, 1e6),
-    Unit::of("month", Dimension::CalendarTime, 1.0),
+    Unit::of("", Dimension::Number, SI),
+    Unit::of("%", Dimension::Number, FractionUnit::Percent.scale()),
+    Unit::of("kg", Dimension::Mass, SI),
+    Unit::of("t", Dimension::Mass, MassUnit::Tonne.scale()),
+    Unit::of("lb", Dimension::Mass, MassUnit::Pound.scale()),
+    Unit::of("N", Dimension::Force, SI),
+    Unit::of("kN", Dimension::Force, ForceUnit::Kilonewton.scale()),
+    Unit::of("MN", Dimension::Force, ForceUnit::Meganewton.scale()),
+    Unit::of("kgf", Dimension::Force, ForceUnit::KilogramForce.scale()),
+    Unit::of("tf", Dimension::Force, ForceUnit::TonneForce.scale()),
+    Unit::of("lbf", Dimension::Force, ForceUnit::PoundForce.scale()),
+    Unit::of("kip", Dimension::Force, ForceUnit::Kip.scale()),
+    Unit::of("short tonf", Dimension::Force, ForceUnit::ShortTonForce.scale()),
+    Unit::of("long tonf", Dimension::Force, ForceUnit::LongTonForce.scale()),
+    Unit::of("m", Dimension::Length, SI),
+    Unit::of("mm", Dimension::Length, LengthUnit::Millimeter.scale()),
+    Unit::of("in", Dimension::Length, LengthUnit::Inch.scale()),
+    Unit::of("ft", Dimension::Length, LengthUnit::Foot.scale()),
+    Unit::of("kg/m", Dimension::MassPerLength, SI),
+    Unit::of("rad", Dimension::Angle, SI),
+    Unit::of("deg", Dimension::Angle, AngleUnit::Degree.scale()),
+    Unit::of("K", Dimension::Temperature, SI),
+    Unit::of("degC", Dimension::Temperature, TemperatureUnit::Celsius.scale()),
+    Unit::of("degF", Dimension::Temperature, TemperatureUnit::Fahrenheit.scale()),
+    Unit::of("Pa", Dimension::Stress, SI),
+    Unit::of("MPa", Dimension::Stress, PressureUnit::Megapascal.scale()),
+    Unit::of("N/mm2", Dimension::Stress, PressureUnit::Megapascal.scale()),
+    Unit::of("ksi", Dimension::Stress, PressureUnit::KipPerSquareInch.scale()),
+    Unit::of("month", Dimension::CalendarTime, SI),
 ];
 
 #[cfg(test)]
@@ -159,6 +164,9 @@ mod tests {
         assert!((unit("degF").in_si(32.0) - unit("degC").in_si(0.0)).abs() < 1e-9);
         assert!((unit("degF").in_si(212.0) - unit("degC").in_si(100.0)).abs() < 1e-9);
         assert!((unit("lbf").in_si(2000.0) - 8_896.443_230_521).abs() < 1e-6);
+        assert_eq!(unit("kgf").in_si(1000.0), unit("tf").in_si(1.0));
+        assert_eq!(unit("%").in_si(10.0), 0.1);
+        assert!((unit("ksi").in_si(36.0) / 248.211_262_554e6 - 1.0).abs() < 1e-8);
         assert!((unit("lbf").in_si(1.0) - 0.453_592_37 * 9.806_65).abs() < 1e-15);
     }
 }

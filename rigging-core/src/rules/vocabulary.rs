@@ -43,19 +43,19 @@ facts! {
     OPERATION = "operation", Kind::Words(&["lifting", "lowering", "two-hook lift", "multi-crane lift", "upending", "towing", "lashing"]);
     PLACE = "place", Kind::Words(&["onshore", "inshore", "offshore", "subsea"]);
     PERSONS_LIFTED = "persons lifted", Kind::Words(YES_NO);
-    CONSTRUCTION = "construction", Kind::Words(&["chain", "wire rope", "wire rope grommet", "cable-laid rope", "cable-laid grommet", "metal mesh", "fiber rope", "fiber rope grommet", "web", "roundsling", "shackle", "hook", "link", "swivel", "lift point", "spreader"]);
-    MATERIAL = "material", Kind::Words(&["steel", "polyester", "nylon", "polypropylene", "HMPE", "aramid", "manila", "other fiber"]);
-    CORE = "core", Kind::Words(&["fiber", "steel"]);
+    CONSTRUCTION = "construction", Kind::Words(&["chain", "wire rope", "wire rope grommet", "cable-laid rope", "cable-laid grommet", "metal mesh", "fiber rope", "fiber rope grommet", "web", "roundsling", "shackle", "hook", "link", "swivel", "lift point", "spreader", "eyebolt", "ring", "padeye", "clip", "braided wire rope", "block"]);
+    MATERIAL = "material", Kind::Words(&["steel", "polyester", "nylon", "polypropylene", "HMPE", "aramid", "manila", "other fiber", "natural fiber"]);
+    CORE = "core", Kind::Words(&["fiber", "steel", "IWRC"]);
     COATING = "coating", Kind::Words(&["none", "PVC or neoprene"]);
-    GRADE = "grade", Kind::Words(&["80", "100"]);
-    CONFIGURATION = "configuration", Kind::Words(&["single leg", "two legs", "three legs", "four legs", "single basket", "double basket"]);
-    HITCH = "hitch", Kind::Words(&["straight", "doubled", "choker", "basket"]);
+    GRADE = "grade", Kind::Words(&["80", "100", "2", "4", "8", "10"]);
+    CONFIGURATION = "configuration", Kind::Words(&["single leg", "two legs", "three legs", "four legs", "single basket", "double basket", "endless"]);
+    HITCH = "hitch", Kind::Words(&["straight", "doubled", "choker", "basket", "parallel basket"]);
     TAKEN_FROM = "taken from", Kind::Words(&["table", "relation"]);
     MASS_BASIS = "mass basis", Kind::Words(&["weighed", "calculated", "estimated", "not to exceed"]);
     DYNAMIC_ANALYSIS = "dynamic analysis", Kind::Words(&["none", "detailed"]);
     CONSEQUENCE_OF_FAILURE = "consequence of failure", Kind::Words(&["total loss", "tolerable"]);
-    TERMINATION = "termination", Kind::Words(&["hand splice", "steel ferrule", "aluminum ferrule", "resin socket", "swaged fitting", "spliced fiber", "sewn fiber", "endless"]);
-    BEND_AT = "bend at", Kind::Words(&["body", "eye"]);
+    TERMINATION = "termination", Kind::Words(&["hand splice", "steel ferrule", "aluminum ferrule", "resin socket", "swaged fitting", "spliced fiber", "sewn fiber", "endless", "mechanical splice"]);
+    BEND_AT = "bend at", Kind::Words(&["body", "eye", "thimble"]);
     SERVICE = "service", Kind::Words(&["inspected", "frequent without inspection", "jacket intact", "jacket damaged", "fabrication yard"]);
     CERTIFICATION = "certification", Kind::Words(&["certified", "as new", "robust process"]);
     PART_BEARING = "part bearing", Kind::Words(&["fixed", "sliding", "greased sheave"]);
@@ -66,6 +66,21 @@ facts! {
     STATICALLY_DETERMINATE = "statically determinate", Kind::Words(YES_NO);
     TWISTING_POSSIBLE = "twisting possible", Kind::Words(YES_NO);
     MAKER_STATES_A_LEAST_SAFETY_FACTOR = "maker states a least safety factor", Kind::Words(YES_NO);
+    FINISH = "finish", Kind::Words(&["uncoated", "galvanized"]);
+    EXPOSURE = "exposure", Kind::Words(&["at temperature", "after exposure"]);
+    STATE = "state", Kind::Words(&["dry", "wet"]);
+    PERSONS_BELOW = "persons below", Kind::Words(YES_NO);
+    REGION = "region", Kind::Words(&["EU", "UK", "US", "Australia", "elsewhere"]);
+    LIFT_CATEGORY = "lift category", Kind::Words(&["ordinary", "critical"]);
+    LOAD_KIND = "load kind", Kind::Words(&["general", "offshore container", "portable offshore unit"]);
+    STRENGTH_BASIS = "strength basis", Kind::Words(&["breaking", "yield"]);
+    CLIP_KIND = "clip kind", Kind::Words(&["drop-forged", "other"]);
+    SPLICE_KIND = "splice kind", Kind::Words(&["eye", "short"]);
+    STEEL = "steel", Kind::Words(&["mild", "higher tensile"]);
+    DIMENSION = "dimension", Kind::Words(&["jaw", "length", "body diameter", "pin diameter"]);
+    EDGE_SHAPE = "edge shape", Kind::Words(&["straight", "curved"]);
+    VESSELS = "vessels", Kind::Words(&["one", "several"]);
+    HOOKS_SYNCHRONIZED = "hooks synchronized", Kind::Words(YES_NO);
     GROSS_WEIGHT = "gross weight", Kind::Number(Dimension::Mass, Law::Positive);
     STATIC_HOOK_LOAD = "static hook load", Kind::Number(Dimension::Mass, Law::Positive);
     CHAIN_SIZE = "chain size", Kind::Number(Dimension::Length, Law::Positive);
@@ -94,7 +109,50 @@ facts! {
     WORKING_LOAD_LIMIT = "working load limit", Kind::Number(Dimension::Force, Law::Positive);
     BREAKING_LOAD = "breaking load", Kind::Number(Dimension::Force, Law::Positive);
     PROOF_LOAD = "proof load", Kind::Number(Dimension::Force, Law::Positive);
+    TEMPERATURE = "temperature", Kind::Number(Dimension::Temperature, Law::Positive);
+    UTILIZATION = "utilization", Kind::Number(Dimension::Number, Law::NotNegative);
+    SLING_CLASS = "sling class", Kind::Number(Dimension::Number, Law::Positive);
+    REFERENCE_NUMBER = "reference number", Kind::Number(Dimension::Number, Law::Positive);
+    DESIGN_FACTOR = "design factor", Kind::Number(Dimension::Number, Law::AtLeastOne);
+    NOMINAL_DESIGN_FACTOR = "nominal design factor", Kind::Number(Dimension::Number, Law::AtLeastOne);
+    TERMINATION_EFFICIENCY = "termination efficiency", Kind::Number(Dimension::Number, Law::Fraction);
+    ROPE_CIRCUMFERENCE = "rope circumference", Kind::Number(Dimension::Length, Law::Positive);
+    SLING_WIDTH = "sling width", Kind::Number(Dimension::Length, Law::Positive);
+    LEG_LENGTH = "leg length", Kind::Number(Dimension::Length, Law::Positive);
+    LOAD_LENGTH = "load length", Kind::Number(Dimension::Length, Law::Positive);
+    LEGS_PER_HOOK = "legs per hook", Kind::Number(Dimension::Number, Law::AtLeastOne);
+    NUMBER_OF_CRANES = "number of cranes", Kind::Number(Dimension::Number, Law::AtLeastOne);
+    HOOK_SPACING = "hook spacing", Kind::Number(Dimension::Length, Law::Positive);
+    HOOK_ELEVATION_DIFFERENCE = "hook elevation difference", Kind::Number(Dimension::Length, Law::NotNegative);
+    TILT = "tilt", Kind::Number(Dimension::Angle, Law::UpToRightAngle);
+    DISTANCE_ALONG_TO_FIRST_LIFT_POINT = "distance along to first lift point", Kind::Number(Dimension::Length, Law::NotNegative);
+    DISTANCE_ALONG_TO_SECOND_LIFT_POINT = "distance along to second lift point", Kind::Number(Dimension::Length, Law::NotNegative);
+    DISTANCE_UP_TO_FIRST_LIFT_POINT = "distance up to first lift point", Kind::Number(Dimension::Length, Law::NotNegative);
+    DISTANCE_UP_TO_SECOND_LIFT_POINT = "distance up to second lift point", Kind::Number(Dimension::Length, Law::NotNegative);
+    CENTER_OF_GRAVITY_SHIFT_ALONG = "center of gravity shift along", Kind::Number(Dimension::Length, Law::NotNegative);
+    CENTER_OF_GRAVITY_SHIFT_UP = "center of gravity shift up", Kind::Number(Dimension::Length, Law::NotNegative);
+    SIDE_LOAD_ANGLE = "side load angle", Kind::Number(Dimension::Angle, Law::UpToRightAngle);
+    BODY_DIAMETER = "body diameter", Kind::Number(Dimension::Length, Law::Positive);
+    PIN_DIAMETER = "pin diameter", Kind::Number(Dimension::Length, Law::Positive);
+    HOLE_DIAMETER = "hole diameter", Kind::Number(Dimension::Length, Law::Positive);
+    PLATE_THICKNESS = "plate thickness", Kind::Number(Dimension::Length, Law::Positive);
+    EDGE_DISTANCE_ALONG = "edge distance along", Kind::Number(Dimension::Length, Law::Positive);
+    EDGE_DISTANCE_ACROSS = "edge distance across", Kind::Number(Dimension::Length, Law::Positive);
+    OUTER_RADIUS = "outer radius", Kind::Number(Dimension::Length, Law::Positive);
+    YIELD_STRENGTH = "yield strength", Kind::Number(Dimension::Stress, Law::Positive);
+    TENSILE_STRENGTH = "tensile strength", Kind::Number(Dimension::Stress, Law::Positive);
 }
+
+/// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way.
+static KINDS: &[(&Known, &str, &[&str])] = &[
+    (&GRADE, "80", &["8"]),
+    (&GRADE, "8", &["80"]),
+    (&GRADE, "100", &["10"]),
+    (&GRADE, "10", &["100"]),
+    (&CORE, "steel", &["IWRC"]),
+    (&MATERIAL, "natural fiber", &["manila"]),
+    (&MATERIAL, "other fiber", &["natural fiber", "manila"]),
+];
 
 /// A word that a fact may take, by its position among them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -118,6 +176,13 @@ impl Known {
         self.words().iter().position(|known| *known == text).and_then(|position| u8::try_from(position).ok()).map(Word)
     }
 
+    /// The words under which a rule that names `text` speaks: that one, and those of its kind.
+    pub(super) fn words_named(&'static self, text: &str) -> Option<WordSet> {
+        let named = WordSet::default().with(self.word(text)?);
+        let kinds = KINDS.iter().filter(|(fact, word, _)| *fact == self && *word == text).flat_map(|(_, _, of)| *of);
+        Some(kinds.filter_map(|of| self.word(of)).fold(named, WordSet::with))
+    }
+
     /// The text of a word.
     pub(super) fn text(&self, word: Word) -> &'static str {
         self.words().get(usize::from(word.0)).copied().unwrap_or_default()
@@ -128,6 +193,11 @@ impl WordSet {
     /// The set with one word more.
     pub(super) const fn with(self, word: Word) -> Self {
         Self(self.0 | 1 << word.0)
+    }
+
+    /// The words of both sets.
+    pub(super) const fn and(self, other: Self) -> Self {
+        Self(self.0 | other.0)
     }
 
     /// Whether a word is in the set.
@@ -171,5 +241,19 @@ mod tests {
                 assert!(WordSet::default().with(word).contains(word) && !WordSet::default().contains(word));
             }
         }
+    }
+
+    #[test]
+    fn a_rule_for_a_kind_holds_for_what_is_of_it() {
+        for (fact, word, kinds) in KINDS {
+            let named = fact.words_named(word).unwrap();
+            for text in kinds.iter().chain([word]) {
+                assert!(named.contains(fact.word(text).unwrap()), "{word} names {text}");
+            }
+            let others = fact.words().iter().filter(|text| !kinds.contains(text) && *text != word);
+            assert!(others.map(|text| fact.word(text).unwrap()).all(|other| !named.contains(other)), "{word}");
+        }
+        let manila = MATERIAL.words_named("manila").unwrap();
+        assert!(!manila.contains(MATERIAL.word("natural fiber").unwrap()), "a kind is narrower than what names it");
     }
 }

@@ -2,6 +2,7 @@
 #![allow(dead_code)] // each test binary uses its part of this file
 
 pub mod boundaries;
+pub mod entries;
 pub mod marine;
 pub mod us;
 
@@ -68,12 +69,20 @@ pub const TRANSCRIBED: f64 = 1e-9;
 pub fn si(value: f64, unit: &str) -> f64 {
     match unit {
         "lbf" => value * 0.453_592_37 * 9.806_65,
+        "kip" => value * 1000.0 * 0.453_592_37 * 9.806_65,
+        "short_ton" => value * 2000.0 * 0.453_592_37 * 9.806_65,
+        "kgf" => value * 9.806_65,
+        "kg" | "m" => value,
+        "mm" => value / 1000.0,
+        "in" => value * 0.0254,
+        "ft" => value * 0.3048,
+        "percent" | "%" => value / 100.0,
         "kN" | "t" => value * 1000.0,
         "N/mm2" => value * 1e6,
         "deg" => value.to_radians(),
         "degF" => (value - 32.0) * 5.0 / 9.0 + 273.15,
         "C" => value + 273.15,
-        "-" | "diameters" | "WLL fraction" | "month" | "" => value,
+        "-" | "diameters" | "WLL fraction" | "month" | "ratio" | "count" | "" => value,
         other => panic!("the tests know no unit {other}"),
     }
 }
@@ -136,6 +145,7 @@ pub fn checks(set: &str) -> Vec<Check> {
         "marine-0027-nd-2016" => [marine::published().0, boundaries::marine()].concat(),
         other => panic!("there are no checks for {other}"),
     };
+    checks.extend(entries::checks(set));
     checks.extend(own_readings(set));
     checks
 }
@@ -147,14 +157,7 @@ fn own_readings(set: &str) -> Vec<Check> {
         .filter(|entry| entry["set"] == set)
         .map(|entry| {
             let question = entry["question"].as_str().and_then(Question::named).unwrap();
-            let mut facts = Facts::new();
-            for (name, fact) in entry["facts"].as_object().unwrap() {
-                facts = match fact {
-                    Value::String(word) => facts.word(name, word),
-                    Value::Array(pair) => facts.number(name, pair[0].as_f64().unwrap(), pair[1].as_str().unwrap()),
-                    other => panic!("{other} is no fact"),
-                };
-            }
+            let facts = entries::facts(&entry["facts"]);
             let expected = match &entry["value"] {
                 Value::String(word) => Expected::Word(word.clone()),
                 number => {

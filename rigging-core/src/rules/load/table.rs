@@ -1,22 +1,31 @@
 //! From the printed shape of a table in a rule file to a [`Table`].
 
-use super::load::{condition, form, input_named, standing};
-use super::rule::Input;
-use super::table::{Cell, Column, Lookup, Rows, Table};
-use super::tree::{Keys, Node};
-use super::vocabulary::{self, Kind, Known, WordSet};
+use super::super::range::Range;
+use super::super::rule::Input;
+use super::super::table::{Cell, Column, Lookup, Rows, Table};
+use super::super::tree::{Keys, Node};
+use super::super::vocabulary::{self, Kind, Known, WordSet};
+use super::conditions::condition;
+use super::inputs::{LIMITS, range};
+use super::operands::input_named;
+use super::relation::form;
+use super::sources::standing;
 use crate::error::Error;
 
 fn lookup(keys: &Keys<'_>, key: &str) -> Result<Lookup, Error> {
+    // Bands are keys of rows; they are read where the rows are.
+    const WAYS: &[&str] = &["exact", "at most", "next lower", "band"];
     let node = keys.required(key, &format!("{key} = \"exact\", \"at most\" or \"next lower\""))?;
     match node.text()? {
         "exact" => Ok(Lookup::Exact),
         "at most" => Ok(Lookup::AtMost),
         "next lower" => Ok(Lookup::NextLower),
-        other => Err(Error::unknown_name(other, "way of looking up", ["exact", "at most", "next lower"], node.place)),
+        "band" => Err(Error::inconsistent("only rows are looked up by band", node.place)),
+        other => Err(Error::unknown_name(other, "way of looking up", WAYS.iter().copied(), node.place)),
     }
 }
 
+/// The table that the keys of a rule print.
 pub(super) fn table(keys: &Keys<'_>, inputs: &[Input]) -> Result<Table, Error> {
     let forms = forms(keys, inputs)?;
     let column_number = match keys.optional("column_number") {
@@ -51,7 +60,9 @@ fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, E
                 let twice = head.texts()?.into_iter().find(|(text, _)| {
                     known.word(text).is_some_and(|word| seen.iter().any(|other| other.contains(word)))
                 });
-                let name = twice.map(|(text, _)| text.to_owned()).unwrap_or_default();
+                // A row may also hold a kind of what an earlier one names.
+                let first = || head.texts().ok().and_then(|texts| texts.into_iter().next());
+                let name = twice.or_else(first).map(|(text, _)| text.to_owned()).unwrap_or_default();
                 return Err(Error::DuplicateName { name, place: head.place.clone() });
             }
             seen.push(words);
@@ -59,6 +70,9 @@ fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, E
         return Ok(Rows::Word { fact: known, keys: seen });
     }
     let input = input_named(fact, inputs, &named.place)?;
+    if keys.optional("row_lookup").is_some_and(|node| node.value.as_str() == Some("band")) {
+        return Ok(Rows::Band { input, bands: bands(&heads)? });
+    }
     let mut printed: Vec<Option<f64>> = Vec::new();
     for (index, head) in heads.iter().enumerate() {
         let key = if head.value.as_str() == Some("above") {
@@ -80,6 +94,23 @@ fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, E
     Ok(Rows::Number { input, lookup: lookup(keys, "row_lookup")?, keys: printed })
 }
 
+/// Bands rise from row to row; where two meet, at most one of them holds the limit.
+fn bands(heads: &[Node<'_>]) -> Result<Vec<Range>, Error> {
+    let mut bands: Vec<Range> = Vec::new();
+    for head in heads {
+        let band = range(&head.keys(LIMITS)?)?;
+        if band.low.is_none() && band.high.is_none() {
+            return Err(Error::missing("a limit", "at_least, more_than, at_most or less_than", head.place.clone()));
+        }
+        if let Some(before) = bands.last().filter(|before| !before.lies_below_all_of(&band)) {
+            let what = format!("the band {band} is not apart from the row before, {before}, and above it");
+            return Err(Error::inconsistent(what, head.place.clone()));
+        }
+        bands.push(band);
+    }
+    Ok(bands)
+}
+
 fn columns(keys: &Keys<'_>, number: Option<&Input>) -> Result<Vec<Column>, Error> {
     let Some(list) = keys.optional("columns") else {
         return Ok(vec![Column { words: Vec::new(), number: None }]);
@@ -94,8 +125,13 @@ fn columns(keys: &Keys<'_>, number: Option<&Input>) -> Result<Vec<Column>, Error
                 column.words.push(condition(fact, &node)?);
             }
         }
-        if number.is_some() && column.number.is_none() {
+        if number.is_some() && column.number.is_none() && column.words.is_empty() {
             return Err(Error::missing("the number over this column", "the fact named by column_number", item.place));
+        }
+        let beside = |other: &&Column| number.is_some() && (other.number.is_none() || column.number.is_none());
+        if columns.iter().filter(beside).any(|other| !column.is_apart_from(other) && *other != column) {
+            let what = "a column of words only can be met together with another one";
+            return Err(Error::inconsistent(what, item.place));
         }
         if columns.contains(&column) {
             return Err(Error::inconsistent("the same column stands twice", item.place));
@@ -122,15 +158,16 @@ fn forms(keys: &Keys<'_>, inputs: &[Input]) -> Result<Vec<(String, Cell)>, Error
 
 fn cell(node: &Node<'_>, forms: &[(String, Cell)]) -> Result<Cell, Error> {
     if node.value.is_table() {
-        let keys = node.keys(&["value", "suspect", "standing"])?;
+        let keys = node.keys(&["value", "suspect", "standing", "clause"])?;
         return Ok(Cell::Value {
             value: keys.required("value", "value = …")?.number()?,
             suspect: keys.optional_text("suspect")?,
             standing: keys.optional("standing").map(|node| standing(&node)).transpose()?,
+            clause: keys.optional_text("clause")?,
         });
     }
     if !node.value.is_str() {
-        return Ok(Cell::Value { value: node.number()?, suspect: None, standing: None });
+        return Ok(Cell::Value { value: node.number()?, suspect: None, standing: None, clause: None });
     }
     let name = node.text()?;
     if name == "not seen" {

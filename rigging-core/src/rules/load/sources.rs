@@ -1,0 +1,76 @@
+//! The sources of a rule file, and the citations of them.
+
+use super::super::tree::{Keys, Node};
+use crate::error::Error;
+use crate::source::{Source, Standing};
+use crate::text::Text;
+
+/// A source by the id that rules name it by.
+pub(in crate::rules) struct Cited {
+    pub(super) id: Text,
+    pub(in crate::rules) source: Source,
+    pub(in crate::rules) note: Option<Text>,
+}
+
+const STANDINGS: &[Standing] = &[
+    Standing::Document,
+    Standing::Secondary,
+    Standing::Derived,
+    Standing::Memory,
+    Standing::CommonPractice,
+    Standing::Stated,
+];
+
+const fn standing_key(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Document => "document",
+        Standing::Secondary => "secondary",
+        Standing::Derived => "derived",
+        Standing::Memory => "memory",
+        Standing::CommonPractice => "common practice",
+        Standing::Stated => "stated",
+        Standing::StatedWithRule => "stated with the rule",
+    }
+}
+
+pub(super) fn standing(node: &Node<'_>) -> Result<Standing, Error> {
+    let text = node.text()?;
+    STANDINGS.iter().copied().find(|standing| standing_key(*standing) == text).ok_or_else(|| {
+        Error::unknown_name(text, "standing", STANDINGS.iter().map(|s| standing_key(*s)), node.place.clone())
+    })
+}
+
+/// The sources of a rule set, by id.
+pub(in crate::rules) fn sources(list: &Node<'_>) -> Result<Vec<Cited>, Error> {
+    let mut cited: Vec<Cited> = Vec::new();
+    for item in list.some_items()? {
+        let keys = item.keys(&["id", "document", "edition", "standing", "note"])?;
+        let id = keys.text("id", "id = \"…\"")?;
+        if cited.iter().any(|other| other.id == id) {
+            return Err(Error::DuplicateName { name: id.into(), place: keys.place.child("id") });
+        }
+        let source = Source {
+            document: keys.text("document", "document = \"designation or title\"")?,
+            clause: Text::default(),
+            edition: keys.optional_text("edition")?.unwrap_or_default(),
+            standing: standing(&keys.required("standing", "standing = \"document\"")?)?,
+        };
+        cited.push(Cited { id, source, note: keys.optional_text("note")? });
+    }
+    Ok(cited)
+}
+
+/// The source of a rule, with its clause.
+pub(super) fn cite(keys: &Keys<'_>, cited: &[Cited]) -> Result<Source, Error> {
+    let id = keys.required("source", "source = \"id of a source\"")?;
+    let name = id.text()?;
+    let found = cited.iter().find(|other| other.id == name).ok_or_else(|| {
+        Error::unknown_name(name, "source", cited.iter().map(|other| other.id.as_str()), id.place.clone())
+    })?;
+    let mut source = found.source.clone();
+    source.clause = keys.text("clause", "clause = \"clause, table or page\"")?;
+    if let Some(node) = keys.optional("standing") {
+        source.standing = standing(&node)?;
+    }
+    Ok(source)
+}
