@@ -241,8 +241,9 @@ fn derivatives_by_lift_points_add_up_and_are_what_differences_say() {
                     other.tensions().collect::<Vec<f64>>()
                 });
                 bridle.set_point(point, rig.points[point]).unwrap();
-                for tension in 0..legs {
-                    let difference = (ends[0][tension] - ends[1][tension]) / (2.0 * step);
+                let [more, less] = &ends;
+                for (tension, (more, less)) in more.iter().zip(less).enumerate() {
+                    let difference = (more - less) / (2.0 * step);
                     let exact = closed.by_point(&workspace, tension, point).unwrap()[axis];
                     // Residuals of both solutions over the step, and what is of second order.
                     let allowed = 1.0e-4 * stiffest + 1.0e-9 * rig.weight() / step;
