@@ -37,6 +37,18 @@ fn marine_answers_every_published_figure() {
 }
 
 #[test]
+fn every_document_answers_what_was_read_of_it() {
+    for document in RuleSet::document_names() {
+        let rules = RuleSet::built_in(document).unwrap();
+        let checks = checks(document);
+        let failures: Vec<String> = checks.iter().filter_map(|check| check.run(&rules).err()).collect();
+        assert!(failures.is_empty(), "{} of {} failed:\n{}", failures.len(), checks.len(), failures.join("\n"));
+        assert!(!checks.is_empty(), "nothing checks {document}");
+        println!("{document}: {} checks", checks.len());
+    }
+}
+
+#[test]
 fn what_is_not_used_is_named_and_counted() {
     let (us_checks, us) = us::published();
     let (marine_checks, marine) = marine::published();

@@ -9,11 +9,13 @@ use super::{Check, Expected, Proof, TRANSCRIBED, entries, half_digit, si};
 use rigging_core::rules::{Facts, Question};
 use serde_json::Value;
 
-/// Whether a name is named by a pattern, whose one `*` stands for any text.
+/// Whether a name is named by a pattern, in which every `*` stands for any text.
 pub fn named(pattern: &str, id: &str) -> bool {
     match pattern.split_once('*') {
         None => pattern == id,
-        Some((head, tail)) => id.len() >= head.len() + tail.len() && id.starts_with(head) && id.ends_with(tail),
+        Some((head, tail)) => id.strip_prefix(head).is_some_and(|rest| {
+            (0..=rest.len()).filter(|at| rest.is_char_boundary(*at)).any(|at| named(tail, &rest[at..]))
+        }),
     }
 }
 
@@ -31,7 +33,7 @@ pub fn checks(set: &str) -> Vec<Check> {
         let mut of = published.iter().filter(|entry| named(pattern, entry["id"].as_str().unwrap())).peekable();
         assert!(of.peek().is_some(), "{pattern} names no entry");
         if mapping["set"] == set {
-            checks.extend(of.map(|entry| check(&mapping, entry)));
+            checks.extend(of.flat_map(|entry| check(&mapping, entry)));
         }
     }
     checks
@@ -49,10 +51,22 @@ fn mappings() -> Vec<Value> {
     files.iter().flat_map(|file| entries(&format!("rules/entries/{file}"))).collect()
 }
 
-fn check(mapping: &Value, entry: &Value) -> Check {
+fn check(mapping: &Value, entry: &Value) -> Vec<Check> {
     let id = entry["id"].as_str().unwrap();
     for key in mapping.as_object().unwrap().keys() {
-        let known = ["ids", "set", "question", "facts", "from", "proof", "unit", "tolerance"];
+        let known = [
+            "ids",
+            "set",
+            "question",
+            "facts",
+            "from",
+            "proof",
+            "unit",
+            "tolerance",
+            "value",
+            "subtracted_from",
+            "limit",
+        ];
         assert!(known.contains(&key.as_str()), "{id}: no mapping has {key}");
     }
     let text = |key: &str| mapping[key].as_str().unwrap_or_else(|| panic!("{id}: {key} is no text"));
@@ -72,6 +86,11 @@ fn check(mapping: &Value, entry: &Value) -> Check {
                 let number = input.as_f64().unwrap_or_else(|| panic!("{id}: {key} is {input}"));
                 facts.number(pair[0].as_str().unwrap(), number, pair[1].as_str().unwrap())
             }
+            // An angle that the entry states from the other axis.
+            Value::Object(turned) if turned.contains_key("subtracted_from") => {
+                let number = turned["subtracted_from"].as_f64().unwrap() - input.as_f64().unwrap();
+                facts.number(turned["fact"].as_str().unwrap(), number, turned["unit"].as_str().unwrap())
+            }
             Value::Object(words) => {
                 let word = input.as_str().map_or_else(|| input.to_string(), str::to_owned);
                 let word = &words["words"][&word];
@@ -80,9 +99,15 @@ fn check(mapping: &Value, entry: &Value) -> Check {
             other => panic!("{id}: {other} is no fact"),
         };
     }
-    let printed = entry["value"].as_f64().unwrap_or_else(|| panic!("{id} has no number"));
+    // Of an entry that holds several numbers, the one named.
+    let value = mapping["value"].as_str().map_or(&entry["value"], |key| &entry["value"][key]);
+    let printed = value.as_f64().unwrap_or_else(|| panic!("{id} has no number"));
+    if let Some(limit) = mapping.get("limit") {
+        return at_limit(id, proof, question, &facts, printed, limit);
+    }
+    let printed = mapping["subtracted_from"].as_f64().map_or(printed, |of| of - printed);
     if entry.get("suspect").is_some_and(|suspect| *suspect != false) {
-        return Check::new(id, proof, question, facts, Expected::Withheld(Some(printed)));
+        return vec![Check::new(id, proof, question, facts, Expected::Withheld(Some(printed)))];
     }
     let unit = mapping["unit"].as_str().or_else(|| entry["unit"].as_str()).unwrap();
     let value = si(printed, unit);
@@ -102,7 +127,26 @@ fn check(mapping: &Value, entry: &Value) -> Check {
         }
         other => panic!("{id}: {other} is no tolerance"),
     };
-    Check::new(id, proof, question, facts, Expected::Value { si: value, tolerance })
+    vec![Check::new(id, proof, question, facts, Expected::Value { si: value, tolerance })]
+}
+
+/// An entry that is an end of the range of a fact: on the one side of it the document speaks, on the other it does not.
+/// The limit names the fact, its unit, the side on which the document speaks, and whether it does at the limit.
+fn at_limit(id: &str, proof: Proof, question: Question, facts: &Facts, printed: f64, limit: &Value) -> Vec<Check> {
+    const CLOSE: f64 = 1e-6;
+    let text = |key: &str| limit[key].as_str().unwrap_or_else(|| panic!("{id}: {key} of the limit is no text"));
+    let printed = limit["subtracted_from"].as_f64().map_or(printed, |of| of - printed);
+    let out = match text("speaks") {
+        "above" => -CLOSE,
+        "below" => CLOSE,
+        other => panic!("{id}: {other} is no side"),
+    };
+    let holds = limit["inclusive"].as_bool().unwrap_or_else(|| panic!("{id}: does the limit belong?"));
+    let at = |share: f64, speaks: bool| {
+        let facts = facts.clone().number(text("fact"), printed * (1.0 + share), text("unit"));
+        Check::new(id, proof, question, facts, if speaks { Expected::Speaks } else { Expected::DoesNotSpeak })
+    };
+    vec![at(-out, true), at(0.0, holds), at(out, false)]
 }
 
 /// Facts in JSON: a word, or a number with its unit.

@@ -37,6 +37,10 @@ pub enum Expected {
         column: String,
     },
     Word(String),
+    /// Some value or word, on the near side of a limit.
+    Speaks,
+    /// No value, on the far side of it.
+    DoesNotSpeak,
     Silent,
     DoesNotApply,
     Missing(String),
@@ -125,6 +129,8 @@ impl Check {
                     && ruled.inputs.iter().any(|input| input.name == "printed column" && input.value == *column)
             }
             (Expected::Word(word), Answer::Speaks(_)) => answer.word() == Some(word),
+            (Expected::Speaks, Answer::Speaks(_)) => true,
+            (Expected::DoesNotSpeak, answer) => !matches!(answer, Answer::Speaks(_) | Answer::Refused(_)),
             (Expected::Silent, Answer::Silent) | (Expected::DoesNotApply, Answer::DoesNotApply { .. }) => true,
             (Expected::Missing(expected), Answer::Missing { fact, .. }) => expected == fact,
             (Expected::OutsideRange(text), Answer::OutsideRange { policy, .. }) => policy.contains(text),
@@ -138,12 +144,21 @@ impl Check {
     }
 }
 
-/// Every check of one built-in rule set.
+/// The names of the built-in sets and of the documents.
+pub fn files() -> impl Iterator<Item = &'static str> {
+    RuleSet::built_in_names().iter().chain(RuleSet::document_names()).copied()
+}
+
+/// Every check of one built-in rule set or document.
 pub fn checks(set: &str) -> Vec<Check> {
     let mut checks = match set {
         "us-general" => [us::published().0, us::second_readings(), boundaries::us()].concat(),
         "marine-0027-nd-2016" => [marine::published().0, boundaries::marine()].concat(),
-        other => panic!("there are no checks for {other}"),
+        // A document's checks are all data.
+        document => {
+            assert!(RuleSet::document_names().contains(&document), "there are no checks for {document}");
+            Vec::new()
+        }
     };
     checks.extend(entries::checks(set));
     checks.extend(own_readings(set));
@@ -152,20 +167,26 @@ pub fn checks(set: &str) -> Vec<Check> {
 
 /// Figures read a second time from the documents, which the reference data do not list.
 fn own_readings(set: &str) -> Vec<Check> {
-    entries("rules/second-reading.json")
+    [entries("rules/second-reading.json"), entries("rules/second-reading-intl.json")]
         .iter()
+        .flatten()
         .filter(|entry| entry["set"] == set)
         .map(|entry| {
             let question = entry["question"].as_str().and_then(Question::named).unwrap();
             let facts = entries::facts(&entry["facts"]);
-            let expected = match &entry["value"] {
-                Value::String(word) => Expected::Word(word.clone()),
-                number => {
+            let proof = if entry.get("answer").is_some() { Proof::Boundary } else { Proof::SecondReading };
+            let expected = match (entry["answer"].as_str(), &entry["value"]) {
+                (Some("outside range"), text) => Expected::OutsideRange(text.as_str().unwrap_or_default().to_owned()),
+                (Some("withheld"), _) => Expected::Withheld(None),
+                (Some("silent"), _) => Expected::Silent,
+                (Some(other), _) => panic!("{other} is no answer"),
+                (None, Value::String(word)) => Expected::Word(word.clone()),
+                (None, number) => {
                     let si = si(number.as_f64().unwrap(), entry["unit"].as_str().unwrap());
                     Expected::Value { si, tolerance: TRANSCRIBED * si.abs() }
                 }
             };
-            Check::new(entry["id"].as_str().unwrap(), Proof::SecondReading, question, facts, expected)
+            Check::new(entry["id"].as_str().unwrap(), proof, question, facts, expected)
         })
         .collect()
 }
