@@ -5,12 +5,12 @@ mod rules_cases;
 
 use rigging_core::rules::RuleSet;
 use rules_cases::entries::{named, published};
-use rules_cases::{Proof, checks, entries, files};
+use rules_cases::{Proof, all_names, checks, entries};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Open entries; the number may only fall. An entry that is reproduced leaves `open.json` in the same change.
-const OPEN: usize = 445;
+const OPEN: usize = 438;
 
 /// The parts of which the share counts.
 const COUNTED: [&str; 4] = ["rating", "derating", "load side", "fittings"];
@@ -27,7 +27,7 @@ fn live(entry: &Value) -> bool {
 /// Ids of entries that a check reproduces, with what proves them.
 fn reproduced(all: &BTreeMap<String, Value>) -> BTreeMap<String, BTreeSet<Proof>> {
     let mut found: BTreeMap<String, BTreeSet<Proof>> = BTreeMap::new();
-    for set in files() {
+    for set in all_names() {
         let rules = RuleSet::built_in(set).unwrap();
         for check in checks(set) {
             let id = check.id.split([' ']).next().unwrap();

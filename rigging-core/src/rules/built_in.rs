@@ -39,6 +39,8 @@ const DOCUMENTS: Files = files![
     "eu-en-818-4",
     "eu-en-818-6",
     "eu-iso-18264",
+    "int-ilo-152",
+    "int-iso-16855",
     "uk-loler",
 ];
 

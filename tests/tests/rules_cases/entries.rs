@@ -3,7 +3,10 @@
 //! A mapping names entries by pattern, the question, facts in words and numbers, facts that stand `from` the inputs of the
 //! entry, what the check proves, and the tolerance: `"transcribed"`, `"half digit"`, `"parent"` (half a digit of the value
 //! and, for a value that was printed as a multiple of another, factor times half a digit of that one), or a share with a
-//! least amount.
+//! least amount. `value` names an input of the entry that is compared in place of its value: a second reading. `printed`
+//! says that the entry is a "reduction", what is taken off, or an angle "from vertical" where the answer is one from
+//! horizontal. `part` names one number of an entry that holds several. `limit` says that the entry is an end of the range of
+//! a fact.
 
 use super::{Check, Expected, Proof, TRANSCRIBED, entries, half_digit, si};
 use rigging_core::rules::{Facts, Question};
@@ -16,6 +19,22 @@ pub fn named(pattern: &str, id: &str) -> bool {
         Some((head, tail)) => id.strip_prefix(head).is_some_and(|rest| {
             (0..=rest.len()).filter(|at| rest.is_char_boundary(*at)).any(|at| named(tail, &rest[at..]))
         }),
+    }
+}
+
+#[test]
+fn a_pattern_names_what_it_stands_for() {
+    for (pattern, id, expected) in [
+        ("a", "a", true),
+        ("a", "ab", false),
+        ("a-*", "a-", true),
+        ("a-*-c", "a-b-b-c", true),
+        ("a-*-c", "a-c", false),
+        ("*-2*-c", "a-12-2-c", true),
+        ("*-2*-c", "a-12-c", false),
+        ("a*a", "a", false),
+    ] {
+        assert_eq!(named(pattern, id), expected, "{pattern} and {id}");
     }
 }
 
@@ -64,7 +83,8 @@ fn check(mapping: &Value, entry: &Value) -> Vec<Check> {
             "unit",
             "tolerance",
             "value",
-            "subtracted_from",
+            "printed",
+            "part",
             "limit",
         ];
         assert!(known.contains(&key.as_str()), "{id}: no mapping has {key}");
@@ -86,10 +106,10 @@ fn check(mapping: &Value, entry: &Value) -> Vec<Check> {
                 let number = input.as_f64().unwrap_or_else(|| panic!("{id}: {key} is {input}"));
                 facts.number(pair[0].as_str().unwrap(), number, pair[1].as_str().unwrap())
             }
-            // An angle that the entry states from the other axis.
-            Value::Object(turned) if turned.contains_key("subtracted_from") => {
-                let number = turned["subtracted_from"].as_f64().unwrap() - input.as_f64().unwrap();
-                facts.number(turned["fact"].as_str().unwrap(), number, turned["unit"].as_str().unwrap())
+            // An angle that the entry states from vertical.
+            Value::Object(angle) if angle.contains_key("from_vertical") => {
+                let degrees = 90.0 - input.as_f64().unwrap_or_else(|| panic!("{id}: {key} is {input}"));
+                facts.number(angle["from_vertical"].as_str().unwrap(), degrees, "deg")
             }
             Value::Object(words) => {
                 let word = input.as_str().map_or_else(|| input.to_string(), str::to_owned);
@@ -99,20 +119,28 @@ fn check(mapping: &Value, entry: &Value) -> Vec<Check> {
             other => panic!("{id}: {other} is no fact"),
         };
     }
-    // Of an entry that holds several numbers, the one named.
-    let value = mapping["value"].as_str().map_or(&entry["value"], |key| &entry["value"][key]);
-    let printed = value.as_f64().unwrap_or_else(|| panic!("{id} has no number"));
+    let reread = mapping["value"].as_str();
+    let printed = reread.map_or(&entry["value"], |key| &entry["inputs"][key]);
+    let printed = mapping["part"].as_str().map_or(printed, |part| &printed[part]);
+    let printed = printed.as_f64().unwrap_or_else(|| panic!("{id} has no number"));
     if let Some(limit) = mapping.get("limit") {
         return at_limit(id, proof, question, &facts, printed, limit);
     }
-    let printed = mapping["subtracted_from"].as_f64().map_or(printed, |of| of - printed);
-    if entry.get("suspect").is_some_and(|suspect| *suspect != false) {
+    // What is read besides reproduces no entry: its name is none.
+    let id = reread.map_or_else(|| id.to_owned(), |key| format!("{key} of {id}"));
+    if reread.is_none() && entry.get("suspect").is_some_and(|suspect| *suspect != false) {
         return vec![Check::new(id, proof, question, facts, Expected::Withheld(Some(printed)))];
     }
     let unit = mapping["unit"].as_str().or_else(|| entry["unit"].as_str()).unwrap();
-    let value = si(printed, unit);
+    let in_si = |printed: f64| match mapping["printed"].as_str() {
+        None => si(printed, unit),
+        Some("reduction") => 1.0 - si(printed, unit),
+        Some("from vertical") => si(90.0, "deg") - si(printed, unit),
+        Some(other) => panic!("{id}: nothing is printed as {other}"),
+    };
+    let value = in_si(printed);
     // A width, not a point: an offset of the scale drops out.
-    let width = |amount: f64| (si(printed + amount, unit) - value).abs();
+    let width = |amount: f64| (in_si(printed + amount) - value).abs();
     let tolerance = match &mapping["tolerance"] {
         Value::String(word) if word == "transcribed" => TRANSCRIBED * value.abs(),
         Value::String(word) if word == "half digit" => width(half_digit(entry)) * (1.0 + 1e-9) + 1e-12,
@@ -135,7 +163,7 @@ fn check(mapping: &Value, entry: &Value) -> Vec<Check> {
 fn at_limit(id: &str, proof: Proof, question: Question, facts: &Facts, printed: f64, limit: &Value) -> Vec<Check> {
     const CLOSE: f64 = 1e-6;
     let text = |key: &str| limit[key].as_str().unwrap_or_else(|| panic!("{id}: {key} of the limit is no text"));
-    let printed = limit["subtracted_from"].as_f64().map_or(printed, |of| of - printed);
+    let printed = if limit["from_vertical"] == true { 90.0 - printed } else { printed };
     let out = match text("speaks") {
         "above" => -CLOSE,
         "below" => CLOSE,
