@@ -89,6 +89,7 @@ facts! {
     ROPE_DIAMETER = "rope diameter", Kind::Number(Dimension::Length, Law::Positive);
     MASS_PER_LENGTH = "mass per length", Kind::Number(Dimension::MassPerLength, Law::Positive);
     ANGLE_FROM_HORIZONTAL = "angle from horizontal", Kind::Number(Dimension::Angle, Law::UpToRightAngle);
+    STEEPEST_LEG_ANGLE = "steepest leg angle from horizontal", Kind::Number(Dimension::Angle, Law::UpToRightAngle);
     CHOKE_ANGLE = "choke angle", Kind::Number(Dimension::Angle, Law::UpToStraightAngle);
     SLING_LENGTH_TOLERANCE_IN_DIAMETERS = "sling length tolerance in diameters", Kind::Number(Dimension::Number, Law::NotNegative);
     PAIR_LENGTH_DIFFERENCE_IN_DIAMETERS = "pair length difference in diameters", Kind::Number(Dimension::Number, Law::NotNegative);
