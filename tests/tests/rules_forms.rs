@@ -110,6 +110,24 @@ fn reductions_obey_the_law_of_what_is_left() {
     );
 }
 
+#[test]
+fn a_row_beside_those_keyed_is_withheld() {
+    const SIZES: &str = "answers = \"rated value\"\nunit = \"kgf\"\nrelation = \"table\"\nrows = \"chain size\"\n\
+                         input = [{ fact = \"chain size\", unit = \"mm\" }]\ncells = [[8, 2000], [13, 5300]]\n";
+    let ask = |keys: &str, size: f64| {
+        let rules = set(&format!("{SIZES}{keys}")).unwrap();
+        rules.ask(Question::RatedValue, &Facts::new().number("chain size", size, "mm"))
+    };
+    let some = "row_lookup = \"exact\"\nother_rows = \"not seen\"";
+    near(&ask(some, 13.0), Force::new(5300.0, ForceUnit::KilogramForce).si());
+    let Answer::Withheld { why, printed: None, .. } = ask(some, 10.0) else { panic!("{:?}", ask(some, 10.0)) };
+    assert_eq!(why, "the row 10 mm of the table \"x\", if it is printed, was not seen");
+    assert!(matches!(ask("row_lookup = \"exact\"", 10.0), Answer::OutsideRange { .. }));
+    let with = |keys: &str| format!("{SIZES}{keys}");
+    refused(&with("row_lookup = \"at most\"\nother_rows = \"not seen\""), "inconsistent", "/other_rows");
+    refused(&with("row_lookup = \"exact\"\nother_rows = \"none\""), "unknown_name", "/other_rows");
+}
+
 /// Rated values with a plumb column of words only, and bands of the angle from vertical beside it.
 const LEGS: &str = "answers = \"rated value\"\nunit = \"kgf\"\nrelation = \"table\"\nrows = \"chain size\"\nrow_lookup = \"exact\"\n\
      input = [{ fact = \"chain size\", unit = \"mm\" }, { fact = \"angle from horizontal\", unit = \"deg\", as = \"from vertical\", at_most = 60, policy = \"flatter legs are not allowed\" }]\n\

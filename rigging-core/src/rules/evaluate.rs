@@ -245,9 +245,15 @@ impl Rule {
                 }
                 Ok(Some(row))
             }
-            Rows::Number { input, lookup, keys } => {
+            Rows::Number { input, lookup, keys, others_not_seen } => {
                 let x = self.value(read, *input)?;
                 let Found::At(row) = lookup.find(x, keys.iter().copied().enumerate()) else {
+                    if *others_not_seen {
+                        let row = self.in_unit(*input, x);
+                        let why =
+                            format!("the row {row} of the table \"{}\", if it is printed, was not seen", self.name);
+                        return Err(Box::new(self.withhold(why.into())));
+                    }
                     return Err(self.unprinted(*input, x, keys.iter().copied()));
                 };
                 let printed = keys.get(row).copied().flatten();

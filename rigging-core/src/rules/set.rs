@@ -82,7 +82,7 @@ impl RuleSet {
     /// | `constant` | `value` | the value |
     /// | `applies` | | the word "applies" |
     /// | `words` | `words` | words in order of preference |
-    /// | `table` | `rows`, `row_lookup`, `columns`, `column_number`, `column_lookup`, `cells`, `form` | a printed cell, or a form printed in its place |
+    /// | `table` | `rows`, `row_lookup`, `other_rows`, `columns`, `column_number`, `column_lookup`, `cells`, `form` | a printed cell, or a form printed in its place |
     /// | `root` | `of`, `a`, `b`, `c` | a + b·√(c/x), x the input named by `of` |
     /// | `bend` | `of`, `k` | 1/(1 − k/√x) |
     /// | `greatest line` | `of`, `lines` | the greatest of a + b·x |
@@ -97,7 +97,8 @@ impl RuleSet {
     /// may be read `as` its `"sine"`, or the angle from horizontal `"from vertical"`, as the document prints it.
     ///
     /// A table finds its row by `row_lookup`: `exact`, `at most` (the first printed value that is not exceeded), `next
-    /// lower`, or `band`, where the keys are ranges such as `{ more_than = 120, at_most = 180 }`. A column has words, a
+    /// lower`, or `band`, where the keys are ranges such as `{ more_than = 120, at_most = 180 }`. `other_rows = "not seen"`
+    /// says that the document may print rows beside those keyed: a value that finds none is withheld. A column has words, a
     /// number, or both. A cell is a number, the name of a `form`, `"not seen"`, or `{ value, suspect, standing, clause }`.
     ///
     /// A step has `symbol`, `name` and one operation: `sum` (with `less`), `times` (with `divided_by`), `square_root`,
@@ -166,17 +167,31 @@ impl RuleSet {
     /// A rule set that comes with the library.
     ///
     /// # Errors
-    /// A name that is not one of [`built_in_names`](Self::built_in_names); the nearest is offered.
+    /// A name that is one of neither [`built_in_names`](Self::built_in_names) nor
+    /// [`document_names`](Self::document_names); the nearest is offered.
     pub fn built_in(name: &str) -> Result<Self, Error> {
-        match built_in::FILES.iter().find(|(known, _)| *known == name) {
-            Some((_, text)) => Self::from_toml(text),
-            None => Err(Error::unknown_name(name, "rule set", built_in::NAMES.iter().copied(), Place::root())),
-        }
+        built_in::text_of(name).map_or_else(
+            || {
+                let known = built_in::SET_NAMES.iter().chain(built_in::DOCUMENT_NAMES).copied();
+                Err(Error::unknown_name(name, "rule set", known, Place::root()))
+            },
+            Self::from_toml,
+        )
     }
 
     /// The names of the rule sets that come with the library.
     pub const fn built_in_names() -> &'static [&'static str] {
-        built_in::NAMES
+        built_in::SET_NAMES
+    }
+
+    /// The names of the single documents that come with the library; each can be asked like a set.
+    ///
+    /// ```
+    /// use rigging_core::rules::RuleSet;
+    /// assert!(RuleSet::document_names().contains(&"de-dguv-209-021"));
+    /// ```
+    pub const fn document_names() -> &'static [&'static str] {
+        built_in::DOCUMENT_NAMES
     }
 
     /// The name by which the set is asked for.

@@ -21,8 +21,9 @@ pub(super) struct Table {
 /// What the rows are printed against.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Rows {
-    /// A number: the input of this index. The last key may be open ("above").
-    Number { input: usize, lookup: Lookup, keys: Vec<Option<f64>> },
+    /// A number: the input of this index. The last key may be open ("above"). The document may print rows beside these
+    /// that were not seen.
+    Number { input: usize, lookup: Lookup, keys: Vec<Option<f64>>, others_not_seen: bool },
     /// A number in bands: of the input of this index, rising, apart from each other.
     Band { input: usize, bands: Vec<Range> },
     /// A word fact; a row may stand for several words.

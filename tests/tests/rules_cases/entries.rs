@@ -3,17 +3,38 @@
 //! A mapping names entries by pattern, the question, facts in words and numbers, facts that stand `from` the inputs of the
 //! entry, what the check proves, and the tolerance: `"transcribed"`, `"half digit"`, `"parent"` (half a digit of the value
 //! and, for a value that was printed as a multiple of another, factor times half a digit of that one), or a share with a
-//! least amount.
+//! least amount. `value` names an input of the entry that is compared in place of its value: a second reading. `printed`
+//! says that the entry is a "reduction", what is taken off, or an angle "from vertical" where the answer is one from
+//! horizontal. `part` names one number of an entry that holds several. `limit` says that the entry is an end of the range of
+//! a fact.
 
 use super::{Check, Expected, Proof, TRANSCRIBED, entries, half_digit, si};
 use rigging_core::rules::{Facts, Question};
 use serde_json::Value;
 
-/// Whether a name is named by a pattern, whose one `*` stands for any text.
+/// Whether a name is named by a pattern, in which every `*` stands for any text.
 pub fn named(pattern: &str, id: &str) -> bool {
     match pattern.split_once('*') {
         None => pattern == id,
-        Some((head, tail)) => id.len() >= head.len() + tail.len() && id.starts_with(head) && id.ends_with(tail),
+        Some((head, tail)) => id.strip_prefix(head).is_some_and(|rest| {
+            (0..=rest.len()).filter(|at| rest.is_char_boundary(*at)).any(|at| named(tail, &rest[at..]))
+        }),
+    }
+}
+
+#[test]
+fn a_pattern_names_what_it_stands_for() {
+    for (pattern, id, expected) in [
+        ("a", "a", true),
+        ("a", "ab", false),
+        ("a-*", "a-", true),
+        ("a-*-c", "a-b-b-c", true),
+        ("a-*-c", "a-c", false),
+        ("*-2*-c", "a-12-2-c", true),
+        ("*-2*-c", "a-12-c", false),
+        ("a*a", "a", false),
+    ] {
+        assert_eq!(named(pattern, id), expected, "{pattern} and {id}");
     }
 }
 
@@ -31,7 +52,7 @@ pub fn checks(set: &str) -> Vec<Check> {
         let mut of = published.iter().filter(|entry| named(pattern, entry["id"].as_str().unwrap())).peekable();
         assert!(of.peek().is_some(), "{pattern} names no entry");
         if mapping["set"] == set {
-            checks.extend(of.map(|entry| check(&mapping, entry)));
+            checks.extend(of.flat_map(|entry| check(&mapping, entry)));
         }
     }
     checks
@@ -49,10 +70,23 @@ fn mappings() -> Vec<Value> {
     files.iter().flat_map(|file| entries(&format!("rules/entries/{file}"))).collect()
 }
 
-fn check(mapping: &Value, entry: &Value) -> Check {
+fn check(mapping: &Value, entry: &Value) -> Vec<Check> {
     let id = entry["id"].as_str().unwrap();
     for key in mapping.as_object().unwrap().keys() {
-        let known = ["ids", "set", "question", "facts", "from", "proof", "unit", "tolerance"];
+        let known = [
+            "ids",
+            "set",
+            "question",
+            "facts",
+            "from",
+            "proof",
+            "unit",
+            "tolerance",
+            "value",
+            "printed",
+            "part",
+            "limit",
+        ];
         assert!(known.contains(&key.as_str()), "{id}: no mapping has {key}");
     }
     let text = |key: &str| mapping[key].as_str().unwrap_or_else(|| panic!("{id}: {key} is no text"));
@@ -72,6 +106,11 @@ fn check(mapping: &Value, entry: &Value) -> Check {
                 let number = input.as_f64().unwrap_or_else(|| panic!("{id}: {key} is {input}"));
                 facts.number(pair[0].as_str().unwrap(), number, pair[1].as_str().unwrap())
             }
+            // An angle that the entry states from vertical.
+            Value::Object(angle) if angle.contains_key("from_vertical") => {
+                let degrees = 90.0 - input.as_f64().unwrap_or_else(|| panic!("{id}: {key} is {input}"));
+                facts.number(angle["from_vertical"].as_str().unwrap(), degrees, "deg")
+            }
             Value::Object(words) => {
                 let word = input.as_str().map_or_else(|| input.to_string(), str::to_owned);
                 let word = &words["words"][&word];
@@ -80,14 +119,28 @@ fn check(mapping: &Value, entry: &Value) -> Check {
             other => panic!("{id}: {other} is no fact"),
         };
     }
-    let printed = entry["value"].as_f64().unwrap_or_else(|| panic!("{id} has no number"));
-    if entry.get("suspect").is_some_and(|suspect| *suspect != false) {
-        return Check::new(id, proof, question, facts, Expected::Withheld(Some(printed)));
+    let reread = mapping["value"].as_str();
+    let printed = reread.map_or(&entry["value"], |key| &entry["inputs"][key]);
+    let printed = mapping["part"].as_str().map_or(printed, |part| &printed[part]);
+    let printed = printed.as_f64().unwrap_or_else(|| panic!("{id} has no number"));
+    if let Some(limit) = mapping.get("limit") {
+        return at_limit(id, proof, question, &facts, printed, limit);
+    }
+    // What is read besides reproduces no entry: its name is none.
+    let id = reread.map_or_else(|| id.to_owned(), |key| format!("{key} of {id}"));
+    if reread.is_none() && entry.get("suspect").is_some_and(|suspect| *suspect != false) {
+        return vec![Check::new(id, proof, question, facts, Expected::Withheld(Some(printed)))];
     }
     let unit = mapping["unit"].as_str().or_else(|| entry["unit"].as_str()).unwrap();
-    let value = si(printed, unit);
+    let in_si = |printed: f64| match mapping["printed"].as_str() {
+        None => si(printed, unit),
+        Some("reduction") => 1.0 - si(printed, unit),
+        Some("from vertical") => si(90.0, "deg") - si(printed, unit),
+        Some(other) => panic!("{id}: nothing is printed as {other}"),
+    };
+    let value = in_si(printed);
     // A width, not a point: an offset of the scale drops out.
-    let width = |amount: f64| (si(printed + amount, unit) - value).abs();
+    let width = |amount: f64| (in_si(printed + amount) - value).abs();
     let tolerance = match &mapping["tolerance"] {
         Value::String(word) if word == "transcribed" => TRANSCRIBED * value.abs(),
         Value::String(word) if word == "half digit" => width(half_digit(entry)) * (1.0 + 1e-9) + 1e-12,
@@ -102,7 +155,26 @@ fn check(mapping: &Value, entry: &Value) -> Check {
         }
         other => panic!("{id}: {other} is no tolerance"),
     };
-    Check::new(id, proof, question, facts, Expected::Value { si: value, tolerance })
+    vec![Check::new(id, proof, question, facts, Expected::Value { si: value, tolerance })]
+}
+
+/// An entry that is an end of the range of a fact: on the one side of it the document speaks, on the other it does not.
+/// The limit names the fact, its unit, the side on which the document speaks, and whether it does at the limit.
+fn at_limit(id: &str, proof: Proof, question: Question, facts: &Facts, printed: f64, limit: &Value) -> Vec<Check> {
+    const CLOSE: f64 = 1e-6;
+    let text = |key: &str| limit[key].as_str().unwrap_or_else(|| panic!("{id}: {key} of the limit is no text"));
+    let printed = if limit["from_vertical"] == true { 90.0 - printed } else { printed };
+    let out = match text("speaks") {
+        "above" => -CLOSE,
+        "below" => CLOSE,
+        other => panic!("{id}: {other} is no side"),
+    };
+    let holds = limit["inclusive"].as_bool().unwrap_or_else(|| panic!("{id}: does the limit belong?"));
+    let at = |share: f64, speaks: bool| {
+        let facts = facts.clone().number(text("fact"), printed * (1.0 + share), text("unit"));
+        Check::new(id, proof, question, facts, if speaks { Expected::Speaks } else { Expected::DoesNotSpeak })
+    };
+    vec![at(-out, true), at(0.0, holds), at(out, false)]
 }
 
 /// Facts in JSON: a word, or a number with its unit.

@@ -13,7 +13,7 @@ pub(super) const RELATIONS: &[(&str, &[&str])] = &[
     ("constant", &["value"]),
     ("applies", &[]),
     ("words", &["words"]),
-    ("table", &["rows", "row_lookup", "columns", "column_number", "column_lookup", "cells", "form"]),
+    ("table", &["rows", "row_lookup", "other_rows", "columns", "column_number", "column_lookup", "cells", "form"]),
     ("root", &["of", "a", "b", "c"]),
     ("bend", &["of", "k"]),
     ("greatest line", &["of", "lines"]),

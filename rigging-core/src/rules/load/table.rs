@@ -91,7 +91,20 @@ fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, E
         }
         printed.push(key);
     }
-    Ok(Rows::Number { input, lookup: lookup(keys, "row_lookup")?, keys: printed })
+    let lookup = lookup(keys, "row_lookup")?;
+    Ok(Rows::Number { input, lookup, keys: printed, others_not_seen: others_not_seen(keys, lookup)? })
+}
+
+/// Whether the key "other_rows" says that the document prints rows beside these.
+fn others_not_seen(keys: &Keys<'_>, lookup: Lookup) -> Result<bool, Error> {
+    let Some(node) = keys.optional("other_rows") else { return Ok(false) };
+    match node.text()? {
+        "not seen" if lookup == Lookup::Exact => Ok(true),
+        "not seen" => {
+            Err(Error::inconsistent("only rows that are looked up exactly leave room for others", node.place))
+        }
+        other => Err(Error::unknown_name(other, "state of other rows", ["not seen"], node.place)),
+    }
 }
 
 /// Bands rise from row to row; where two meet, at most one of them holds the limit.
