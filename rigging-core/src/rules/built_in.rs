@@ -1,10 +1,66 @@
-//! The rule sets that come with the library.
+//! The rule sets and documents that come with the library.
 
-/// Name and text of every built-in rule set.
-pub(super) const FILES: &[(&str, &str)] = &[
-    ("us-general", include_str!("../../rules/us-general.toml")),
-    ("marine-0027-nd-2016", include_str!("../../rules/marine-0027-nd-2016.toml")),
+/// Names and texts of files of one folder, each listed once.
+macro_rules! files {
+    ($folder:literal: $($name:literal),* $(,)?) => {
+        (
+            &[$(($name, include_str!(concat!("../../rules/", $folder, $name, ".toml"))),)*],
+            &[$($name,)*],
+        )
+    };
+}
+
+/// Files by name, and the names alone.
+type Files = (&'static [(&'static str, &'static str)], &'static [&'static str]);
+
+const SETS: Files = files!["": "us-general", "marine-0027-nd-2016"];
+
+/// Single documents: figures to compare with, and what a set may take from them.
+const DOCUMENTS: Files = files![
+    "documents/":
+    "us-29-cfr-1918",
+    "asme-b30-9",
+    "mil-dtl-3903",
+    "us-29-cfr-1910-184-1970s",
+    "bth-1-2008",
+    "bth-1-2005",
+    "us-ohio",
+    "us-michigan",
+    "us-california",
+    "us-washington",
+    "us-doe-1090-96",
+    "us-navy",
+    "us-29-cfr-1919",
+    "us-29-cfr-1926-251",
+    "asme-b30-26",
+    "us-rr-c-271",
+    "us-army-tb-55-1900-232-10",
+    "mil-s-5944",
+    "us-practice",
+    "marine-practice",
 ];
 
-/// Their names.
-pub(super) const NAMES: &[&str] = &["us-general", "marine-0027-nd-2016"];
+/// The names of the rule sets.
+pub(super) const SET_NAMES: &[&str] = SETS.1;
+
+/// The names of the documents.
+pub(super) const DOCUMENT_NAMES: &[&str] = DOCUMENTS.1;
+
+/// The text of the set or document of this name.
+pub(super) fn text_of(name: &str) -> Option<&'static str> {
+    SETS.0.iter().chain(DOCUMENTS.0).find(|(known, _)| *known == name).map(|(_, text)| *text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::RuleSet;
+
+    #[test]
+    fn every_file_bears_the_name_it_is_asked_for_by() {
+        for name in SET_NAMES.iter().chain(DOCUMENT_NAMES) {
+            let rules = RuleSet::built_in(name).unwrap_or_else(|error| panic!("{name}: {error}"));
+            assert_eq!(rules.name().as_str(), *name);
+        }
+    }
+}

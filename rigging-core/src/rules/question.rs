@@ -217,8 +217,10 @@ questions! {
     CertificateAge = "certificate age", Positive, CalendarTime, Free, Least;
     /// What a breaking load is divided by for the rated value (facts: construction, region, persons below).
     DesignFactor = "design factor", AtLeastOne, Number, Free, Greatest;
-    /// The design factor recommended.
+    /// The design factor recommended; of a range, its low end.
     RecommendedDesignFactor = "recommended design factor", AtLeastOne, Number, Free, Greatest;
+    /// The high end of the range of design factors recommended.
+    GreatestRecommendedDesignFactor = "greatest recommended design factor", AtLeastOne, Number, Free, Greatest;
     /// The breaking load of a rope or fitting (facts: rope diameter, finish).
     BreakingLoad = "breaking load", Positive, Force, Rising, Least;
     /// What a termination leaves of the breaking load (facts: termination, rope diameter, core).
@@ -329,7 +331,8 @@ questions! {
     GreatestProofFactor = "greatest proof factor", Positive, Number, Free, Least;
     /// The longest time between two inspections.
     InspectionInterval = "inspection interval", Positive, CalendarTime, Free, Least;
-    /// The wear, stretch or damage at which an item is removed from service: a share of its size, or a count.
+    /// The wear, stretch or damage at which an item is removed from service: a share of its size, or a count
+    /// (facts: construction, discard sign).
     DiscardLimit = "discard limit", Positive, Number, Free, Least;
     /// The least thickness of a worn chain link (fact: chain size).
     LeastLinkThickness = "least link thickness", Positive, Length, Rising, Greatest;

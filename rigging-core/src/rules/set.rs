@@ -166,17 +166,31 @@ impl RuleSet {
     /// A rule set that comes with the library.
     ///
     /// # Errors
-    /// A name that is not one of [`built_in_names`](Self::built_in_names); the nearest is offered.
+    /// A name that is one of neither [`built_in_names`](Self::built_in_names) nor
+    /// [`document_names`](Self::document_names); the nearest is offered.
     pub fn built_in(name: &str) -> Result<Self, Error> {
-        match built_in::FILES.iter().find(|(known, _)| *known == name) {
-            Some((_, text)) => Self::from_toml(text),
-            None => Err(Error::unknown_name(name, "rule set", built_in::NAMES.iter().copied(), Place::root())),
-        }
+        built_in::text_of(name).map_or_else(
+            || {
+                let known = built_in::SET_NAMES.iter().chain(built_in::DOCUMENT_NAMES).copied();
+                Err(Error::unknown_name(name, "rule set", known, Place::root()))
+            },
+            Self::from_toml,
+        )
     }
 
     /// The names of the rule sets that come with the library.
     pub const fn built_in_names() -> &'static [&'static str] {
-        built_in::NAMES
+        built_in::SET_NAMES
+    }
+
+    /// The names of the single documents that come with the library; each can be asked like a set.
+    ///
+    /// ```
+    /// use rigging_core::rules::RuleSet;
+    /// assert!(RuleSet::document_names().contains(&"us-29-cfr-1918"));
+    /// ```
+    pub const fn document_names() -> &'static [&'static str] {
+        built_in::DOCUMENT_NAMES
     }
 
     /// The name by which the set is asked for.

@@ -47,7 +47,7 @@ facts! {
     MATERIAL = "material", Kind::Words(&["steel", "polyester", "nylon", "polypropylene", "HMPE", "aramid", "manila", "other fiber", "natural fiber"]);
     CORE = "core", Kind::Words(&["fiber", "steel", "IWRC"]);
     COATING = "coating", Kind::Words(&["none", "PVC or neoprene"]);
-    GRADE = "grade", Kind::Words(&["80", "100", "2", "4", "8", "10"]);
+    GRADE = "grade", Kind::Words(&["80", "100", "2", "4", "8", "10", "A", "B"]);
     CONFIGURATION = "configuration", Kind::Words(&["single leg", "two legs", "three legs", "four legs", "single basket", "double basket", "endless"]);
     HITCH = "hitch", Kind::Words(&["straight", "doubled", "choker", "basket", "parallel basket"]);
     TAKEN_FROM = "taken from", Kind::Words(&["table", "relation"]);
@@ -81,6 +81,8 @@ facts! {
     EDGE_SHAPE = "edge shape", Kind::Words(&["straight", "curved"]);
     VESSELS = "vessels", Kind::Words(&["one", "several"]);
     HOOKS_SYNCHRONIZED = "hooks synchronized", Kind::Words(YES_NO);
+    SHEAVES = "sheaves", Kind::Words(&["one", "several"]);
+    DISCARD_SIGN = "discard sign", Kind::Words(&["wear", "deformation", "abrasion", "edge cut", "warp damage", "broken wires", "broken wires in one strand", "loss of strength"]);
     GROSS_WEIGHT = "gross weight", Kind::Number(Dimension::Mass, Law::Positive);
     STATIC_HOOK_LOAD = "static hook load", Kind::Number(Dimension::Mass, Law::Positive);
     CHAIN_SIZE = "chain size", Kind::Number(Dimension::Length, Law::Positive);
