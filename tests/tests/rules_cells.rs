@@ -4,7 +4,7 @@
 mod rules_cases;
 
 use rigging_core::rules::RuleSet;
-use rules_cases::{Check, checks, entries};
+use rules_cases::{Check, all_names, checks, entries};
 use std::collections::BTreeMap;
 use toml::Value;
 
@@ -80,7 +80,8 @@ fn serialized(root: &Value) -> String {
 }
 
 fn source_of(set: &str) -> String {
-    let path = format!("{}/../rigging-core/rules/{set}.toml", env!("CARGO_MANIFEST_DIR"));
+    let folder = if RuleSet::document_names().contains(&set) { "documents/" } else { "" };
+    let path = format!("{}/../rigging-core/rules/{folder}{set}.toml", env!("CARGO_MANIFEST_DIR"));
     std::fs::read_to_string(path).unwrap()
 }
 
@@ -95,7 +96,7 @@ fn every_number_is_guarded() {
     }
     let mut found = Vec::new();
     let mut changes = 0;
-    for set in RuleSet::built_in_names() {
+    for set in all_names() {
         let root: Value = Value::Table(toml::from_str(&source_of(set)).unwrap());
         assert_eq!(
             RuleSet::from_toml(&serialized(&root)).unwrap().hash(),

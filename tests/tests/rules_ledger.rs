@@ -5,12 +5,12 @@ mod rules_cases;
 
 use rigging_core::rules::RuleSet;
 use rules_cases::entries::{named, published};
-use rules_cases::{Proof, checks, entries};
+use rules_cases::{Proof, all_names, checks, entries};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Open entries; the number may only fall. An entry that is reproduced leaves `open.json` in the same change.
-const OPEN: usize = 636;
+const OPEN: usize = 210;
 
 /// The parts of which the share counts.
 const COUNTED: [&str; 4] = ["rating", "derating", "load side", "fittings"];
@@ -27,7 +27,7 @@ fn live(entry: &Value) -> bool {
 /// Ids of entries that a check reproduces, with what proves them.
 fn reproduced(all: &BTreeMap<String, Value>) -> BTreeMap<String, BTreeSet<Proof>> {
     let mut found: BTreeMap<String, BTreeSet<Proof>> = BTreeMap::new();
-    for set in RuleSet::built_in_names() {
+    for set in all_names() {
         let rules = RuleSet::built_in(set).unwrap();
         for check in checks(set) {
             let id = check.id.split([' ']).next().unwrap();
@@ -115,5 +115,5 @@ fn shares(all: &BTreeMap<String, Value>, reproduced: &BTreeMap<String, BTreeSet<
         }
     }
     println!("rating, derating, load side and fittings: {done} of {of}, {:.1} %", 100.0 * done as f64 / of as f64);
-    assert_eq!((done, of), (183, 695), "reproduced, of the live entries that count");
+    assert_eq!((done, of), (510, 695), "reproduced, of the live entries that count");
 }

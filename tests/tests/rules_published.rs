@@ -37,6 +37,27 @@ fn marine_answers_every_published_figure() {
 }
 
 #[test]
+fn every_document_answers_its_published_figures() {
+    let mut failures = Vec::new();
+    for name in RuleSet::document_names() {
+        let rules = RuleSet::built_in(name).unwrap();
+        let checks = checks(name);
+        let count = |proof: Proof| checks.iter().filter(|check| check.proof == proof).count();
+        println!(
+            "{name}: {} transcribed, {} by a relation, {} second readings, {} limits",
+            count(Proof::Transcribed),
+            count(Proof::Relation),
+            count(Proof::SecondReading),
+            count(Proof::Boundary)
+        );
+        assert!(checks.len() > count(Proof::Boundary), "no published figure is looked up in {name}");
+        failures
+            .extend(checks.iter().filter_map(|check| check.run(&rules).err()).map(|text| format!("{name}: {text}")));
+    }
+    assert!(failures.is_empty(), "{} failed:\n{}", failures.len(), failures.join("\n"));
+}
+
+#[test]
 fn what_is_not_used_is_named_and_counted() {
     let (us_checks, us) = us::published();
     let (marine_checks, marine) = marine::published();

@@ -37,6 +37,7 @@ const DOCUMENTS: Files = files![
     "us-army-tb-55-1900-232-10",
     "mil-s-5944",
     "us-practice",
+    "marine-0027-nd-2016-further",
     "marine-practice",
 ];
 

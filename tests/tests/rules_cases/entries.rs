@@ -3,7 +3,8 @@
 //! A mapping names entries by pattern, the question, facts in words and numbers, facts that stand `from` the inputs of the
 //! entry, what the check proves, and the tolerance: `"transcribed"`, `"half digit"`, `"parent"` (half a digit of the value
 //! and, for a value that was printed as a multiple of another, factor times half a digit of that one), or a share with a
-//! least amount.
+//! least amount. `value` names an input of the entry that is compared in place of its value: a second reading. `printed`
+//! says that the entry is a "reduction", what is taken off.
 
 use super::{Check, Expected, Proof, TRANSCRIBED, entries, half_digit, si};
 use rigging_core::rules::{Facts, Question};
@@ -52,7 +53,7 @@ fn mappings() -> Vec<Value> {
 fn check(mapping: &Value, entry: &Value) -> Check {
     let id = entry["id"].as_str().unwrap();
     for key in mapping.as_object().unwrap().keys() {
-        let known = ["ids", "set", "question", "facts", "from", "proof", "unit", "tolerance"];
+        let known = ["ids", "set", "question", "facts", "from", "proof", "unit", "tolerance", "value", "printed"];
         assert!(known.contains(&key.as_str()), "{id}: no mapping has {key}");
     }
     let text = |key: &str| mapping[key].as_str().unwrap_or_else(|| panic!("{id}: {key} is no text"));
@@ -80,14 +81,23 @@ fn check(mapping: &Value, entry: &Value) -> Check {
             other => panic!("{id}: {other} is no fact"),
         };
     }
-    let printed = entry["value"].as_f64().unwrap_or_else(|| panic!("{id} has no number"));
-    if entry.get("suspect").is_some_and(|suspect| *suspect != false) {
+    let reread = mapping["value"].as_str();
+    let printed = reread.map_or(&entry["value"], |key| &entry["inputs"][key]);
+    let printed = printed.as_f64().unwrap_or_else(|| panic!("{id} has no number"));
+    // What is read besides reproduces no entry: its name is none.
+    let id = reread.map_or_else(|| id.to_owned(), |key| format!("{key} of {id}"));
+    if reread.is_none() && entry.get("suspect").is_some_and(|suspect| *suspect != false) {
         return Check::new(id, proof, question, facts, Expected::Withheld(Some(printed)));
     }
     let unit = mapping["unit"].as_str().or_else(|| entry["unit"].as_str()).unwrap();
-    let value = si(printed, unit);
+    let in_si = |printed: f64| match mapping["printed"].as_str() {
+        None => si(printed, unit),
+        Some("reduction") => 1.0 - si(printed, unit),
+        Some(other) => panic!("{id}: nothing is printed as {other}"),
+    };
+    let value = in_si(printed);
     // A width, not a point: an offset of the scale drops out.
-    let width = |amount: f64| (si(printed + amount, unit) - value).abs();
+    let width = |amount: f64| (in_si(printed + amount) - value).abs();
     let tolerance = match &mapping["tolerance"] {
         Value::String(word) if word == "transcribed" => TRANSCRIBED * value.abs(),
         Value::String(word) if word == "half digit" => width(half_digit(entry)) * (1.0 + 1e-9) + 1e-12,

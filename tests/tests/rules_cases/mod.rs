@@ -77,12 +77,15 @@ pub fn si(value: f64, unit: &str) -> f64 {
         "in" => value * 0.0254,
         "ft" => value * 0.3048,
         "percent" | "%" => value / 100.0,
+        "lb" => value * 0.453_592_37,
+        "tf" => value * 9806.65,
         "kN" | "t" => value * 1000.0,
         "N/mm2" => value * 1e6,
         "deg" => value.to_radians(),
         "degF" => (value - 32.0) * 5.0 / 9.0 + 273.15,
         "C" => value + 273.15,
-        "-" | "diameters" | "WLL fraction" | "month" | "ratio" | "count" | "" => value,
+        "-" | "diameters" | "WLL fraction" | "month" | "ratio" | "count" | "wires" | "x rated" | "x vertical rated"
+        | "x SWL" | "x d" | "x rope d" | "x component d" | "" => value,
         other => panic!("the tests know no unit {other}"),
     }
 }
@@ -143,11 +146,50 @@ pub fn checks(set: &str) -> Vec<Check> {
     let mut checks = match set {
         "us-general" => [us::published().0, us::second_readings(), boundaries::us()].concat(),
         "marine-0027-nd-2016" => [marine::published().0, boundaries::marine()].concat(),
-        other => panic!("there are no checks for {other}"),
+        other => {
+            assert!(RuleSet::document_names().contains(&other), "there are no checks for {other}");
+            Vec::new()
+        }
     };
     checks.extend(entries::checks(set));
     checks.extend(own_readings(set));
+    checks.extend(limits(set));
     checks
+}
+
+/// The sets and documents that come with the library.
+pub fn all_names() -> impl Iterator<Item = &'static str> {
+    RuleSet::built_in_names().iter().chain(RuleSet::document_names()).copied()
+}
+
+/// Limits and points worked by hand of a document, as data: a value, or another answer.
+fn limits(set: &str) -> Vec<Check> {
+    let path = format!("rules/limits/{set}.json");
+    if !std::path::Path::new(&format!("{}/reference/{path}", env!("CARGO_MANIFEST_DIR"))).exists() {
+        return Vec::new();
+    }
+    entries(&path)
+        .iter()
+        .map(|entry| {
+            let id = entry["id"].as_str().unwrap();
+            assert_eq!(entry["set"], set, "{path}: {id}");
+            let question = entry["question"].as_str().and_then(Question::named).unwrap_or_else(|| panic!("{entry}"));
+            let expected = entry["answer"].as_object().map_or_else(
+                || {
+                    let si = si(entry["value"].as_f64().unwrap(), entry["unit"].as_str().unwrap());
+                    Expected::Value { si, tolerance: TRANSCRIBED * si.abs() }
+                },
+                |answer| match answer.iter().next().unwrap() {
+                    (key, Value::String(text)) if key == "outside_range" => Expected::OutsideRange(text.clone()),
+                    (key, printed) if key == "withheld" => Expected::Withheld(printed.as_f64()),
+                    (key, Value::Bool(true)) if key == "does_not_apply" => Expected::DoesNotApply,
+                    (key, Value::Bool(true)) if key == "silent" => Expected::Silent,
+                    other => panic!("{id}: {other:?} is no answer"),
+                },
+            );
+            Check::new(id, Proof::Boundary, question, entries::facts(&entry["facts"]), expected)
+        })
+        .collect()
 }
 
 /// Figures read a second time from the documents, which the reference data do not list.
