@@ -10,7 +10,7 @@ use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Open entries; the number may only fall. An entry that is reproduced leaves `open.json` in the same change.
-const OPEN: usize = 438;
+const OPEN: usize = 12;
 
 /// The parts of which the share counts.
 const COUNTED: [&str; 4] = ["rating", "derating", "load side", "fittings"];
@@ -115,5 +115,5 @@ fn shares(all: &BTreeMap<String, Value>, reproduced: &BTreeMap<String, BTreeSet<
         }
     }
     println!("rating, derating, load side and fittings: {done} of {of}, {:.1} %", 100.0 * done as f64 / of as f64);
-    assert_eq!((done, of), (362, 695), "reproduced, of the live entries that count");
+    assert_eq!((done, of), (689, 695), "reproduced, of the live entries that count");
 }

@@ -2,7 +2,7 @@
 
 mod rules_cases;
 
-use rigging_core::rules::RuleSet;
+use rigging_core::rules::{Answer, Facts, Question, RuleSet};
 use std::collections::BTreeSet;
 
 use rules_cases::{Proof, checks, marine, us};
@@ -55,6 +55,28 @@ fn every_document_answers_its_published_figures() {
             .extend(checks.iter().filter_map(|check| check.run(&rules).err()).map(|text| format!("{name}: {text}")));
     }
     assert!(failures.is_empty(), "{} failed:\n{}", failures.len(), failures.join("\n"));
+}
+
+/// Where documents part: what is left of a chain of grade 8 (80) at 350 °C, which is 662 °F.
+#[test]
+fn hot_chain_is_judged_otherwise_by_every_document() {
+    let facts = |grade: &str| {
+        let chain = Facts::new().word("construction", "chain").word("material", "steel").word("grade", grade);
+        chain.word("exposure", "at temperature").number("temperature", 350.0, "degC")
+    };
+    let ask = |set: &str, question, grade| RuleSet::built_in(set).unwrap().ask(question, &facts(grade));
+    let factor = |set: &str, grade| ask(set, Question::TemperatureFactor, grade).value();
+    assert_eq!(factor("eu-en-818-6", "8"), Some(0.75));
+    assert_eq!(factor("asme-b30-9", "80"), Some(0.7), "the hotter row, 700 °F, takes 30 % off");
+    assert_eq!(factor("asme-b30-9", "100"), Some(0.6), "40 % off");
+    assert!(matches!(ask("de-dguv-209-021", Question::TemperatureFactor, "4"), Answer::Withheld { .. }));
+    assert_eq!(
+        ask("us-general", Question::TemperatureFactor, "80"),
+        Answer::Silent,
+        "the law asks for the maker's figure"
+    );
+    let highest = ask("us-general", Question::HighestTemperature, "80").value().unwrap();
+    assert!((highest - (273.15 + (600.0 - 32.0) / 1.8)).abs() < 1e-9 && highest < 273.15 + 350.0);
 }
 
 #[test]

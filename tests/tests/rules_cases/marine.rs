@@ -7,13 +7,13 @@ use std::collections::BTreeMap;
 
 /// Entries that this part does not use, by prefix of their id, with the reason.
 const UNUSED: &[(&str, &str)] = &[
-    ("nd0027-2hook-", "two-hook lifts come later"),
-    ("nd0027-B1-", "two-hook lifts come later"),
-    ("nd0027-shackle-proof-", "proof loads come later"),
-    ("nd0027-beam-proof-", "proof loads come later"),
-    ("nd0027-pinhole-", "lift points come later"),
-    ("nd0027-padeye-", "lift points come later"),
-    ("nd0027-oval-", "lift points come later"),
+    ("nd0027-2hook-", "in the document marine-0027-nd-2016-further"),
+    ("nd0027-B1-", "in the document marine-0027-nd-2016-further"),
+    ("nd0027-shackle-proof-", "in the document marine-0027-nd-2016-further"),
+    ("nd0027-beam-proof-", "in the document marine-0027-nd-2016-further"),
+    ("nd0027-pinhole-", "in the document marine-0027-nd-2016-further"),
+    ("nd0027-padeye-", "in the document marine-0027-nd-2016-further"),
+    ("nd0027-oval-", "in the document marine-0027-nd-2016-further"),
 ];
 
 pub fn matched_pairs() -> Facts {

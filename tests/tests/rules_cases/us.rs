@@ -69,12 +69,12 @@ pub fn published() -> (Vec<Check>, BTreeMap<String, usize>) {
         if source.starts_with("US OSHA (Dept. of Labor), Guidance on Safe Sling Use") {
             checks.extend(table_cell(&entry));
         } else if source.starts_with("29 CFR 1910.184") && !["cfr1910_184_vertical", "fibre_curv_small"].contains(&id) {
-            let reason = "rated loads of manila rope in an edition no longer in force: the marking governs now";
+            let reason = "in the document us-29-cfr-1910-184-1970s: the marking governs now";
             *unused.entry(format!("n184_16: {reason}")).or_default() += 1;
         }
     }
     let proof_loads = entries("published-intl.json").iter().filter(|entry| entry["id"] == "osha-proof-custom").count();
-    unused.insert("osha-proof-custom: proof loads come later".to_owned(), proof_loads);
+    unused.insert("osha-proof-custom: in the document us-29-cfr-1926-251".to_owned(), proof_loads);
     (checks, unused)
 }
 
