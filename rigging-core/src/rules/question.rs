@@ -220,7 +220,7 @@ questions! {
     /// The design factor recommended; of a range, its low end.
     RecommendedDesignFactor = "recommended design factor", AtLeastOne, Number, Free, Greatest;
     /// The high end of the range of design factors recommended.
-    GreatestRecommendedDesignFactor = "greatest recommended design factor", AtLeastOne, Number, Free, Greatest;
+    GreatestRecommendedDesignFactor = "greatest recommended design factor", AtLeastOne, Number, Free, Least;
     /// The breaking load of a rope or fitting (facts: rope diameter, finish).
     BreakingLoad = "breaking load", Positive, Force, Rising, Least;
     /// What a termination leaves of the breaking load (facts: termination, rope diameter, core).
