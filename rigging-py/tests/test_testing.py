@@ -100,6 +100,42 @@ def test_a_center_of_gravity_too_high_shrinks_to_a_plain_skid():
     assert len(lengths) == 1 and {sling["length"]["tolerance"] for sling in found["slings"]} == {"0.0 m"}
 
 
+def test_every_broken_document_is_refused_by_class_and_place():
+    seen = set()
+
+    @settings(REPEATABLE, max_examples=300)
+    @given(testing.invalid())
+    def look(broken):
+        with pytest.raises(broken.error) as caught:
+            Lift.from_json(broken.text)
+        assert type(caught.value) is broken.error and caught.value.place == broken.place, broken.what
+        seen.add(broken.what)
+
+    look()
+    assert len(seen) == 12
+
+
+def test_every_rule_set_loads_and_every_sling_hangs():
+    names = set()
+
+    @settings(REPEATABLE, max_examples=100)
+    @given(testing.rule_sets(), testing.slings())
+    def look(text, sling):
+        rules = RuleSet.from_toml(text)
+        document = Lift.demo("generator-skid-round-edge").to_document()
+        document["load"]["mass"]["value"] = "500 kg"
+        for index in range(4):
+            document["slings"][index] |= {key: sling[key] for key in ("construction", "material", "strength", "tag", "termination")}
+            document["slings"][index]["stiffness"] = sling["stiffness"]
+        lift = Lift.from_document(document)
+        assert lift.solve().state == "stable"
+        assert lift.assess(rules).verdict in ("pass", "fail", "cannot_conclude")
+        names.update([sling["construction"], sling["material"], "superseded_by" in text, "edge" if "sharp edge" in text else "none"])
+
+    look()
+    assert names == {"roundsling", "web", "grommet", "polyester", "HMPE", "aramid", "polyamide", True, False, "edge", "none"}
+
+
 def test_the_package_does_without_hypothesis_until_a_strategy_is_asked():
     code = (
         "import sys; sys.modules['hypothesis'] = None\n"

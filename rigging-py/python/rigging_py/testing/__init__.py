@@ -26,6 +26,8 @@ What cannot be so is told:
 True
 """
 
+from ._gear import rule_sets, slings
+from ._invalid import Invalid, invalid
 from ._invariants import (
     Kept,
     Violation,
@@ -45,10 +47,12 @@ from ._invariants import (
 from ._strategies import near_line, outlines, ring, skid, slack_prone, tall, tandem, tier
 
 __all__ = [
+    "Invalid",
     "Kept",
     "Violation",
     "balance",
     "batch_rows",
+    "invalid",
     "mirror",
     "more_mass",
     "more_strength",
@@ -57,11 +61,13 @@ __all__ = [
     "relabel",
     "ring",
     "round_trip",
+    "rule_sets",
     "scale_of_force",
     "scale_of_length",
     "shift",
     "skid",
     "slack_prone",
+    "slings",
     "tall",
     "tandem",
     "tier",
