@@ -324,7 +324,7 @@ mod tests {
         plain(refused::<Force>("5 daN"));
         plain(refused::<Force>("5 GN"));
         plain(refused::<Pressure>("5 mPa"));
-        plain(refused::<Pressure>("5 ksi"));
+        plain(refused::<Pressure>("5 kpsi"));
         plain(refused::<Pressure>("5 bar"));
         plain(refused::<Mass>("5 g"));
         plain(refused::<Mass>("5 mg"));
