@@ -130,10 +130,16 @@ fn the_built_in_rules_do_not_see_what_they_must_not_see() {
         let few = |outline: &Outline| outline.points.len() <= 4;
         for outline in drawn(&strategies::outlines(), 120).iter().filter(|outline| few(outline)) {
             let set = Outline { center_tolerance: [0.0; 3], ..outline.clone() }.leg_set().unwrap();
-            let order: Vec<usize> = (0..set.legs().len()).rev().collect();
+            // One order goes round the other way; one makes neighbors of what lay across.
+            let reversed: Vec<usize> = (0..set.legs().len()).rev().collect();
+            let mut crossed: Vec<usize> = (0..set.legs().len()).collect();
+            if crossed.len() > 1 {
+                crossed.swap(0, 1);
+            }
             tally.keep(rule::turn(rule, &set, 0.4)).unwrap();
             tally.keep(rule::mirror(rule, &set)).unwrap();
-            tally.keep(rule::relabel(rule, &set, &order)).unwrap();
+            tally.keep(rule::relabel(rule, &set, &reversed)).unwrap();
+            tally.keep(rule::relabel(rule, &set, &crossed)).unwrap();
             tally.keep(rule::scale_of_force(rule, &set, 2.0)).unwrap();
         }
         tally.tell(rule.words().name.as_str(), 0.7);
