@@ -8,7 +8,7 @@ use std::process::ExitCode;
 const DEMO: &str = "rigging-core/examples/lifts/generator-skid.json";
 const DEFAULT_RULES: &str = "us-general";
 const USAGE: &str = "usage: assess [LIFT.json [RULE SET]]
-       assess --rule-sets      lists the rule sets
+       assess --rule-sets      lists the rule sets and the single documents
 A rule set is the name of one in the list, or the path of a TOML file.
 Without arguments the demo lift is assessed under us-general.";
 
@@ -71,10 +71,15 @@ fn rule_set(name: &str) -> Result<RuleSet, String> {
 }
 
 fn list() -> ExitCode {
-    for name in RuleSet::built_in_names() {
-        match RuleSet::built_in(name) {
-            Ok(rules) => println!("{name:<22} {}, {}", rules.title(), rules.edition()),
-            Err(error) => return refuse(&located(name, &error)),
+    let documents =
+        [("sets", RuleSet::built_in_names()), ("single documents, asked like a set", RuleSet::document_names())];
+    for (kind, names) in documents {
+        println!("{kind}:");
+        for name in names {
+            match RuleSet::built_in(name) {
+                Ok(rules) => println!("  {name:<27} {}, {}", rules.title(), rules.edition()),
+                Err(error) => return refuse(&located(name, &error)),
+            }
         }
     }
     ExitCode::SUCCESS
