@@ -3,6 +3,7 @@
 //! Exit status: 0 pass, 1 fail, 2 cannot conclude, 3 error.
 
 use rigging_core::{arrangement::Lift, checks::Verdict, error::Error, report, rules::RuleSet};
+use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 const DEMO: &str = "rigging-core/examples/lifts/generator-skid.json";
@@ -51,12 +52,12 @@ fn assess(path: &str, rules: &str) -> ExitCode {
     });
     match assessed {
         Ok((assessment, remedy)) => {
-            print!("{}", report::text(&assessment, &remedy));
-            match assessment.verdict {
-                Verdict::Pass => ExitCode::from(0),
-                Verdict::Fail => ExitCode::from(1),
-                Verdict::CannotConclude | Verdict::NotCovered => ExitCode::from(2),
-            }
+            let status = match assessment.verdict {
+                Verdict::Pass => 0,
+                Verdict::Fail => 1,
+                Verdict::CannotConclude | Verdict::NotCovered => 2,
+            };
+            emit(&report::text(&assessment, &remedy), ExitCode::from(status))
         }
         Err(error) => refuse(&located(path, &error)),
     }
@@ -73,16 +74,25 @@ fn rule_set(name: &str) -> Result<RuleSet, String> {
 fn list() -> ExitCode {
     let documents =
         [("sets", RuleSet::built_in_names()), ("single documents, asked like a set", RuleSet::document_names())];
+    let mut text = String::new();
     for (kind, names) in documents {
-        println!("{kind}:");
+        text.push_str(&format!("{kind}:\n"));
         for name in names {
             match RuleSet::built_in(name) {
-                Ok(rules) => println!("  {name:<27} {}, {}", rules.title(), rules.edition()),
+                Ok(rules) => text.push_str(&format!("  {name:<27} {}, {}\n", rules.title(), rules.edition())),
                 Err(error) => return refuse(&located(name, &error)),
             }
         }
     }
-    ExitCode::SUCCESS
+    emit(&text, ExitCode::SUCCESS)
+}
+
+/// Prints a text. Whoever reads it may stop reading; anything else that keeps it from being printed is an error.
+fn emit(text: &str, status: ExitCode) -> ExitCode {
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => refuse(&error.to_string()),
+        _ => status,
+    }
 }
 
 fn read(path: &str) -> Result<String, String> {
