@@ -27,6 +27,22 @@ pub enum Operation {
     Becomes,
 }
 
+impl Operation {
+    /// What it makes of the numbers, from the first on; none for what a mechanical calculation makes.
+    ///
+    /// ```
+    /// use rigging_core::chain::Operation;
+    /// assert_eq!(Operation::Times.of([2.0, 3.0, 0.5]), Some(3.0));
+    /// assert_eq!(Operation::Becomes.of([2.0]), None);
+    /// ```
+    pub fn of(self, numbers: impl IntoIterator<Item = f64>) -> Option<f64> {
+        if self == Self::Becomes {
+            return None;
+        }
+        numbers.into_iter().reduce(|running, operand| apply(self, running, operand))
+    }
+}
+
 /// When a factor acts: on weight, before the equilibrium is solved, or on force, after it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

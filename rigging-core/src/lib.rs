@@ -33,6 +33,8 @@ pub mod statics;
 
 pub mod checks;
 
+pub mod choice;
+
 pub mod kit;
 pub mod report;
 

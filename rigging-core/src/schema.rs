@@ -33,6 +33,8 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
         ("reliability.schema.json", reliability()),
         ("comparison.schema.json", schemars::schema_for!(crate::demand::Comparison)),
         ("kit.schema.json", kit()),
+        ("choice.schema.json", choice()),
+        ("origin.schema.json", schemars::schema_for!(crate::report::Origin)),
         ("assessment.schema.json", json::assessment_schema()),
         ("report.schema.json", json::report_schema()),
     ]
@@ -95,6 +97,17 @@ fn kit() -> Schema {
     ];
     let description = "Searches for lifts that a sharing rule forgets and maps of where rules fall short, with what they take. SI units.";
     collected("Kit", description, questions, generator)
+}
+
+/// Schema of one lift under several rule sets, and of where two assessments part.
+fn choice() -> Schema {
+    let mut generator = SchemaSettings::draft2020_12().into_generator();
+    let questions = [
+        ("matrix", generator.subschema_for::<crate::choice::Matrix>()),
+        ("partings", generator.subschema_for::<Vec<crate::choice::Parting>>()),
+    ];
+    let description = "One lift under several rule sets, and every check on which two assessments differ. SI units.";
+    collected("Choice", description, questions, generator)
 }
 
 /// One schema for what stands under several names.

@@ -395,6 +395,11 @@ typedef struct rigging_leg_set rigging_leg_set;
 typedef struct rigging_lift rigging_lift;
 
 /**
+ * The verdicts of one lift under several rule sets, side by side. It does not change; threads may share it.
+ */
+typedef struct rigging_matrix rigging_matrix;
+
+/**
  * A rule set. It does not change; threads may share it.
  */
 typedef struct rigging_rule_set rigging_rule_set;
@@ -2641,6 +2646,69 @@ int32_t rigging_assessment_remedy_missing(const struct rigging_assessment *asses
                                           struct rigging_error *error);
 
 /**
+ * Assesses the lift under each of `count` rule sets and sets the outcomes side by side: verdict and governing finding of
+ * each, every check under each, and for every two that differ the first clause where they part. The handle is the
+ * caller's: free it with `rigging_matrix_free`. `RIGGING_INCONSISTENT` for no rule set at all; else as
+ * `rigging_lift_assess`.
+ *
+ * Requires:
+ * `lift` is a handle; `rule_sets` has `count` handles; `matrix` may be written; `error` is null or initialized.
+ */
+int32_t rigging_lift_matrix(const struct rigging_lift *lift,
+                            const struct rigging_rule_set *const *rule_sets,
+                            size_t count,
+                            struct rigging_matrix **matrix,
+                            struct rigging_error *error);
+
+/**
+ * Writes the matrix as one line of JSON: `columns`, `rows` and `partings`. Two calls, as `rigging_assessment_report`.
+ *
+ * Requires:
+ * `matrix` is a handle; `buffer` has `capacity` bytes or is null; `length` may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_matrix_to_json(const struct rigging_matrix *matrix,
+                               char *buffer,
+                               size_t capacity,
+                               size_t *length,
+                               struct rigging_error *error);
+
+/**
+ * Writes the matrix as plain text: verdicts, where the rule sets part, and the checks on which they do. Two calls, as
+ * `rigging_assessment_report`.
+ *
+ * Requires:
+ * As `rigging_matrix_to_json`.
+ */
+int32_t rigging_matrix_report(const struct rigging_matrix *matrix,
+                              char *buffer,
+                              size_t capacity,
+                              size_t *length,
+                              struct rigging_error *error);
+
+/**
+ * Frees a matrix; null is allowed.
+ *
+ * Requires:
+ * `matrix` is null or a handle that has not been freed, and no thread uses it.
+ */
+void rigging_matrix_free(struct rigging_matrix *matrix);
+
+/**
+ * Every check on which two assessments of one lift differ: first what differs in the outcome, the gravest before all, then
+ * what differs in figures alone; each with the first term of the calculation that differs and its source. Ends with an
+ * answer, as `rigging_balance_derivatives`: a list, empty where they agree. `RIGGING_INCONSISTENT` for assessments of
+ * different lifts.
+ *
+ * Requires:
+ * `left` and `right` are handles; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_partings(const struct rigging_assessment *left,
+                                    const struct rigging_assessment *right,
+                                    struct rigging_answer **answer,
+                                    struct rigging_error *error);
+
+/**
  * Searches for a lift in which a leg bears more than a sharing rule says: around `lift`, or around a ring of lift points where
  * it is null. `inputs` is a JSON document: `legs` (of the ring), `free` (what may be what: `number`, `least`, `most`), `trials`,
  * `states`, `lifts`, `least`, `seed`; its schema is `refute_inputs` in the committed schemas of the kit. Ends with an answer,
@@ -2749,6 +2817,38 @@ int32_t rigging_certificate_to_json(const struct rigging_certificate *certificat
                                     size_t capacity,
                                     size_t *length,
                                     struct rigging_error *error);
+
+/**
+ * Writes where a number of the assessment comes from as one line of JSON: who says or computes it, by which operation, from
+ * which other numbers, down to what a document or the lift document states. `pointer` of `pointer_length` bytes is a JSON
+ * pointer into the text of `rigging_assessment_to_json`, such as "/findings/0/utilization" or "/legs/2/worst"; what would
+ * change the verdict stands below "/remedy". Two calls, as `rigging_assessment_report`.
+ *
+ * Requires:
+ * `assessment` is a handle; `pointer` has `pointer_length` bytes; `buffer` has `capacity` bytes or is null; `length` may be
+ * written; `error` is null or initialized.
+ */
+int32_t rigging_assessment_origin(const struct rigging_assessment *assessment,
+                                  const char *pointer,
+                                  size_t pointer_length,
+                                  char *buffer,
+                                  size_t capacity,
+                                  size_t *length,
+                                  struct rigging_error *error);
+
+/**
+ * Writes the same in words, one line a number, each below what was made of it. Two calls, as `rigging_assessment_report`.
+ *
+ * Requires:
+ * As `rigging_assessment_origin`.
+ */
+int32_t rigging_assessment_origin_text(const struct rigging_assessment *assessment,
+                                       const char *pointer,
+                                       size_t pointer_length,
+                                       char *buffer,
+                                       size_t capacity,
+                                       size_t *length,
+                                       struct rigging_error *error);
 
 #ifdef __cplusplus
 }  // extern "C"

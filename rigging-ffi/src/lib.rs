@@ -30,6 +30,8 @@ pub mod sharing;
 pub mod chain;
 pub mod checks;
 
+pub mod choice;
+
 pub mod kit;
 pub mod report;
 

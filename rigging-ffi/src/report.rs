@@ -121,3 +121,55 @@ pub unsafe extern "C" fn rigging_certificate_to_json(
         })
     }
 }
+
+/// Writes where a number of the assessment comes from as one line of JSON: who says or computes it, by which operation, from
+/// which other numbers, down to what a document or the lift document states. `pointer` of `pointer_length` bytes is a JSON
+/// pointer into the text of `rigging_assessment_to_json`, such as "/findings/0/utilization" or "/legs/2/worst"; what would
+/// change the verdict stands below "/remedy". Two calls, as `rigging_assessment_report`.
+///
+/// # Safety
+/// `assessment` is a handle; `pointer` has `pointer_length` bytes; `buffer` has `capacity` bytes or is null; `length` may be
+/// written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_origin(
+    assessment: *const rigging_assessment,
+    pointer: *const c_char,
+    pointer_length: usize,
+    buffer: *mut c_char,
+    capacity: usize,
+    length: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let handle = handle::borrow(assessment, "assessment")?;
+            let origin = handle.origin(document::read(pointer, pointer_length, "pointer")?)?;
+            document::write(&report::json::answer(&origin)?, buffer, capacity, length)
+        })
+    }
+}
+
+/// Writes the same in words, one line a number, each below what was made of it. Two calls, as `rigging_assessment_report`.
+///
+/// # Safety
+/// As `rigging_assessment_origin`.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_assessment_origin_text(
+    assessment: *const rigging_assessment,
+    pointer: *const c_char,
+    pointer_length: usize,
+    buffer: *mut c_char,
+    capacity: usize,
+    length: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let handle = handle::borrow(assessment, "assessment")?;
+            let origin = handle.origin(document::read(pointer, pointer_length, "pointer")?)?;
+            document::write(&report::origin_text(&origin), buffer, capacity, length)
+        })
+    }
+}

@@ -33,7 +33,7 @@ use std::sync::Arc;
 #[pyclass(frozen, module = "rigging_py", name = "Assessment")]
 #[derive(Clone)]
 pub(crate) struct Assessment {
-    core: Arc<Core>,
+    pub(crate) core: Arc<Core>,
     lift: Lift,
     rule_set: RuleSet,
     forces: Option<Forces>,
@@ -49,7 +49,7 @@ impl Assessment {
 type Arguments = (Lift, RuleSet, Option<Forces>);
 
 /// The stable text of a verdict.
-const fn verdict(verdict: Verdict) -> &'static str {
+pub(crate) const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Pass => "pass",
         Verdict::Fail => "fail",
@@ -199,6 +199,52 @@ impl Assessment {
     /// str
     fn report(&self, py: Python<'_>) -> PyResult<String> {
         report::text(py, &self.core, &self.lift)
+    }
+
+    /// Where a number of the assessment comes from: who says or computes it, from which other numbers, down to what a
+    /// document or the user states.
+    ///
+    /// Parameters
+    /// ----------
+    /// pointer : str
+    ///     A JSON pointer into the text of `to_json`, such as "/findings/0/utilization" or "/legs/2/worst"; what would change
+    ///     the verdict stands below "/remedy".
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     Keys: `what`, `value`, `unit` and `source` (`document`, `clause`, `edition`, `standing`); where there are any,
+    ///     `symbol`, `by` (the operation), `from` (the numbers it was made of, each a dict of this form), `inputs` and
+    ///     `not_taken`.
+    ///
+    /// Raises
+    /// ------
+    /// MalformedError, UnknownNameError
+    ///     For a pointer at which the record has no number of the calculation.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Lift, RuleSet
+    /// >>> assessment = Lift.demo("generator-skid-round-edge").assess(RuleSet.built_in("us-general"))
+    /// >>> origin = assessment.origin("/findings/0/utilization")
+    /// >>> origin["by"], [number["what"] for number in origin["from"]]
+    /// ('divided_by', ['tension of leg B', 'rated capacity of sling B'])
+    fn origin<'py>(&self, py: Python<'py>, pointer: &str) -> PyResult<Bound<'py, PyAny>> {
+        text::plain(py, &report::origin(py, &self.core, &self.lift, pointer)?)
+    }
+
+    /// The same in words, one line a number, each below what was made of it.
+    ///
+    /// Parameters
+    /// ----------
+    /// pointer : str
+    ///     As for `origin`.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    fn origin_text(&self, py: Python<'_>, pointer: &str) -> PyResult<String> {
+        Ok(report::origin_text(&report::origin(py, &self.core, &self.lift, pointer)?))
     }
 
     /// The report as one line of JSON: the assessment, what would change it, and what every report says.

@@ -6,6 +6,7 @@ mod arrangement;
 mod batch;
 mod changes;
 mod checks;
+mod choice;
 mod demand;
 mod document;
 mod equilibrium;
@@ -36,6 +37,7 @@ fn _native(module: &Bound<'_, PyModule>) -> PyResult<()> {
     equilibrium::register(module)?;
     statics::register(module)?;
     checks::register(module)?;
+    choice::register(module)?;
     sharing::register(module)?;
     batch::register(module)?;
     nearby::register(module)?;

@@ -6,7 +6,9 @@ use crate::text;
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 use rigging_core::checks::{Assessment, Remedy};
-use rigging_core::report;
+use rigging_core::report::{self, Origin};
+
+pub(crate) use rigging_core::report::origin_text;
 
 /// What would change the verdict, as a record.
 pub(crate) fn remedy<'py>(py: Python<'py>, assessment: &Assessment, lift: &Lift) -> PyResult<Bound<'py, PyDict>> {
@@ -34,4 +36,9 @@ pub(crate) fn json(py: Python<'_>, assessment: &Assessment, lift: &Lift) -> PyRe
 /// The report of an assessment.
 pub(crate) fn text(py: Python<'_>, assessment: &Assessment, lift: &Lift) -> PyResult<String> {
     guard(|| py.detach(|| assessment.remedy(&lift.0).map(|remedy| report::text(assessment, &remedy))))
+}
+
+/// Where a number of an assessment comes from.
+pub(crate) fn origin(py: Python<'_>, assessment: &Assessment, lift: &Lift, pointer: &str) -> PyResult<Origin> {
+    guard(|| py.detach(|| report::origin(assessment, &lift.0, pointer)))
 }

@@ -51,6 +51,27 @@ def test_a_comparison_of_sharing_rules_fits_its_schema():
 
 
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
+def test_a_matrix_and_the_origins_of_its_numbers_fit_their_schemas(path):
+    from rigging_py import Lift, RuleSet
+
+    lift, sets = Lift.from_file(path), [RuleSet.built_in(name) for name in RuleSet.names()]
+    of_choice, of_origin = schema("choice"), schema("origin")
+    for one in (of_choice, of_origin):
+        jsonschema.Draft202012Validator.check_schema(one)
+    validator = jsonschema.Draft202012Validator(of_choice)
+    assessments = [lift.assess(rules) for rules in sets]
+    record = {"matrix": json.loads(lift.matrix(sets).to_json()), "partings": assessments[0].partings(assessments[1])}
+    validator.validate(record)
+    assert list(validator.iter_errors({"matrix": {**record["matrix"], "columns": None}}))
+    validator = jsonschema.Draft202012Validator(of_origin)
+    for assessment in assessments:
+        for index, finding in enumerate(assessment.findings):
+            if finding["utilization"] is not None:
+                validator.validate(assessment.origin(f"/findings/{index}/utilization"))
+    assert list(validator.iter_errors({"what": "a number"}))
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_the_answers_of_a_balance_fit_their_schema(path):
     from rigging_py import Lift
 

@@ -28,7 +28,7 @@ pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength}
 pub use remedy::Remedy;
 pub use verdict::Verdict;
 
-use crate::arrangement::Lift;
+use crate::arrangement::{LegView, Lift};
 use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
 use crate::error::Error;
 use crate::rules::{RuleSet, Status};
@@ -270,13 +270,7 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
     let ruled = |leg: usize| by_rule.and_then(|by_rule| by_rule.moving.get(leg).copied());
     legs.map(|((leg, nominal), extremes)| {
-        let mut names: Vec<(Code, &str)> = Vec::new();
-        names.extend(leg.slings().map(|(_, sling)| (Code::SlingStrength, sling.name.as_str())));
-        names.extend(leg.fittings().map(|(_, fitting)| (Code::FittingStrength, fitting.name.as_str())));
-        let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
-        names.extend(points.map(|point| (Code::LiftPointStrength, point.name.as_str())));
-        let along: Vec<&Finding> =
-            findings.iter().filter(|finding| names.contains(&(finding.code, finding.item.as_str()))).collect();
+        let along = along(lift, &leg, findings);
         let capacities = along.iter().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
         let utilizations = along.iter().map(|finding| finding.utilization);
         LegFigures {
@@ -291,4 +285,14 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
         }
     })
     .collect()
+}
+
+/// The findings on the strength of what a leg is made of and hangs between.
+pub(crate) fn along<'a>(lift: &Lift, leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
+    let mut names: Vec<(Code, &str)> = Vec::new();
+    names.extend(leg.slings().map(|(_, sling)| (Code::SlingStrength, sling.name.as_str())));
+    names.extend(leg.fittings().map(|(_, fitting)| (Code::FittingStrength, fitting.name.as_str())));
+    let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
+    names.extend(points.map(|point| (Code::LiftPointStrength, point.name.as_str())));
+    findings.iter().filter(|finding| names.contains(&(finding.code, finding.item.as_str()))).collect()
 }

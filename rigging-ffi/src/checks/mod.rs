@@ -17,6 +17,7 @@ use rigging_core::checks::{Assessment, Assumption, LegFigures, Remedy, Verdict};
 use rigging_core::demand::Forces;
 use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::Error;
+use rigging_core::report::{self, Origin};
 use std::mem::offset_of;
 use std::sync::{Arc, OnceLock};
 
@@ -51,6 +52,10 @@ pub struct rigging_assessment {
 impl rigging_assessment {
     pub(crate) fn remedy(&self) -> Result<&Remedy, Failure> {
         self.remedy.get_or_init(|| self.assessment.remedy(&self.lift)).as_ref().map_err(|error| error.clone().into())
+    }
+
+    pub(crate) fn origin(&self, pointer: &str) -> Result<Origin, Failure> {
+        Ok(report::origin(&self.assessment, &self.lift, pointer)?)
     }
 }
 

@@ -1,0 +1,169 @@
+//! One lift under several rule sets: outcomes side by side, and the first clause where they part.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+#[path = "support/patching.rs"]
+mod patching;
+
+use rigging_core::arrangement::Lift;
+use rigging_core::checks::{Assessment, Code, Verdict};
+use rigging_core::choice::{Matrix, Part, matrix, partings};
+use rigging_core::error::Error;
+use rigging_core::report::{json, matrix_text};
+use rigging_core::rules::RuleSet;
+
+const YARD: &str = include_str!("../reference/rules/quarry-hill.toml");
+
+fn skid() -> Lift {
+    Lift::from_json(&patching::demo("generator-skid-round-edge").to_string()).unwrap()
+}
+
+/// The yard's rules with one text put for another, which must stand there once.
+fn yard(from: &str, to: &str) -> RuleSet {
+    assert_eq!(YARD.matches(from).count(), 1, "{from}");
+    RuleSet::from_toml(&YARD.replace(from, to)).unwrap()
+}
+
+fn sets() -> Vec<RuleSet> {
+    let mut sets: Vec<RuleSet> =
+        RuleSet::built_in_names().iter().map(|name| RuleSet::built_in(name).unwrap()).collect();
+    sets.push(RuleSet::from_toml(YARD).unwrap());
+    sets
+}
+
+#[test]
+fn a_lift_does_not_part_from_itself() {
+    for rules in sets() {
+        let assessment = skid().assess(&rules).unwrap();
+        assert_eq!(partings(&assessment, &assessment).unwrap(), []);
+        let matrix = Matrix::of(&[assessment.clone(), assessment]).unwrap();
+        assert!(matrix.partings.is_empty());
+    }
+}
+
+/// What is changed in the yard's rules, and the symbol, value and clause at which the calculations must part.
+const PLANTED: [(&str, &str, Part, &str, [f64; 2], &str); 3] = [
+    ("\"not to exceed\"], 1.06]", "\"not to exceed\"], 1.04]", Part::Demand, "c", [1.06, 1.04], "3.1"),
+    ("[44000, 1.10]", "[44000, 1.15]", Part::Demand, "k", [1.10, 1.15], "3.2"),
+    ("value = 1.5", "value = 1.25", Part::Demand, "R/t", [1.5, 1.25], "5"),
+];
+
+#[test]
+fn one_number_changed_is_the_term_at_which_they_part() {
+    let lift = skid();
+    let before = lift.assess(&RuleSet::from_toml(YARD).unwrap()).unwrap();
+    for (from, to, part, symbol, values, clause) in PLANTED {
+        let after = lift.assess(&yard(from, to)).unwrap();
+        let found = partings(&before, &after).unwrap();
+        assert!(!found[0].is_consequence(), "{to}");
+        for parting in found.iter().filter(|parting| !parting.is_consequence()) {
+            let said = parting.sides.each_ref().map(|side| side.said.clone().unwrap());
+            assert_eq!(parting.part, part, "{to}");
+            assert_eq!(said.each_ref().map(|said| said.symbol.as_str()), [symbol, symbol], "{to}");
+            assert_eq!(said.each_ref().map(|said| said.value), values, "{to}");
+            for side in &parting.sides {
+                assert_eq!(side.source.as_ref().unwrap().clause.as_str(), clause, "{to}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_rule_that_only_one_set_has_stands_against_none() {
+    let start = YARD.find("[[rule]]\nanswers = \"dynamic factor\"").unwrap();
+    let end = YARD.find("[[rule]]\nanswers = \"sharp edge ratio\"").unwrap();
+    let without = RuleSet::from_toml(&format!("{}{}", &YARD[..start], &YARD[end..])).unwrap();
+    let [with, without] = [RuleSet::from_toml(YARD).unwrap(), without].map(|rules| skid().assess(&rules).unwrap());
+    let found = partings(&with, &without).unwrap();
+    let strength = found.iter().find(|parting| parting.code == Code::SlingStrength).unwrap();
+    assert_eq!(strength.part, Part::Demand);
+    assert_eq!(strength.sides[0].said.as_ref().unwrap().symbol.as_str(), "k");
+    assert_eq!(strength.sides[1].said, None);
+    // The other way round it is the mirror image.
+    let mirrored = partings(&without, &with).unwrap();
+    assert_eq!(mirrored.len(), found.len());
+    for parting in &found {
+        let other = mirrored
+            .iter()
+            .find(|other| (other.code, &other.item, &other.place) == (parting.code, &parting.item, &parting.place))
+            .unwrap();
+        assert_eq!([&other.sides[1], &other.sides[0]], [&parting.sides[0], &parting.sides[1]]);
+    }
+}
+
+#[test]
+fn what_parts_the_verdicts_comes_first() {
+    let lift = skid();
+    let assessments: Vec<Assessment> = sets().iter().map(|rules| lift.assess(rules).unwrap()).collect();
+    let mut parted = 0;
+    for (index, left) in assessments.iter().enumerate() {
+        for right in &assessments[index + 1..] {
+            let found = partings(left, right).unwrap();
+            let differ: Vec<bool> =
+                found.iter().map(|parting| parting.sides[0].verdict != parting.sides[1].verdict).collect();
+            assert!(differ.is_sorted_by(|one, other| one >= other), "differences in the outcome stand first");
+            // Two lifts of different verdicts have a check of different outcome.
+            assert!(left.verdict == right.verdict || differ[0]);
+            parted += usize::from(left.verdict != right.verdict);
+        }
+    }
+    assert!(parted > 0, "the sets part somewhere");
+}
+
+#[test]
+fn the_matrix_holds_every_finding_once_and_says_what_each_assessment_says() {
+    let lift = skid();
+    let sets = sets();
+    let named: Vec<&RuleSet> = sets.iter().collect();
+    let matrix = matrix(&lift, &named).unwrap();
+    for (column, rules) in sets.iter().enumerate() {
+        let alone = lift.assess(rules).unwrap();
+        assert_eq!(matrix.columns[column].verdict, alone.verdict);
+        assert_eq!(matrix.columns[column].rules.hash, *rules.hash());
+        let cells = matrix.rows.iter().filter_map(|row| row.cells[column].as_ref());
+        let mut told: Vec<Verdict> = cells.map(|cell| cell.verdict).collect();
+        let mut found: Vec<Verdict> = alone.findings.iter().map(|finding| finding.verdict).collect();
+        let key = |verdict: &Verdict| verdict.words();
+        told.sort_by_key(key);
+        found.sort_by_key(key);
+        assert_eq!(told, found, "{}", rules.name());
+    }
+    let text = matrix_text(&matrix);
+    assert!(sets.iter().all(|rules| text.contains(rules.name().as_str())));
+    let record: serde_json::Value = serde_json::from_str(&json::answer(&matrix).unwrap()).unwrap();
+    assert_eq!(record["columns"].as_array().unwrap().len(), sets.len());
+    println!("{} sets, {} checks, {} pairs part", sets.len(), matrix.rows.len(), matrix.partings.len());
+}
+
+#[test]
+fn behind_a_consequence_the_clause_is_found() {
+    // The tilt follows from the weight; with an allowance between the two it is the first check to part.
+    let mut document = patching::demo("generator-skid-round-edge");
+    let tilt = |rules: &RuleSet, lift: &Lift| lift.assess(rules).unwrap().demand.unwrap().moving.tilt.to_degrees();
+    let lift = skid();
+    let [light, heavy] =
+        [RuleSet::from_toml(YARD).unwrap(), yard("\"not to exceed\"], 1.06]", "\"not to exceed\"], 1.00]")];
+    let [less, more] = [tilt(&light, &lift), tilt(&heavy, &lift)];
+    assert!(more != less);
+    let between = serde_json::json!({ "value": format!("{} deg", (less + more) / 2.0), "source": "deck drawing D-3" });
+    document["load"]["allowed_tilt"] = between;
+    let lift = Lift::from_json(&document.to_string()).unwrap();
+    let matrix = matrix(&lift, &[&light, &heavy]).unwrap();
+    let parted = &matrix.partings[0];
+    if parted.first.code == Code::Tilt {
+        assert!(parted.first.is_consequence());
+        let cause = parted.cause.as_ref().unwrap();
+        assert_eq!(cause.sides[0].source.as_ref().unwrap().clause.as_str(), "3.1");
+        assert!(matrix_text(&matrix).contains("which follows from"));
+    } else {
+        panic!("the tilt parts first: {:?}", parted.first);
+    }
+}
+
+#[test]
+fn different_lifts_and_no_rules_are_refused() {
+    let rules = RuleSet::built_in("us-general").unwrap();
+    let other = Lift::from_json(&patching::demo("generator-skid").to_string()).unwrap();
+    let [one, other] = [skid(), other].map(|lift| lift.assess(&rules).unwrap());
+    assert!(matches!(partings(&one, &other), Err(Error::Inconsistent { .. })));
+    assert!(matches!(matrix(&skid(), &[]), Err(Error::Inconsistent { .. })));
+}
