@@ -169,6 +169,17 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
             outer: hole.map(|diameter| diameter.si()),
             place: place(),
         });
+        if let Some(thickness) = point.thickness.value() {
+            let place = || Place::root().child("fittings").child(index).child("jaw_width");
+            let what = format_args!("the clear width between the jaws of \"{}\"", fitting.name);
+            let jaws = fitting.jaw_width.required(what, "\"jaw_width\": \"… mm\"", place);
+            fits.push(Fit {
+                what: [&*point.name, " between the jaws of ", &*fitting.name].into(),
+                inner: Ok(thickness.si()),
+                outer: jaws.map(|width| width.si()),
+                place: place(),
+            });
+        }
     }
     fits
 }

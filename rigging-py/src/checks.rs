@@ -228,7 +228,7 @@ impl Assessment {
     /// >>> assessment = Lift.demo("generator-skid-round-edge").assess(RuleSet.built_in("us-general"))
     /// >>> origin = assessment.origin("/findings/0/utilization")
     /// >>> origin["by"], [number["what"] for number in origin["from"]]
-    /// ('divided_by', ['tension of leg B', 'rated capacity of sling B'])
+    /// ('divided_by', ['tension of leg B', 'rated capacity of roundsling B'])
     fn origin<'py>(&self, py: Python<'py>, pointer: &str) -> PyResult<Bound<'py, PyAny>> {
         text::plain(py, &report::origin(py, &self.core, &self.lift, pointer)?)
     }

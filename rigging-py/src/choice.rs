@@ -131,7 +131,7 @@ impl Lift {
     /// --------
     /// >>> from rigging_py import Lift, RuleSet
     /// >>> Lift.demo("generator-skid-round-edge").matrix([RuleSet.built_in("us-general")])
-    /// <Matrix of "generator skid, radius at the deck rail measured": us-general: pass>
+    /// <Matrix of "Generator skid GS-4, yard Y4": us-general: pass>
     fn matrix(&self, py: Python<'_>, rule_sets: Vec<PyRef<'_, RuleSet>>) -> PyResult<Matrix> {
         let sets: Vec<Arc<Rules>> = rule_sets.iter().map(|rules| rules.core.clone()).collect();
         let sets: Vec<&Rules> = sets.iter().map(AsRef::as_ref).collect();

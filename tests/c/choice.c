@@ -127,7 +127,7 @@ static void origins(const rigging_lift *lift) {
     CHECK(strstr(json, "\"value\":1.15,") != NULL);
     free(json);
     CHECK(rigging_assessment_origin_text(assessment, "/legs/1/allowed", 15, text, sizeof text, &length, NULL) == RIGGING_OK);
-    CHECK(strstr(text, "rated capacity of sling B") == text && strstr(text, "RS-") != NULL);
+    CHECK(strstr(text, "rated capacity of roundsling B") == text && strstr(text, "RS-") != NULL);
     length = 17;
     CHECK(rigging_assessment_origin(assessment, astray, sizeof astray - 1, NULL, 0, &length, &error) == RIGGING_MALFORMED);
     CHECK(length == 17 && strcmp(error.place, astray) == 0 && strstr(error.message, "/findings/0/utilization") != NULL);

@@ -3,7 +3,7 @@
 //! World z is up and right-handed; the load's frame is the world as drawn. Every dimensional value is a text with its
 //! unit. A value that is not known is absent or the word `"unknown"`.
 
-use crate::gear::{Cited, Cover, Fitting, Known, Rating, Sling};
+use crate::gear::{AngleShares, Cited, Cover, Fitting, Known, PinPlate, Rating, Sling};
 use crate::quantity::{Acceleration, Angle, ChokeAngle, Entered, Fraction, Length, Mass, Temperature};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
@@ -245,6 +245,16 @@ pub struct LiftPoint {
     /// Thickness of the plate.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub thickness: Known<Entered<Length>>,
+    /// Direction of the axis of the hole in the load's frame, any length but zero: a shackle turns about its pin, and what
+    /// pulls along the pin pulls it sideways.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub hole_axis: Known<[f64; 3]>,
+    /// The plate round the hole.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub pin_plate: Known<PinPlate>,
+    /// Name of the fitting that collects all legs here, where it is part of none of them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fitting: Option<Text>,
 }
 
 /// A cone of directions in the load's frame.
@@ -259,6 +269,9 @@ pub struct AllowedDirection {
     /// The drawing or data sheet that states it.
     #[serde(default)]
     pub source: Known<Text>,
+    /// What is left of the rating where the pull is off the axis; the whole within the cone where it is absent.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub shares: Known<AngleShares>,
 }
 
 /// A hook of a crane.
@@ -280,6 +293,9 @@ pub struct Hook {
     /// Own mass, with its block.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub mass: Known<Entered<Mass>>,
+    /// Name of the fitting that collects all legs on it, such as a master link; it is part of none of them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fitting: Option<Text>,
 }
 
 /// A massless joint between legs, such as a ring.
@@ -291,6 +307,9 @@ pub struct Joint {
     pub name: Text,
     /// Position as drawn.
     pub position: Point,
+    /// Name of the fitting that it is: a ring, or a shackle that collects slings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fitting: Option<Text>,
 }
 
 /// A spreader bar, beam or frame: a rigid body of its own.

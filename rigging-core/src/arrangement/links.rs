@@ -1,5 +1,6 @@
 //! The names of a document resolved: which station, sling and fitting each leg refers to.
 
+use super::connections::{self, Collector};
 use super::document::{Document, Leg, LiftPoint, Station};
 use crate::error::{Error, Place};
 use crate::text::Text;
@@ -75,7 +76,7 @@ impl Anchor {
 }
 
 /// Checks that names are unique and resolves those that legs use.
-pub(super) fn resolve(document: &Document) -> Result<Vec<Links>, Error> {
+pub(super) fn resolve(document: &Document) -> Result<(Vec<Links>, Vec<Collector>), Error> {
     let root = Place::root();
     let mut stations = Names::new("hook, lift point or joint");
     for (index, hook) in document.hooks.iter().enumerate() {
@@ -129,7 +130,8 @@ pub(super) fn resolve(document: &Document) -> Result<Vec<Links>, Error> {
             }
         }
     }
-    Ok(links)
+    let collectors = connections::collectors(document, &items, &mut used)?;
+    Ok((links, collectors))
 }
 
 /// The anchors of a path. `places` counts the places on the load that are no lift points.
@@ -206,7 +208,7 @@ fn resolve_leg(
 }
 
 /// The names of one kind, each once.
-struct Names<T> {
+pub(super) struct Names<T> {
     kind: &'static str,
     known: HashMap<Text, T>,
 }
@@ -225,7 +227,7 @@ impl<T: Copy> Names<T> {
         Ok(())
     }
 
-    fn find(&self, name: &str, place: Place) -> Result<T, Error> {
+    pub(super) fn find(&self, name: &str, place: Place) -> Result<T, Error> {
         self.known.get(name).copied().ok_or_else(|| {
             let mut known: Vec<&str> = self.known.keys().map(Text::as_str).collect();
             known.sort_unstable();

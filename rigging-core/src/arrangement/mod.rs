@@ -3,6 +3,7 @@
 //! A [`Document`] is what is written; a [`Lift`] is a document that was checked. Whether it is read from JSON or built
 //! in code, it goes through the same checks.
 
+mod connections;
 mod document;
 mod links;
 mod parallel;
@@ -10,6 +11,7 @@ mod ranges;
 pub(crate) mod read;
 mod texts;
 
+pub use connections::Collector;
 pub use document::{
     AllowedDirection, CenterOfGravity, Choke, Contact, Document, Environment, FORMAT, Hitch, Hook, Joint, Leg,
     LiftPoint, Load, LoadMass, Location, MassBasis, Operation, OperationKind, Passage, Point, Spreader, Station,
@@ -29,6 +31,7 @@ pub const MOST_LEGS: usize = 64;
 pub struct Lift {
     document: Document,
     links: Vec<Links>,
+    collectors: Vec<Collector>,
     hash: Text,
 }
 
@@ -117,8 +120,8 @@ impl Lift {
         }
         ranges::check(&document)?;
         texts::check(&document)?;
-        let links = links::resolve(&document)?;
-        let mut lift = Self { document, links, hash: Text::default() };
+        let (links, collectors) = links::resolve(&document)?;
+        let mut lift = Self { document, links, collectors, hash: Text::default() };
         lift.hash = digest::sha256(&lift.canonical()?).into();
         Ok(lift)
     }
@@ -174,6 +177,14 @@ impl Lift {
             links,
             lift: self,
         })
+    }
+
+    /// The fittings that collect the legs at a station and are part of none, each with its position in the document.
+    pub fn collectors(&self) -> impl Iterator<Item = (Anchor, usize, &Fitting)> {
+        let fittings = &self.document.fittings;
+        self.collectors
+            .iter()
+            .filter_map(|Collector { anchor, fitting }| Some((*anchor, *fitting, fittings.get(*fitting)?)))
     }
 
     /// The point of the load or of a spreader that an anchor stands for; none for a hook or a joint.

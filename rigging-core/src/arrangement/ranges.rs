@@ -1,7 +1,7 @@
 //! The ranges that single values of a document must lie in.
 
 use super::document::{Contact, Document, Hitch, Hook, Leg, LiftPoint, Load, Passage, Point, Spreader, Station};
-use super::texts;
+use super::{connections, texts};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Cover, Fitting, Known, Rated, Rating, Sling, Stiffness, StretchLaw};
 use crate::quantity::{Entered, Quantity, Temperature};
@@ -24,7 +24,7 @@ const MOST_PARTS: u32 = 64;
 
 /// Whether a value may be zero.
 #[derive(Clone, Copy, PartialEq)]
-enum Least {
+pub(super) enum Least {
     Zero,
     AboveZero,
 }
@@ -124,7 +124,7 @@ fn lift_point(point: &LiftPoint, place: &Place) -> Result<(), Error> {
         }
         within("angle of the cone", &direction.within, 0.0, std::f64::consts::PI, place.child("within"))?;
     }
-    Ok(())
+    connections::point(point, place)
 }
 
 fn hook(hook: &Hook, place: &Place) -> Result<(), Error> {
@@ -192,7 +192,8 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
         cited(range, &place)?;
         temperatures(&range.value, &place.child("value"))?;
     }
-    tag(sling.tag.value().map(|tag| &tag.wll), place)
+    tag(sling.tag.value().map(|tag| &tag.wll), place)?;
+    connections::sling(sling, place)
 }
 
 fn parts(sling: &Sling, place: &Place) -> Result<(), Error> {
@@ -257,8 +258,10 @@ fn fitting(fitting: &Fitting, place: &Place) -> Result<(), Error> {
     known("pin diameter", &fitting.pin_diameter, Least::AboveZero, &place.child("pin_diameter"))?;
     known("bow diameter", &fitting.bow_diameter, Least::AboveZero, &place.child("bow_diameter"))?;
     known("inside width", &fitting.inside_width, Least::AboveZero, &place.child("inside_width"))?;
+    known("jaw width", &fitting.jaw_width, Least::AboveZero, &place.child("jaw_width"))?;
     known("mass", &fitting.mass, Least::Zero, &place.child("mass"))?;
-    tag(fitting.tag.value().map(|tag| &tag.wll), place)
+    tag(fitting.tag.value().map(|tag| &tag.wll), place)?;
+    connections::fitting(fitting, place)
 }
 
 fn tag(wll: Option<&Known<Rated>>, place: &Place) -> Result<(), Error> {
@@ -333,7 +336,7 @@ fn rating(rating: &Rating, place: &Place) -> Result<(), Error> {
     rated("proof load", &rating.proof_load, &place.child("proof_load"))
 }
 
-fn rated(name: &str, value: &Known<Rated>, place: &Place) -> Result<(), Error> {
+pub(super) fn rated(name: &str, value: &Known<Rated>, place: &Place) -> Result<(), Error> {
     let Some(value) = value.value() else { return Ok(()) };
     let newtons = value.force().si();
     if Least::AboveZero.admits(newtons) {
@@ -342,18 +345,29 @@ fn rated(name: &str, value: &Known<Rated>, place: &Place) -> Result<(), Error> {
     Err(Error::out_of_domain(name, newtons, "N", Least::AboveZero.words(), place.clone()))
 }
 
-fn known<Q: Quantity>(name: &str, value: &Known<Entered<Q>>, least: Least, place: &Place) -> Result<(), Error> {
+pub(super) fn known<Q: Quantity>(
+    name: &str,
+    value: &Known<Entered<Q>>,
+    least: Least,
+    place: &Place,
+) -> Result<(), Error> {
     value.value().map_or(Ok(()), |value| single(name, value, least, place))
 }
 
-fn single<Q: Quantity>(name: &str, value: &Entered<Q>, least: Least, place: &Place) -> Result<(), Error> {
+pub(super) fn single<Q: Quantity>(name: &str, value: &Entered<Q>, least: Least, place: &Place) -> Result<(), Error> {
     if least.admits(value.si()) {
         return Ok(());
     }
     Err(Error::out_of_domain(name, value.si(), Q::SI_SYMBOL, least.words(), place.clone()))
 }
 
-fn within<Q: Quantity>(name: &str, value: &Entered<Q>, least: f64, most: f64, place: Place) -> Result<(), Error> {
+pub(super) fn within<Q: Quantity>(
+    name: &str,
+    value: &Entered<Q>,
+    least: f64,
+    most: f64,
+    place: Place,
+) -> Result<(), Error> {
     if (least..=most).contains(&value.si()) {
         return Ok(());
     }
@@ -374,6 +388,6 @@ fn position(point: &Point, place: &Place) -> Result<(), Error> {
     Ok(())
 }
 
-fn cited<T>(value: &Cited<T>, place: &Place) -> Result<(), Error> {
+pub(super) fn cited<T>(value: &Cited<T>, place: &Place) -> Result<(), Error> {
     texts::source(&value.source, &place.child("source"))
 }

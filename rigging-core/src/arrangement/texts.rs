@@ -72,7 +72,7 @@ fn known(what: &str, text: &Known<Text>, place: &Place) -> Result<(), Error> {
     text.value().map_or(Ok(()), |text| stated(what, text, place))
 }
 
-fn stated(what: &str, text: &str, place: &Place) -> Result<(), Error> {
+pub(super) fn stated(what: &str, text: &str, place: &Place) -> Result<(), Error> {
     if text.trim().is_empty() || text == "unknown" {
         return Err(Error::missing(what, "a text that is not blank", place.clone()));
     }

@@ -3,9 +3,13 @@
 //! A rule set is asked how an item of this kind is rated. Where it is silent, or does not apply to the gear, the marked
 //! rating stands on its own, named as such; where there is neither, there is no capacity.
 
+mod off_line;
+mod pin_plate;
 mod reduction;
 mod sling;
 
+pub use off_line::share_off_line;
+pub use pin_plate::rate_pin_plate;
 pub use sling::rate_sling;
 
 use crate::chain::{Acts, Chain, Term};

@@ -131,6 +131,12 @@ pub enum Code {
     Sliding,
     /// A sharing rule against what the solver attains at the vertices of the tolerances.
     SharingRule,
+    /// Strength where the pull is off the line that a rating holds for.
+    SideLoad,
+    /// Angle between the legs that a fitting collects.
+    IncludedAngle,
+    /// Strength of the plate round the hole of a lift point.
+    PinPlate,
 }
 
 impl Code {
@@ -159,6 +165,9 @@ impl Code {
             Self::NotConsidered => "not_considered",
             Self::Sliding => "sliding",
             Self::SharingRule => "sharing_rule",
+            Self::SideLoad => "side_load",
+            Self::IncludedAngle => "included_angle",
+            Self::PinPlate => "pin_plate",
         }
     }
 }
@@ -177,12 +186,15 @@ impl Code {
             | Self::SpreaderCompression
             | Self::Sliding
             | Self::SharingRule
+            | Self::SideLoad
+            | Self::PinPlate
             | Self::Edge
             | Self::Identity
             | Self::Applicability => Severity::Grave,
             Self::Tilt
             | Self::LiftPointDirection
             | Self::LegAngle
+            | Self::IncludedAngle
             | Self::Temperature
             | Self::Chemicals
             | Self::Bend
@@ -195,10 +207,18 @@ impl Code {
     const fn assumptions(self) -> &'static [AssumptionCode] {
         use AssumptionCode::{HookPosition, RigidLoad, SkewComputed, Stiffness, StraightLegs};
         match self {
-            Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle | Self::Sliding => {
-                &[RigidLoad, StraightLegs, HookPosition, Stiffness]
-            }
-            Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength | Self::SpreaderCompression => {
+            Self::Stability
+            | Self::Tilt
+            | Self::LiftPointDirection
+            | Self::LegAngle
+            | Self::IncludedAngle
+            | Self::Sliding => &[RigidLoad, StraightLegs, HookPosition, Stiffness],
+            Self::SlingStrength
+            | Self::FittingStrength
+            | Self::LiftPointStrength
+            | Self::SideLoad
+            | Self::PinPlate
+            | Self::SpreaderCompression => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
             Self::HookLoad => &[HookPosition, AssumptionCode::Dynamics],

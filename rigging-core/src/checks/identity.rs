@@ -3,7 +3,7 @@
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
 use crate::error::{Error, Place};
-use crate::gear::{Known, Rated, Tag};
+use crate::gear::{Fitting, Known, Rated, Tag, TestCertificate};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
@@ -23,22 +23,33 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
                 place: root.child("slings").child(index),
                 identity: &sling.identity,
                 tag: &sling.tag,
+                certificate: &sling.test_certificate,
                 wll: &sling.strength.wll,
+                breaking_load: &sling.strength.breaking_load,
             };
             findings.push(item.compare(rules.ask(Question::Marking, &Facts::new().of_sling(sling)))?);
         }
         for (index, fitting) in leg.fittings() {
-            let item = Marked {
-                name: &fitting.name,
-                place: root.child("fittings").child(index),
-                identity: &fitting.identity,
-                tag: &fitting.tag,
-                wll: &fitting.rating.wll,
-            };
-            findings.push(item.compare(rules.ask(Question::Marking, &Facts::new().of_fitting(fitting)))?);
+            findings.push(self::fitting(index, fitting, rules)?);
         }
     }
+    for (_, index, fitting) in lift.collectors() {
+        findings.push(self::fitting(index, fitting, rules)?);
+    }
     Ok(findings)
+}
+
+fn fitting(index: usize, fitting: &Fitting, rules: &RuleSet) -> Result<Finding, Error> {
+    let item = Marked {
+        name: &fitting.name,
+        place: Place::root().child("fittings").child(index),
+        identity: &fitting.identity,
+        tag: &fitting.tag,
+        certificate: &fitting.test_certificate,
+        wll: &fitting.rating.wll,
+        breaking_load: &fitting.rating.breaking_load,
+    };
+    item.compare(rules.ask(Question::Marking, &Facts::new().of_fitting(fitting)))
 }
 
 struct Marked<'a> {
@@ -46,7 +57,14 @@ struct Marked<'a> {
     place: Place,
     identity: &'a Known<Text>,
     tag: &'a Known<Tag>,
+    certificate: &'a Known<TestCertificate>,
     wll: &'a Known<Rated>,
+    breaking_load: &'a Known<Rated>,
+}
+
+/// Whether two statements of one value agree as far as markings are rounded.
+fn agree(one: &Rated, other: &Rated) -> bool {
+    (one.force().si() / other.force().si() - 1.0).abs() <= SAME_MARKING
 }
 
 impl Marked<'_> {
@@ -74,8 +92,13 @@ impl Marked<'_> {
             let text = "its tag cannot be read: it is not usable, whatever the calculation says";
             return Ok(verdict(Verdict::Fail, text.to_owned()).after(source));
         }
-        if self.identity.is_unknown() {
+        let Known::Value(number) = self.identity else {
             return Ok(lacking("the identification number", "identity", "\"identity\": \"…\"").after(source));
+        };
+        if let Some(why) = self.certificate.value().and_then(|certificate| self.disagrees(certificate, number, tag)) {
+            let place = self.place.child("test_certificate");
+            let finding = Finding::new(Code::Identity, Verdict::CannotConclude, self.name, place, why);
+            return Ok(finding.after(source));
         }
         let (Known::Value(shown), Known::Value(used)) = (&tag.wll, self.wll) else {
             if self.wll.is_unknown() {
@@ -83,11 +106,32 @@ impl Marked<'_> {
             }
             return Ok(lacking("the working load limit on the tag", "tag/wll", "\"wll\": \"… t\"").after(source));
         };
-        if (shown.force().si() / used.force().si() - 1.0).abs() <= SAME_MARKING {
+        if agree(shown, used) {
             return Ok(verdict(Verdict::Pass, format!("its tag can be read and shows {shown}")).after(source));
         }
         let text =
             format!("its tag shows {shown}, the calculation uses {used}: which of them is right must be settled first");
         Ok(verdict(Verdict::CannotConclude, text).after(source))
+    }
+
+    /// What the certificate says otherwise than the item, its tag or the calculation.
+    fn disagrees(&self, certificate: &TestCertificate, number: &str, tag: &Tag) -> Option<String> {
+        let paper = &certificate.number;
+        if let Some(other) = certificate.identity.value().filter(|other| *other != number) {
+            return Some(format!(
+                "certificate {paper} is for \"{other}\", the item is \"{number}\": it is not the paper of this item"
+            ));
+        }
+        let pairs = [
+            ("working load limit", &certificate.wll, &tag.wll, "the tag shows"),
+            ("working load limit", &certificate.wll, self.wll, "the calculation uses"),
+            ("breaking load", &certificate.breaking_load, self.breaking_load, "the calculation uses"),
+        ];
+        pairs.into_iter().find_map(|(what, stated, other, who)| {
+            let (stated, other) = (stated.value()?, other.value()?);
+            (!agree(stated, other)).then(|| {
+                format!("certificate {paper} states a {what} of {stated}, {who} {other}: which of them is right must be settled first")
+            })
+        })
     }
 }

@@ -5,6 +5,7 @@
 //! place; every other error means that the calculation could not be made.
 
 mod assumption;
+mod collectors;
 mod edge;
 mod finding;
 mod fit;
@@ -12,10 +13,12 @@ mod hang;
 mod identity;
 mod mass;
 mod particulars;
+mod pin_plate;
 mod reliability;
 mod remedy;
 mod running;
 mod sharing;
+mod side_load;
 mod strength;
 mod surroundings;
 mod temperature;
@@ -162,6 +165,7 @@ impl Lift {
         findings.extend(identity::compare(self, rules)?);
         findings.extend(edge::compare(self, rules)?);
         findings.extend(fit::compare(self, rules)?);
+        findings.extend(collectors::room(self)?);
         findings.extend(particulars::compare(self));
         findings.extend(unused::compare(self));
         let demand = demand::raise(self, rules);
@@ -172,6 +176,7 @@ impl Lift {
         if let Ok(demand) = &demand {
             findings.extend(hang::compare(self, rules, demand)?);
             findings.extend(running::compare(self, demand));
+            findings.extend(collectors::spread(self, demand));
         }
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
@@ -192,6 +197,9 @@ impl Lift {
         };
         if let Some(asks) = asks {
             findings.extend(strength::compare(self, rules, asks)?);
+            findings.extend(collectors::compare(self, rules, asks)?);
+            findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
+            findings.extend(pin_plate::compare(self, rules, asks)?);
             findings.push(hang::own_weight(self, asks.weight(), &findings)?);
         }
         let legs = demand.as_ref().map(|demand| figures(self, demand, by_rule.as_ref(), &findings)).unwrap_or_default();
@@ -291,8 +299,13 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
 pub(crate) fn along<'a>(lift: &Lift, leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
     let mut names: Vec<(Code, &str)> = Vec::new();
     names.extend(leg.slings().map(|(_, sling)| (Code::SlingStrength, sling.name.as_str())));
-    names.extend(leg.fittings().map(|(_, fitting)| (Code::FittingStrength, fitting.name.as_str())));
+    let fittings = leg
+        .fittings()
+        .flat_map(|(_, fitting)| [Code::FittingStrength, Code::SideLoad].map(|code| (code, fitting.name.as_str())));
+    names.extend(fittings);
     let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
-    names.extend(points.map(|point| (Code::LiftPointStrength, point.name.as_str())));
+    names.extend(
+        points.flat_map(|point| [Code::LiftPointStrength, Code::SideLoad].map(|code| (code, point.name.as_str()))),
+    );
     findings.iter().filter(|finding| names.contains(&(finding.code, finding.item.as_str()))).collect()
 }

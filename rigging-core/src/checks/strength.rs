@@ -120,7 +120,7 @@ fn hooks(lift: &Lift, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
     hooks.collect()
 }
 
-fn held_against(
+pub(super) fn held_against(
     code: Code,
     item: &Text,
     place: Place,

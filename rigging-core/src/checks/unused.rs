@@ -34,12 +34,6 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
         let text = "what the cover may bear, and what its thickness does to length and fit";
         add(root.child("covers").child(index), &cover.name, text, false);
     }
-    for (index, point) in document.load.lift_points.iter().enumerate() {
-        if !point.thickness.is_unknown() {
-            let place = root.child("load").child("lift_points").child(index).child("thickness");
-            add(place, &point.name, "the plate between the jaws of a shackle", true);
-        }
-    }
     for leg in lift.legs() {
         for (number, contact) in leg.leg.contacts.value().into_iter().flatten().enumerate() {
             let place = leg.place().child("contacts").child(number);

@@ -38,6 +38,8 @@ pub struct ByRule {
     pub at_rest: Option<Vec<f64>>,
     /// For each leg the place of the load that it pulls on.
     points: Vec<Vec<Anchor>>,
+    /// Where fittings collect legs.
+    collectors: Vec<Anchor>,
 }
 
 impl ByRule {
@@ -55,7 +57,8 @@ impl ByRule {
         let points = lift
             .legs()
             .map(|leg| leg.links.ends.iter().copied().filter(|end| matches!(end, Anchor::LiftPoint(_))).collect());
-        Ok(Self { rule: rule.words(), weight, moving, at_rest, points: points.collect() })
+        let collectors = lift.collectors().map(|(anchor, ..)| anchor).collect();
+        Ok(Self { rule: rule.words(), weight, moving, at_rest, points: points.collect(), collectors })
     }
 
     /// Force of each leg; `at_rest` leaves the dynamic factor out.
@@ -108,6 +111,16 @@ impl Asks for ByRule {
         let sum = meeting.map(|(force, _)| force).sum();
         let quantity = ["sum of the pulls on ", name, " by rule"].into();
         Some(Asked { chain: self.chain(quantity, false, "R", sum).into(), reach: Reach::Rule })
+    }
+
+    /// A set of legs has no joints: a fitting collects legs at a point of the load, or all of them at the hook.
+    fn collector(&self, index: usize, name: &str, at_rest: bool) -> Option<Asked> {
+        let anchor = self.collectors.get(index)?;
+        let at = |points: &[Anchor]| matches!(anchor, Anchor::Hook(_)) || points.contains(anchor);
+        let meeting = self.forces(at_rest).iter().zip(&self.points).filter(|(_, points)| at(points));
+        let sum = meeting.map(|(force, _)| force).sum();
+        let quantity = ["sum of the pulls on ", name, if at_rest { " at rest, by rule" } else { " by rule" }].into();
+        Some(Asked { chain: self.chain(quantity, at_rest, "R", sum).into(), reach: Reach::Rule })
     }
 
     /// None: a set of legs has no spreader.

@@ -146,6 +146,9 @@ pub trait Asks {
     /// Resultant on a place; none where it is not among [`Self::places`].
     fn place(&self, anchor: Anchor, name: &str) -> Option<Asked>;
 
+    /// What the fitting at this position among those that collect legs sees; `at_rest` leaves the dynamic factor out.
+    fn collector(&self, index: usize, name: &str, at_rest: bool) -> Option<Asked>;
+
     /// Compression of each spreader, in the order of the document.
     fn compressions(&self, lift: &Lift) -> Vec<Asked>;
 

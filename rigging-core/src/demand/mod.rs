@@ -25,7 +25,7 @@ pub use by_rule::ByRule;
 pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare, compare_sharing};
 pub use forces::{Asked, Asks, ForceSource, Forces, Proof, Reach};
 pub use named::{sharing_rule, sharing_rules};
-pub use sweep::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
+pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
 
@@ -188,6 +188,23 @@ impl Asks for Demand {
         };
         let figure = Figure { largest: place.largest, attained: &place.attained, bound: place.bound };
         Some(self.solved(false, ["resultant pull on ", name].into(), &called, &figure))
+    }
+
+    fn collector(&self, index: usize, name: &str, at_rest: bool) -> Option<Asked> {
+        let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
+        let seen = extremes.collectors.get(index)?;
+        let called = Called {
+            symbol: "R",
+            attained: "largest resultant of the legs on one side over the vertices of the tolerances; attained, not a bound",
+            bound: "resultant of the legs on one side that no balance within the tolerances exceeds",
+        };
+        let quantity = ["pull of the legs on ", name, if at_rest { " at rest" } else { "" }].into();
+        Some(self.solved(
+            at_rest,
+            quantity,
+            &called,
+            &Figure { largest: seen.largest, attained: &seen.attained, bound: None },
+        ))
     }
 
     fn compressions(&self, lift: &Lift) -> Vec<Asked> {

@@ -3,6 +3,7 @@
 use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
+use crate::gear::Fitting;
 use crate::quantity::Mass;
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
@@ -130,7 +131,8 @@ fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> 
 }
 
 fn gear_mass(lift: &Lift) -> Result<f64, Error> {
-    lift.legs().try_fold(0.0, |sum, leg| Ok(sum + leg_mass(&leg)?))
+    let legs = lift.legs().try_fold(0.0, |sum, leg| Ok::<f64, Error>(sum + leg_mass(&leg)?))?;
+    lift.collectors().try_fold(legs, |sum, (_, index, fitting)| Ok(sum + fitting_mass(index, fitting)?))
 }
 
 /// Mass of the slings and fittings that can hang from one of several hooks: every leg that hangs from it, or from none.
@@ -142,7 +144,10 @@ pub(super) fn gear_below(lift: &Lift, hook: usize) -> Result<f64, Error> {
         leg.links.stations.iter().any(|anchor| matches!(anchor, Anchor::Hook(hook) if on(*hook)))
     };
     let legs = lift.legs().filter(|leg| hung(leg, &|found| found == hook) || !hung(leg, &|_| true));
-    legs.map(|leg| leg_mass(&leg)).try_fold(0.0, |sum, mass| Ok(sum + mass?))
+    let collectors = lift.collectors().filter(|(anchor, ..)| !matches!(anchor, Anchor::Hook(other) if *other != hook));
+    let masses =
+        legs.map(|leg| leg_mass(&leg)).chain(collectors.map(|(_, index, fitting)| fitting_mass(index, fitting)));
+    masses.into_iter().try_fold(0.0, |sum, mass| Ok(sum + mass?))
 }
 
 fn leg_mass(leg: &LegView<'_>) -> Result<f64, Error> {
@@ -154,10 +159,14 @@ fn leg_mass(leg: &LegView<'_>) -> Result<f64, Error> {
         sum += sling.mass.required(format_args!("the mass of \"{}\"", sling.name), add, place)?.si();
     }
     for (index, fitting) in leg.fittings() {
-        let place = || root.child("fittings").child(index).child("mass");
-        sum += fitting.mass.required(format_args!("the mass of \"{}\"", fitting.name), add, place)?.si();
+        sum += fitting_mass(index, fitting)?;
     }
     Ok(sum)
+}
+
+fn fitting_mass(index: usize, fitting: &Fitting) -> Result<f64, Error> {
+    let place = || Place::root().child("fittings").child(index).child("mass");
+    Ok(fitting.mass.required(format_args!("the mass of \"{}\"", fitting.name), "\"mass\": \"… kg\"", place)?.si())
 }
 
 /// Mass of the spreaders.

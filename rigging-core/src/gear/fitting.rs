@@ -1,7 +1,7 @@
 //! Shackles, rings, hooks at a leg's end, and covers.
 
-use super::{Cited, Known, Rating, Tag};
-use crate::quantity::{Entered, Length, Mass, Pressure};
+use super::{AngleShares, Cited, Known, Rating, Tag, TestCertificate};
+use crate::quantity::{Angle, Entered, Length, Mass, Pressure};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -62,12 +62,24 @@ pub struct Fitting {
     /// Clear width inside the bow or ring.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub inside_width: Known<Entered<Length>>,
+    /// Clear width between the jaws of a shackle, at its pin.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub jaw_width: Known<Entered<Length>>,
     /// Serial or identification number.
     #[serde(default)]
     pub identity: Known<Text>,
     /// The marking as seen.
     #[serde(default)]
     pub tag: Known<Tag>,
+    /// Its certificate, as read.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub test_certificate: Known<TestCertificate>,
+    /// What the maker leaves of the rating of a shackle that is pulled out of its plane, along its pin.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub side_load: Known<AngleShares>,
+    /// The greatest angle between any two slings in it, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub greatest_included_angle: Known<Cited<Entered<Angle>>>,
     /// Own mass.
     #[serde(default)]
     pub mass: Known<Entered<Mass>>,

@@ -6,14 +6,18 @@
 mod fitting;
 mod identity;
 mod known;
+mod pin_plate;
 mod rating;
+mod share;
 mod sling;
 mod stiffness;
 
 pub use fitting::{Cover, Fitting, FittingKind};
-pub use identity::Tag;
+pub use identity::{Tag, TestCertificate};
 pub use known::Known;
+pub use pin_plate::{EdgeShape, PinPlate};
 pub use rating::{Cited, Rated, Rating};
+pub use share::{AngleShare, AngleShares, band};
 pub use sling::{
     Certification, Construction, Core, Finish, Material, Measured, Portion, Service, Sling, SlingLength, Strength,
     Termination,

@@ -1,6 +1,6 @@
 //! Slings of every family in one description.
 
-use super::{Cited, Known, Rated, Stiffness, Tag};
+use super::{Cited, Known, Rated, Stiffness, Tag, TestCertificate};
 use crate::quantity::{Entered, Length, Mass, Temperature};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
@@ -382,6 +382,9 @@ pub struct Sling {
     /// The tag as seen.
     #[serde(default)]
     pub tag: Known<Tag>,
+    /// Its certificate, as read.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub test_certificate: Known<TestCertificate>,
     /// Own mass.
     #[serde(default)]
     pub mass: Known<Entered<Mass>>,

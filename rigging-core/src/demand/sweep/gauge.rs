@@ -1,10 +1,12 @@
 //! Reads the extremes off each state that was solved.
 
+use super::collected::Collected;
 use super::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes};
 use crate::arrangement::{Anchor, LegView, Lift, Spreader};
 use crate::demand::{Proof, ToleranceBox, Vertex};
 use crate::equilibrium::{State, angle_between as angle};
 use glam::{DQuat, DVec3};
+use std::f64::consts::FRAC_PI_2;
 
 /// Points of a spreader closer to each other than this share of its reach, seen from above, are one end of it.
 const SAME_END: f64 = 0.02;
@@ -26,6 +28,8 @@ struct Strand {
     ends: [Option<Anchor>; 2],
     upward: bool,
     axes: [Option<DVec3>; 2],
+    /// The axis of the hole at each end, likewise.
+    holes: [Option<DVec3>; 2],
     /// Whether it stands between two things that hang or hold, rather than along one of them.
     inclined: bool,
 }
@@ -39,6 +43,7 @@ impl Strand {
             ends: [Some(from), Some(to)],
             upward: from.below(to),
             axes: [(number == 0, from), (number == last, to)].map(|(end, anchor)| end.then(|| axis(lift, anchor))?),
+            holes: [(number == 0, from), (number == last, to)].map(|(end, anchor)| end.then(|| hole(lift, anchor))?),
             inclined: !from.rigid_with(to),
         })
     }
@@ -57,6 +62,7 @@ pub(super) struct Gauge {
     widest: Widest,
     /// The axis of each place whose direction of pull counts: those that a sling passes over.
     axes: Vec<Option<DVec3>>,
+    collected: Collected,
     /// For each spreader its points: direction outward from the center of gravity, and the end it belongs to.
     spreaders: Vec<Vec<(DVec3, usize)>>,
     /// Pulls of the present state.
@@ -71,7 +77,9 @@ impl Gauge {
         for leg in lift.legs() {
             let from = strands.len();
             strands.extend(Strand::of(lift, &leg));
-            let ends = [strands.get(from).map(|first| first.axes[0]), strands.last().map(|last| last.axes[1])];
+            let (first, last) = (strands.get(from), strands.last());
+            let ends = [first.map(|first| first.axes[0]), last.map(|last| last.axes[1])];
+            let holes = [first.map(|first| first.holes[0]), last.map(|last| last.holes[1])];
             legs.push(LegExtremes {
                 largest: 0.0,
                 least: f64::INFINITY,
@@ -79,6 +87,7 @@ impl Gauge {
                 bound: None,
                 from_vertical: 0.0,
                 from_axis: ends.map(|axis| axis.flatten().map(|_| 0.0)),
+                out_of_plane: holes.map(|axis| axis.flatten().map(|_| 0.0)),
                 sliding: None,
             });
         }
@@ -96,6 +105,7 @@ impl Gauge {
             legs,
             places: places.collect(),
             spreaders: document.spreaders.iter().map(|_| spreader()).collect(),
+            collectors: Collected::none(lift, &nominal),
             tilt: 0.0,
             tilt_attained: nominal.clone(),
             not_stable: None,
@@ -106,7 +116,8 @@ impl Gauge {
         let spreaders = document.spreaders.iter().map(ends_of).collect();
         let axes = extremes.places.iter().map(|place| place.from_axis.and_then(|_| axis(lift, place.anchor))).collect();
         let widest = Widest::none(extremes.legs.len());
-        Self { extremes, widest, strands, axes, spreaders, pulls: Vec::new() }
+        let collected = Collected::default();
+        Self { extremes, widest, strands, axes, collected, spreaders, pulls: Vec::new() }
     }
 
     /// Widens the extremes by one state: tension and direction of every strand, leg after leg, and the attitude of the body that an
@@ -147,6 +158,13 @@ impl Gauge {
                         *largest = found;
                     }
                 }
+                let ends = leg.out_of_plane.iter_mut().zip(strand.ends.iter().zip(&strand.holes));
+                for (end, (largest, (anchor, axis))) in ends.enumerate() {
+                    if let (Some(largest), Some(anchor), Some(axis)) = (largest, anchor, axis) {
+                        let from_hole = angle(strand.pull(end, *direction), turned(*anchor, *axis));
+                        *largest = largest.max((FRAC_PI_2 - from_hole).abs());
+                    }
+                }
             }
         }
         for (place, axis) in self.extremes.places.iter_mut().zip(&self.axes) {
@@ -161,6 +179,10 @@ impl Gauge {
             {
                 *widest = widest.max(angle(pull, turned(place.anchor, *axis)));
             }
+        }
+        for collector in &mut self.extremes.collectors {
+            let pulls = pulls_on(&self.strands, &self.pulls, collector.anchor);
+            self.collected.read(collector, vertex, seen.vertical, pulls);
         }
         for (index, (spreader, points)) in self.extremes.spreaders.iter_mut().zip(&self.spreaders).enumerate() {
             let mut inward: Vec<f64> = Vec::new();
@@ -190,21 +212,26 @@ impl Gauge {
 
 /// Sum of the pulls of all legs on a place.
 fn resultant(strands: &[Strand], pulls: &[(f64, DVec3)], anchor: Anchor) -> DVec3 {
-    let mut sum = DVec3::ZERO;
-    for (strand, (tension, direction)) in strands.iter().zip(pulls) {
-        for (end, found) in strand.ends.iter().enumerate() {
-            if *found == Some(anchor) {
-                sum += *tension * strand.pull(end, *direction);
-            }
-        }
-    }
-    sum
+    pulls_on(strands, pulls, anchor).fold(DVec3::ZERO, |sum, pull| sum + pull)
+}
+
+/// The pulls of all legs on a place.
+fn pulls_on(strands: &[Strand], pulls: &[(f64, DVec3)], anchor: Anchor) -> impl Iterator<Item = DVec3> {
+    strands.iter().zip(pulls).flat_map(move |(strand, (tension, direction))| {
+        let ends = strand.ends.iter().enumerate().filter(move |(_, found)| **found == Some(anchor));
+        ends.map(move |(end, _)| *tension * strand.pull(end, *direction))
+    })
 }
 
 /// The axis of the rating of a point, of unit length, in the frame of its body as drawn.
 fn axis(lift: &Lift, anchor: Anchor) -> Option<DVec3> {
     let point = lift.point(anchor)?;
     point.allowed_direction.value().map(|allowed| DVec3::from_array(allowed.axis).normalize())
+}
+
+/// The axis of the hole of a point, likewise.
+fn hole(lift: &Lift, anchor: Anchor) -> Option<DVec3> {
+    lift.point(anchor)?.hole_axis.value().map(|axis| DVec3::from_array(*axis).normalize())
 }
 
 /// Whether a leg passes over the place between its ends.

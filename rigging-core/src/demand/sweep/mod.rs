@@ -1,6 +1,7 @@
 //! The equilibrium at every vertex of the box of tolerances.
 
 mod bridle;
+mod collected;
 mod gauge;
 mod network;
 mod running;
@@ -30,6 +31,9 @@ pub struct LegExtremes {
     /// For the first and the last station of the leg: largest angle between the pull and the allowed axis of the point
     /// there while the leg carries load, in radians; none where no axis is stated.
     pub from_axis: [Option<f64>; 2],
+    /// For the first and the last station of the leg: largest angle by which the pull leaves the plane across the axis of the
+    /// hole there while the leg carries load, in radians; none where no such axis is stated.
+    pub out_of_plane: [Option<f64>; 2],
     /// For a leg that passes over stations: the worst over the vertices of whether friction holds it.
     pub sliding: Option<Sliding>,
 }
@@ -47,6 +51,19 @@ pub struct PlaceExtremes {
     pub bound: Option<f64>,
     /// Where a leg passes over a point with a stated axis: largest angle between the resultant and that, in radians.
     pub from_axis: Option<f64>,
+}
+
+/// What a fitting that collects several legs sees.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CollectorExtremes {
+    /// Where it is.
+    pub anchor: Anchor,
+    /// Largest resultant of the legs that pull it to one side, up or down, in N.
+    pub largest: f64,
+    /// Where it was attained.
+    pub attained: Vertex,
+    /// Largest angle between any two legs that pull it to one side and carry load, in radians.
+    pub included: f64,
 }
 
 /// The largest compression between the ends of a spreader, in N: what pulls one end (or corner) inward.
@@ -67,6 +84,8 @@ pub struct Extremes {
     pub places: Vec<PlaceExtremes>,
     /// One a spreader.
     pub spreaders: Vec<SpreaderExtremes>,
+    /// One a fitting that collects legs, in the order of the lift.
+    pub collectors: Vec<CollectorExtremes>,
     /// Largest tilt of the load away from the attitude as drawn, in radians.
     pub tilt: f64,
     /// Where it was attained.

@@ -82,7 +82,7 @@ fn same(one: f64, other: f64) -> bool {
 /// let lift = Lift::from_json(include_str!("../../../examples/lifts/generator-skid-round-edge.json"))?;
 /// let assessment = lift.assess(&RuleSet::built_in("us-general")?)?;
 /// let origin = report::origin(&assessment, &lift, "/legs/1/allowed")?;
-/// assert_eq!(origin.what, "rated capacity of sling B");
+/// assert_eq!(origin.what, "rated capacity of roundsling B");
 /// assert_eq!(origin.sources()[0].standing.word(), "stated in the lift document");
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```

@@ -1,0 +1,174 @@
+//! Ratings off their line: a shackle that is pulled along its pin, a lift point that is pulled off its axis.
+
+use super::strength::held_against;
+use super::surroundings::in_words;
+use super::{Code, Finding, MissingInput, Verdict};
+use crate::arrangement::{Anchor, Item, LegView, Lift};
+use crate::capacity::{self, Capacity, Motion};
+use crate::chain::{Acts, Term};
+use crate::demand::{Asked, Asks, Demand};
+use crate::error::{Error, Place};
+use crate::gear::{Fitting, FittingKind};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+
+/// Checks the ends of every leg. Without a balance there are no directions, and nothing is said.
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    asks: &dyn Asks,
+    demand: Option<&Demand>,
+) -> Result<Vec<Finding>, Error> {
+    let Some(demand) = demand else { return Ok(Vec::new()) };
+    let mut findings = Vec::new();
+    let shared = asks.places();
+    for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
+        let ends = leg.links.ends.iter().copied().zip(extremes.from_axis).zip(extremes.out_of_plane);
+        for (end, ((anchor, off_axis), out_of_plane)) in ends.enumerate() {
+            if !shared.contains(&anchor) {
+                let asked = asks.leg(leg.index, &leg.leg.name, false)?;
+                findings.extend(point(lift, anchor, off_axis, asked)?);
+            }
+            findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, asks, rules)?);
+        }
+    }
+    // Where legs meet, the resultant counts, at the angle of the leg that is farthest off the axis.
+    for anchor in shared {
+        let Some((at, _)) = lift.point_and_place(anchor) else { continue };
+        let angles = lift.legs().zip(&demand.moving.legs).flat_map(|(leg, extremes)| {
+            let ends = leg.links.ends.clone().into_iter().zip(extremes.from_axis);
+            ends.filter(|(end, _)| *end == anchor).filter_map(|(_, angle)| angle).collect::<Vec<_>>()
+        });
+        let widest = angles.fold(None, |widest: Option<f64>, angle| Some(widest.map_or(angle, |one| one.max(angle))));
+        if let Some(asked) = asks.place(anchor, &at.name) {
+            findings.extend(point(lift, anchor, widest, asked)?);
+        }
+    }
+    Ok(findings)
+}
+
+/// A lift point whose maker leaves less of its rating off its axis.
+fn point(lift: &Lift, anchor: Anchor, angle: Option<f64>, asked: Asked) -> Result<Option<Finding>, Error> {
+    let Some((point, place)) = lift.point_and_place(anchor) else { return Ok(None) };
+    let (Some(allowed), Some(angle)) = (point.allowed_direction.value(), angle) else { return Ok(None) };
+    let Some(shares) = allowed.shares.value() else { return Ok(None) };
+    let at = place.child("allowed_direction").child("shares");
+    let rated = match capacity::rate_marked(&point.name, &point.rating, &place) {
+        Ok(Some(Capacity { chain, .. })) => capacity::share_off_line(shares, angle, &at).map(|share| {
+            let rule = Some(share.source.clone());
+            Some(Capacity { chain: chain.times(share, Acts::OnForce), rule })
+        }),
+        // That there is no rating is said with its strength.
+        Ok(None) => return Ok(None),
+        Err(error) => Err(error),
+    };
+    held_against(Code::SideLoad, &point.name, place, asked, rated).map(Some)
+}
+
+/// A shackle whose pin lies in the hole of a point.
+fn shackle(
+    lift: &Lift,
+    leg: &LegView<'_>,
+    end: usize,
+    anchor: Anchor,
+    out_of_plane: Option<f64>,
+    asks: &dyn Asks,
+    rules: &RuleSet,
+) -> Result<Vec<Finding>, Error> {
+    let item = if end == 0 { leg.links.items.first() } else { leg.links.items.last() };
+    let (Some(Item::Fitting(index)), Some((_, at))) = (item, lift.point_and_place(anchor)) else {
+        return Ok(Vec::new());
+    };
+    let Some(fitting) = lift.document().fittings.get(*index) else { return Ok(Vec::new()) };
+    if !matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle) {
+        return Ok(Vec::new());
+    }
+    let place = Place::root().child("fittings").child(*index);
+    let Some(angle) = out_of_plane else {
+        return Ok(needs_angle(fitting, rules).then(|| lacking(fitting, &at)).into_iter().collect());
+    };
+    let said = |verdict, text: String| Finding::new(Code::SideLoad, verdict, &fitting.name, place.clone(), text);
+    let degrees = angle.to_degrees();
+    let share = match left(fitting, angle, rules, &place)? {
+        Left::Whole(source) => {
+            let text = format!("pulled up to {degrees:.2} deg out of its plane, which still counts as in line");
+            return Ok(vec![said(Verdict::Pass, text).after(source)]);
+        }
+        Left::NotTold => {
+            let text = format!(
+                "pulled up to {degrees:.2} deg out of its plane; neither the rule set nor its maker says what that leaves of its \
+                 rating"
+            );
+            let verdict = if angle == 0.0 { Verdict::NotCovered } else { Verdict::CannotConclude };
+            return Ok(vec![said(verdict, text)]);
+        }
+        Left::Open(why) => {
+            let text = format!("what is left of its rating at {degrees:.2} deg out of its plane is not settled: {why}");
+            return Ok(vec![said(Verdict::CannotConclude, text)]);
+        }
+        Left::Share(share) => share,
+    };
+    let limits = match capacity::rate_fitting(fitting, *index, asks.weight().dynamic.as_ref(), rules) {
+        Ok(limits) => limits,
+        Err(error) => return Ok(vec![Finding::from_error(Code::SideLoad, &fitting.name, error)?]),
+    };
+    let findings = limits.into_iter().map(|(motion, limit)| {
+        let asked = asks.leg(leg.index, &leg.leg.name, motion == Motion::AtRest)?;
+        let rule = Some(share.source.clone());
+        let chain = limit.chain.times(share.clone(), Acts::OnForce);
+        held_against(Code::SideLoad, &fitting.name, place.clone(), asked, Ok(Some(Capacity { chain, rule })))
+    });
+    findings.collect()
+}
+
+/// What is left of a rating out of the plane.
+enum Left {
+    /// All of it, after this source.
+    Whole(crate::source::Source),
+    Share(Term),
+    /// Neither rule set nor maker says anything.
+    NotTold,
+    /// Something keeps the rule set from speaking.
+    Open(String),
+}
+
+/// The maker's word goes before a rule for all makers.
+fn left(fitting: &Fitting, angle: f64, rules: &RuleSet, place: &Place) -> Result<Left, Error> {
+    if let Some(shares) = fitting.side_load.value() {
+        return Ok(match capacity::share_off_line(shares, angle, &place.child("side_load")) {
+            Ok(share) => Left::Share(share),
+            Err(error) => Left::Open(error.to_string()),
+        });
+    }
+    let facts = Facts::new().of_fitting(fitting).number("side load angle", angle, "rad");
+    match rules.ask(Question::ShackleLineAngle, &facts) {
+        Answer::Speaks(ruled) => {
+            if let Some(limit) = ruled.term().filter(|limit| angle <= limit.value) {
+                return Ok(Left::Whole(limit.source.clone()));
+            }
+        }
+        Answer::Refused(error) => return Err(error),
+        _ => {}
+    }
+    Ok(match rules.ask(Question::SideLoadFactor, &facts) {
+        Answer::Speaks(ruled) => ruled.term().map_or(Left::NotTold, |term| Left::Share(term.clone())),
+        Answer::Silent | Answer::DoesNotApply { .. } => Left::NotTold,
+        Answer::Refused(error) => return Err(error),
+        other => Left::Open(in_words(&other)),
+    })
+}
+
+/// Whether anything depends on the angle that is not known.
+fn needs_angle(fitting: &Fitting, rules: &RuleSet) -> bool {
+    let facts = Facts::new().of_fitting(fitting).unknown("side load angle");
+    let silent = |question| matches!(rules.ask(question, &facts), Answer::Silent | Answer::DoesNotApply { .. });
+    !fitting.side_load.is_unknown() || !silent(Question::SideLoadFactor) || !silent(Question::ShackleLineAngle)
+}
+
+fn lacking(fitting: &Fitting, point: &Place) -> Finding {
+    let what = format!(
+        "the direction of the hole that the pin of \"{}\" lies in, which decides how far it is pulled sideways,",
+        fitting.name
+    );
+    let add = "\"hole_axis\": […, …, …]".to_owned();
+    Finding::lacking(Code::SideLoad, &fitting.name, MissingInput { what, add, place: point.child("hole_axis") })
+}
