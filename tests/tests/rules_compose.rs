@@ -315,7 +315,9 @@ fn a_set_takes_single_questions_and_rules_and_keeps_their_scope() {
         names,
         [
             ("applies to gear", "webbing slings of man-made fiber"),
+            ("applies to gear", "webbing slings of other fibers"),
             ("highest temperature", "highest temperature of webbing slings"),
+            ("applies to gear", "webbing slings of other fibers"),
             ("applies to gear", "slings and rigging accessories"),
             ("design factor", "design factor of wire rope slings"),
         ]

@@ -49,7 +49,11 @@ fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Res
         writeln!(out, "  {note}")?;
     }
     for document in &rules.documents {
-        writeln!(out, "  includes {}: {}, {}; {}", document.name, document.title, document.edition, document.status)?;
+        writeln!(
+            out,
+            "  includes {}: {}; edition: {}; {}",
+            document.name, document.title, document.edition, document.status
+        )?;
         writeln!(out, "    content hash {}", document.hash)?;
     }
     writeln!(out, "\nLift document\n  content hash {}", assessment.lift_hash)?;
