@@ -23,7 +23,7 @@ enum Origin {
 /// Examples
 /// --------
 /// >>> from rigging_py import RuleSet
-/// >>> RuleSet.names()
+/// >>> RuleSet.names()[:2]
 /// ('us-general', 'marine-0027-nd-2016')
 /// >>> rules = RuleSet.built_in("us-general")
 /// >>> rules

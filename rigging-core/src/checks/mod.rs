@@ -34,7 +34,7 @@ pub use verdict::Verdict;
 use crate::arrangement::{LegView, Lift};
 use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
 use crate::error::Error;
-use crate::rules::{RuleSet, Status};
+use crate::rules::{DocumentIdentity, RuleSet};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
@@ -56,23 +56,22 @@ pub struct RuleSetIdentity {
     /// A remark of the rule set about itself.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Text>,
+    /// The rule files it includes; none where it stands by itself.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub documents: Vec<DocumentIdentity>,
 }
 
 impl RuleSetIdentity {
     /// The identity of a rule set.
     pub fn of(rules: &RuleSet) -> Self {
-        let status = match rules.status() {
-            Status::InForce => "in force".into(),
-            Status::Superseded { by: Some(by) } => format!("superseded by {by}").into(),
-            Status::Superseded { by: None } => "superseded".into(),
-        };
         Self {
             name: rules.name().clone(),
             title: rules.title().clone(),
             edition: rules.edition().clone(),
-            status,
+            status: rules.status().in_words(),
             hash: rules.hash().clone(),
             note: rules.note().cloned(),
+            documents: rules.documents().to_vec(),
         }
     }
 }

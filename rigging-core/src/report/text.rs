@@ -48,6 +48,14 @@ fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Res
     if let Some(note) = &rules.note {
         writeln!(out, "  {note}")?;
     }
+    for document in &rules.documents {
+        writeln!(
+            out,
+            "  includes {}: {}; edition: {}; {}",
+            document.name, document.title, document.edition, document.status
+        )?;
+        writeln!(out, "    content hash {}", document.hash)?;
+    }
     writeln!(out, "\nLift document\n  content hash {}", assessment.lift_hash)?;
     writeln!(out, "\nCautions")?;
     for (_, caution) in CAUTIONS {

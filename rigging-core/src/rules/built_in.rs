@@ -13,7 +13,16 @@ macro_rules! files {
 /// Files by name, and the names alone.
 type Files = (&'static [(&'static str, &'static str)], &'static [&'static str]);
 
-const SETS: Files = files!["": "us-general", "marine-0027-nd-2016"];
+const SETS: Files = files![
+    "":
+    "us-general",
+    "marine-0027-nd-2016",
+    "eu-general",
+    "uk-general",
+    "de-general",
+    "us-consensus",
+    "us-doe-and-federal",
+];
 
 /// Single documents: figures to compare with, and what a set may take from them.
 const DOCUMENTS: Files = files![

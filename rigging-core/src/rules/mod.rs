@@ -24,8 +24,11 @@
 
 mod answer;
 mod built_in;
+mod compose;
+mod document;
 mod evaluate;
 mod facts;
+mod file;
 mod laws;
 mod load;
 mod of_gear;
@@ -41,6 +44,7 @@ mod unit;
 mod vocabulary;
 
 pub use answer::{Answer, Held, Ruled, Said};
+pub use document::DocumentIdentity;
 pub use facts::Facts;
 pub use question::{Question, Severer};
 pub use set::{RuleSet, Status};

@@ -29,6 +29,10 @@ impl Facts {
                 if sling.construction == Construction::Chain { &fact::CHAIN_SIZE } else { &fact::ROPE_DIAMETER };
             facts = facts.with_number(across, diameter.si(), "m");
         }
+        // Of webbing the width is that of the web; a roundsling's is that of its cover, which no document asks for.
+        if let (Construction::Web, Some(width)) = (sling.construction, sling.width.value()) {
+            facts = facts.with_number(&fact::SLING_WIDTH, width.si(), "m");
+        }
         let termination =
             sling.termination.value().and_then(|termination| self::termination(*termination, sling.material));
         [

@@ -343,6 +343,18 @@ questions! {
 }
 
 impl Question {
+    /// Whether it asks what a document governs at all, and not for a figure of it.
+    pub(super) const fn is_scope(self) -> bool {
+        matches!(
+            self,
+            Self::AppliesToOperation
+                | Self::AppliesToPlace
+                | Self::AppliesToPersons
+                | Self::AppliesToGear
+                | Self::AppliesToLoad
+        )
+    }
+
     /// The question of this name.
     pub fn named(name: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|question| question.name() == name)

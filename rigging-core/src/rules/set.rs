@@ -2,8 +2,10 @@
 
 use super::answer::Answer;
 use super::built_in;
+use super::compose::{self, Composition};
+use super::document::DocumentIdentity;
 use super::facts::Facts;
-use super::load;
+use super::file::File;
 use super::question::Question;
 use super::relation::Relation;
 use super::rule::{Match, Rule, matches};
@@ -12,9 +14,8 @@ use crate::digest;
 use crate::error::{Error, Place};
 use crate::source::Source;
 use crate::text::Text;
-
-/// The newest format of rule files that this library reads.
-const FORMAT: u64 = 1;
+use std::ops::Range;
+use toml::Value;
 
 /// Whether the documents of a rule set are in force.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,6 +28,23 @@ pub enum Status {
         /// What supersedes it.
         by: Option<Text>,
     },
+}
+
+impl Status {
+    /// As a report prints it.
+    ///
+    /// ```
+    /// use rigging_core::rules::RuleSet;
+    /// assert_eq!(RuleSet::built_in("us-general")?.status().in_words(), "in force");
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn in_words(&self) -> Text {
+        match self {
+            Self::InForce => Text::fixed("in force"),
+            Self::Superseded { by: Some(by) } => ["superseded by ", by].into(),
+            Self::Superseded { by: None } => Text::fixed("superseded"),
+        }
+    }
 }
 
 /// A rule set. Two sets with the same [`hash`](Self::hash) have the same content.
@@ -42,28 +60,36 @@ pub struct RuleSet {
     source_notes: Vec<Option<Text>>,
     rules: Vec<Rule>,
     index: Index,
+    /// Where the set includes documents.
+    composition: Option<Composition>,
 }
 
 /// Where the rules stand that a question concerns.
 #[derive(Debug, Clone, PartialEq)]
-struct Index {
-    /// The rules that can exclude the whole set.
-    excluding: Vec<usize>,
+pub(super) struct Index {
+    /// The rules that can exclude the whole document.
+    pub(super) excluding: Vec<usize>,
     /// For every question, in the order of the questions, the rules that answer it, in the order of the file.
     answering: Vec<Vec<usize>>,
 }
 
 impl Index {
-    fn of(rules: &[Rule]) -> Self {
+    /// The index of the rules in `range`.
+    pub(super) fn of(rules: &[Rule], range: Range<usize>) -> Self {
         let positions = |wanted: &dyn Fn(&Rule) -> bool| -> Vec<usize> {
-            rules.iter().enumerate().filter(|(_, rule)| wanted(rule)).map(|(position, _)| position).collect()
+            range.clone().filter(|position| rules.get(*position).is_some_and(wanted)).collect()
         };
         Self {
             excluding: positions(&|rule| {
-                is_scope(rule.question) && matches!(rule.relation, Relation::DoesNotApply { .. })
+                rule.question.is_scope() && matches!(rule.relation, Relation::DoesNotApply { .. })
             }),
             answering: Question::ALL.iter().map(|question| positions(&|rule| rule.question == *question)).collect(),
         }
+    }
+
+    /// The rules that answer a question.
+    pub(super) fn answering(&self, question: Question) -> &[usize] {
+        self.answering.get(question as usize).map_or(&[][..], Vec::as_slice)
     }
 }
 
@@ -110,57 +136,105 @@ impl RuleSet {
     /// Of the rules for one question the first whose `when` is met speaks; where an earlier rule might speak but a fact
     /// is unknown, the answer is that the fact is missing.
     ///
+    /// A set may be put together of documents: a list `[[include]]` with `document` (the name of a built-in one, or of one
+    /// given to [`from_toml_with`](Self::from_toml_with)) takes all its rules, or those for the questions in `answers` and
+    /// those named in `rules`; its rules of scope come along unless `scope = "left out"`. A list `[[precedence]]` with
+    /// `answers` (questions), `take` and `reason` says which document governs where several answer: `"first"` is the file
+    /// itself, then the documents in their order; `"severest"` is the answer that asks most or allows least, with the
+    /// others as branches not taken, and where one of them cannot be given, neither can the severest. A document's
+    /// exclusions exclude that document, those of the file all. Where two answer one question under words that can both be
+    /// met, and nothing is said, the file is refused.
+    ///
     /// # Errors
     /// Syntax, unknown keys and names (with the nearest known one), missing keys, values outside the law of their
     /// question, rules that can never speak, a newer format; each with its place as a JSON pointer, such as
     /// `/rule/3/source`.
     pub fn from_toml(text: &str) -> Result<Self, Error> {
+        Self::from_toml_with(text, &[])
+    }
+
+    /// Read a rule set from TOML that may include `documents` beside the built-in ones, each a rule file of its own, known
+    /// by the name it bears.
+    ///
+    /// ```
+    /// use rigging_core::rules::{Facts, Question, RuleSet};
+    /// let yard = r#"
+    /// format = 1
+    /// name = "yard-instruction"
+    /// title = "An instruction of the yard"
+    /// edition = "2025"
+    /// status = "in force"
+    /// source = [{ id = "instruction", document = "Yard instruction 7", standing = "stated" }]
+    /// [[rule]]
+    /// answers = "highest temperature"
+    /// name = "webbing in the yard"
+    /// when = { construction = "web" }
+    /// relation = "constant"
+    /// value = 60
+    /// unit = "degC"
+    /// source = "instruction"
+    /// clause = "2"
+    /// "#;
+    /// let set = r#"
+    /// format = 1
+    /// name = "webbing-in-the-yard"
+    /// title = "Webbing slings in the yard"
+    /// edition = "2025"
+    /// status = "in force"
+    /// include = [{ document = "eu-en-1492-1" }, { document = "yard-instruction" }]
+    /// precedence = [{ answers = "highest temperature", take = "severest", reason = "the yard may only ask for more" }]
+    /// "#;
+    /// let rules = RuleSet::from_toml_with(set, &[yard])?;
+    /// let answer = rules.ask(
+    ///     Question::HighestTemperature,
+    ///     &Facts::new().word("construction", "web").word("material", "polyester"),
+    /// );
+    /// assert_eq!(answer.value(), Some(333.15)); // 60 °C, below the 100 °C of the standard
+    /// assert_eq!(rules.documents().len(), 2);
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`from_toml`](Self::from_toml); the places of an included document stand under that of its include, those of
+    /// `documents` by themselves under `/documents/0`. A name that a built-in document bears is refused.
+    pub fn from_toml_with(text: &str, documents: &[&str]) -> Result<Self, Error> {
         let value = tree::parse(text)?;
-        let root = Node::new(&value, Place::root());
-        let format = root.any_keys()?.required("format", "format = 1")?;
-        match format.value.as_integer().map(u64::try_from) {
-            Some(Ok(found)) if found > FORMAT => {
-                return Err(Error::NewerFormat { found, supported: FORMAT, place: format.place });
-            }
-            Some(Ok(1..)) => {}
-            _ => return Err(Error::malformed("the format is a whole number from 1 up", format.place)),
+        let mut complaints = Vec::new();
+        let read = Self::read(&value, documents, &mut complaints);
+        match (complaints.into_iter().next(), read) {
+            (Some(first), _) => Err(first),
+            (None, Some(rules)) => Ok(rules),
+            (None, None) => Err(Error::malformed("the file says nothing", Place::root())),
         }
-        let keys =
-            root.keys(&["format", "name", "title", "edition", "status", "superseded_by", "note", "source", "rule"])?;
-        let status = keys.required("status", "status = \"in force\"")?;
-        let by = keys.optional_text("superseded_by")?;
-        let status = match (status.text()?, by) {
-            ("in force", None) => Status::InForce,
-            ("in force", Some(_)) => {
-                return Err(Error::inconsistent("a set in force has no successor", keys.place.child("superseded_by")));
-            }
-            ("superseded", by) => Status::Superseded { by },
-            (other, _) => return Err(Error::unknown_name(other, "status", ["in force", "superseded"], status.place)),
-        };
-        let cited = load::sources(&keys.required("source", "a list [[source]]")?)?;
-        let mut rules: Vec<Rule> = Vec::new();
-        for node in keys.required("rule", "a list [[rule]]")?.some_items()? {
-            let rule = load::rule(&node, &cited)?;
-            if rules.iter().any(|other| other.name == rule.name) {
-                return Err(Error::DuplicateName { name: rule.name.into(), place: node.place.child("name") });
-            }
-            if let Some(earlier) = rules.iter().find(|earlier| earlier.covers(&rule)) {
-                let what = format!("this rule never speaks: the earlier rule \"{}\" always does first", earlier.name);
-                return Err(Error::inconsistent(what, node.place));
-            }
-            rules.push(rule);
-        }
-        Ok(Self {
-            name: keys.text("name", "name = \"…\"")?,
-            title: keys.text("title", "title = \"…\"")?,
-            edition: keys.text("edition", "edition = \"…\"")?,
-            status,
-            note: keys.optional_text("note")?,
-            hash: digest::sha256(&tree::canonical(&value)).into(),
+    }
+
+    /// Read a set, gathering every complaint; whole where there is none.
+    pub(super) fn read(value: &Value, documents: &[&str], complaints: &mut Vec<Error>) -> Option<Self> {
+        let File { heading, cited, mut rules, .. } = File::read(value, Place::root(), complaints);
+        let list = |key: &str| Some(Node::new(value.get(key)?, Place::root().child(key)));
+        let included = list("include").map_or_else(Vec::new, |list| compose::includes(&list, documents, complaints));
+        let precedence =
+            list("precedence").map_or_else(Vec::new, |list| compose::precedences(&list, &rules, &included, complaints));
+        let own = rules.len();
+        rules.extend(included.iter().flat_map(|include| include.rules.iter().cloned()));
+        let composition = list("include").map(|_| Composition::of(&rules, own, &included, precedence, complaints));
+        let heading = heading?;
+        let cited: Vec<_> = cited.into_iter().chain(included.into_iter().flat_map(|include| include.cited)).collect();
+        Some(Self {
+            hash: match &composition {
+                None => heading.hash,
+                Some(composition) => whole_hash(&heading.hash, &composition.documents),
+            },
+            name: heading.name,
+            title: heading.title,
+            edition: heading.edition,
+            status: heading.status,
+            note: heading.note,
             source_notes: cited.iter().map(|cited| cited.note.clone()).collect(),
             sources: cited.into_iter().map(|cited| cited.source).collect(),
-            index: Index::of(&rules),
+            index: Index::of(&rules, 0..rules.len()),
             rules,
+            composition,
         })
     }
 
@@ -219,9 +293,21 @@ impl RuleSet {
         self.note.as_ref()
     }
 
-    /// SHA-256, in hexadecimal, of the content: layout, comments and the order of keys do not change it.
+    /// SHA-256, in hexadecimal, of the content: layout, comments and the order of keys do not change it. Of a set that
+    /// includes documents it is taken over the file and the hashes of what it includes.
     pub const fn hash(&self) -> &Text {
         &self.hash
+    }
+
+    /// The rule files the set includes, in their order; none where the file stands by itself.
+    ///
+    /// ```
+    /// use rigging_core::rules::RuleSet;
+    /// assert!(RuleSet::built_in("us-general")?.documents().is_empty());
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn documents(&self) -> &[DocumentIdentity] {
+        self.composition.as_ref().map_or(&[][..], |composition| &composition.documents)
     }
 
     /// The documents the set draws on; a clause stands with each rule, not here.
@@ -254,6 +340,9 @@ impl RuleSet {
         if let Some(error) = facts.refusal() {
             return Answer::Refused(error.clone());
         }
+        if let Some(composition) = &self.composition {
+            return composition.ask(&self.rules, question, facts);
+        }
         for rule in self.index.excluding.iter().filter_map(|position| self.rules.get(*position)) {
             if let Relation::DoesNotApply { why } = &rule.relation
                 && matches(&rule.when, facts) == Match::Yes
@@ -261,19 +350,14 @@ impl RuleSet {
                 return Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() };
             }
         }
-        let answering = self.index.answering.get(question as usize).map_or(&[][..], Vec::as_slice);
-        let mut rules = answering.iter().filter_map(|position| self.rules.get(*position));
+        let mut rules = self.index.answering(question).iter().filter_map(|position| self.rules.get(*position));
         rules.find_map(|rule| rule.try_on(facts)).unwrap_or(Answer::Silent)
     }
 }
 
-const fn is_scope(question: Question) -> bool {
-    matches!(
-        question,
-        Question::AppliesToOperation
-            | Question::AppliesToPlace
-            | Question::AppliesToPersons
-            | Question::AppliesToGear
-            | Question::AppliesToLoad
-    )
+/// Over the file and what it includes: the same file with another edition of a document is another set.
+fn whole_hash(own: &Text, documents: &[DocumentIdentity]) -> Text {
+    let hashes: Vec<&str> =
+        std::iter::once(own).chain(documents.iter().map(|document| &document.hash)).map(Text::as_str).collect();
+    digest::sha256(&hashes.join("\n")).into()
 }

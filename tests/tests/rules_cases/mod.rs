@@ -163,9 +163,10 @@ pub fn checks(set: &str) -> Vec<Check> {
     checks
 }
 
-/// The sets and documents that come with the library.
+/// The sets and documents that come with the library and stand by themselves: a set of documents has no figure of its own.
 pub fn all_names() -> impl Iterator<Item = &'static str> {
-    RuleSet::built_in_names().iter().chain(RuleSet::document_names()).copied()
+    let names = RuleSet::built_in_names().iter().chain(RuleSet::document_names()).copied();
+    names.filter(|name| RuleSet::built_in(name).unwrap().documents().is_empty())
 }
 
 /// Limits and points worked by hand of a document, as data: a value, or another answer.

@@ -40,24 +40,32 @@ pub(super) fn standing(node: &Node<'_>) -> Result<Standing, Error> {
     })
 }
 
-/// The sources of a rule set, by id.
-pub(in crate::rules) fn sources(list: &Node<'_>) -> Result<Vec<Cited>, Error> {
+/// The sources of a rule set, by id; those that cannot be read are complained of.
+pub(in crate::rules) fn sources(list: &Node<'_>, complaints: &mut Vec<Error>) -> Vec<Cited> {
+    let items = list.some_items().map_err(|error| complaints.push(error)).unwrap_or_default();
     let mut cited: Vec<Cited> = Vec::new();
-    for item in list.some_items()? {
-        let keys = item.keys(&["id", "document", "edition", "standing", "note"])?;
-        let id = keys.text("id", "id = \"…\"")?;
-        if cited.iter().any(|other| other.id == id) {
-            return Err(Error::DuplicateName { name: id.into(), place: keys.place.child("id") });
+    for item in items {
+        match source(&item, &cited) {
+            Ok(source) => cited.push(source),
+            Err(error) => complaints.push(error),
         }
-        let source = Source {
-            document: keys.text("document", "document = \"designation or title\"")?,
-            clause: Text::default(),
-            edition: keys.optional_text("edition")?.unwrap_or_default(),
-            standing: standing(&keys.required("standing", "standing = \"document\"")?)?,
-        };
-        cited.push(Cited { id, source, note: keys.optional_text("note")? });
     }
-    Ok(cited)
+    cited
+}
+
+fn source(item: &Node<'_>, earlier: &[Cited]) -> Result<Cited, Error> {
+    let keys = item.keys(&["id", "document", "edition", "standing", "note"])?;
+    let id = keys.text("id", "id = \"…\"")?;
+    if earlier.iter().any(|other| other.id == id) {
+        return Err(Error::DuplicateName { name: id.into(), place: keys.place.child("id") });
+    }
+    let source = Source {
+        document: keys.text("document", "document = \"designation or title\"")?,
+        clause: Text::default(),
+        edition: keys.optional_text("edition")?.unwrap_or_default(),
+        standing: standing(&keys.required("standing", "standing = \"document\"")?)?,
+    };
+    Ok(Cited { id, source, note: keys.optional_text("note")? })
 }
 
 /// The source of a rule, with its clause.

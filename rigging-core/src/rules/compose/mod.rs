@@ -1,0 +1,170 @@
+//! A set of several documents: each keeps its own scope, and the set says which of them governs where two speak.
+//!
+//! The rules of the file itself are the first document. An exclusion of the file excludes everything; one of an included
+//! document excludes that document's rules only, so that a set may span families of gear.
+
+mod conflict;
+mod include;
+mod precedence;
+mod scope;
+
+pub(super) use include::{Include, includes};
+pub(super) use precedence::precedences;
+
+use super::answer::{Answer, Ruled, Said};
+use super::document::DocumentIdentity;
+use super::facts::Facts;
+use super::question::{Question, Severer};
+use super::relation::Relation;
+use super::rule::{Match, Rule, matches};
+use super::set::Index;
+use crate::chain::Input;
+use crate::error::Error;
+use crate::text::Text;
+use conflict::check;
+use precedence::{Precedence, Take};
+
+/// How the rules of a set are divided among its documents.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Composition {
+    /// The file itself, then the included documents in their order.
+    parts: Vec<Part>,
+    precedence: Vec<Precedence>,
+    pub(super) documents: Vec<DocumentIdentity>,
+}
+
+/// The rules of one document, by their positions among those of the set.
+#[derive(Debug, Clone, PartialEq)]
+struct Part {
+    index: Index,
+}
+
+impl Composition {
+    /// Put documents together; `own` is how many of `rules` are the file's own, the rest are those of `included`.
+    pub(super) fn of(
+        rules: &[Rule],
+        own: usize,
+        included: &[Include],
+        precedence: Vec<Precedence>,
+        complaints: &mut Vec<Error>,
+    ) -> Self {
+        let mut parts = vec![Part { index: Index::of(rules, 0..own) }];
+        let mut from = own;
+        for include in included {
+            let to = from + include.rules.len();
+            parts.push(Part { index: Index::of(rules, from..to) });
+            from = to;
+        }
+        let composition =
+            Self { parts, precedence, documents: included.iter().map(|include| include.identity.clone()).collect() };
+        check(&composition, rules, included, complaints);
+        composition
+    }
+
+    /// The answer of the set.
+    pub(super) fn ask(&self, rules: &[Rule], question: Question, facts: &Facts) -> Answer {
+        if let Some(excluded) = self.parts.first().and_then(|own| own.exclusion(rules, facts)) {
+            return excluded;
+        }
+        if question.is_scope() {
+            return self.ask_scope(rules, question, facts);
+        }
+        match self.precedence.iter().find(|precedence| precedence.answers == question) {
+            None => self.first(rules, question, facts),
+            Some(Precedence { take: Take::First, reason, .. }) => {
+                noted(self.first(rules, question, facts), &["the first document that speaks: ", reason])
+            }
+            Some(Precedence { take: Take::Severest, reason, .. }) => {
+                noted(self.severest(rules, question, facts), &["the severest document: ", reason])
+            }
+        }
+    }
+
+    /// The first document that speaks; one that does not apply leaves it to the next.
+    fn first(&self, rules: &[Rule], question: Question, facts: &Facts) -> Answer {
+        let mut excluded = None;
+        for part in &self.parts {
+            match part.ask(rules, question, facts) {
+                Answer::Silent => {}
+                answer @ Answer::DoesNotApply { .. } => excluded = excluded.or(Some(answer)),
+                answer => return answer,
+            }
+        }
+        excluded.unwrap_or(Answer::Silent)
+    }
+
+    /// The severest of what all documents say. Where one of them cannot say, the severest cannot be told.
+    fn severest(&self, rules: &[Rule], question: Question, facts: &Facts) -> Answer {
+        let (mut spoken, mut excluded) = (Vec::new(), None);
+        for part in &self.parts {
+            match part.ask(rules, question, facts) {
+                Answer::Silent => {}
+                answer @ Answer::DoesNotApply { .. } => excluded = excluded.or(Some(answer)),
+                Answer::Speaks(ruled) => spoken.push(ruled),
+                open => return open,
+            }
+        }
+        let severer = |one: f64, other: f64| match question.severer() {
+            Severer::Least => one < other,
+            Severer::Greatest => one > other,
+            Severer::Neither => false,
+        };
+        let value = |ruled: &Ruled| ruled.term().map_or(f64::NAN, |term| term.value);
+        let mut governing = 0;
+        for (index, ruled) in spoken.iter().enumerate() {
+            if spoken.get(governing).is_some_and(|best| severer(value(ruled), value(best))) {
+                governing = index;
+            }
+        }
+        if spoken.len() < 2 {
+            return spoken.pop().map_or_else(|| excluded.unwrap_or(Answer::Silent), Answer::Speaks);
+        }
+        let mut ruled = spoken.remove(governing);
+        if let Said::Value { term, .. } = &mut ruled.said {
+            let mut severest = term.clone();
+            for other in &spoken {
+                severest = severest.instead_of(other.rule.clone(), value(other), other.source.clone());
+            }
+            *term = severest;
+        }
+        Answer::Speaks(ruled)
+    }
+
+    fn answers(&self, part: usize, question: Question) -> &[usize] {
+        self.parts.get(part).map_or(&[][..], |part| part.index.answering(question))
+    }
+}
+
+/// The answer with the reason for which it goes before others.
+fn noted(answer: Answer, reason: &[&str]) -> Answer {
+    let Answer::Speaks(mut ruled) = answer else { return answer };
+    let why = Input { name: Text::fixed("precedence"), value: reason.concat().into() };
+    if let Said::Value { term, .. } = &mut ruled.said {
+        term.inputs.push(why.clone());
+    }
+    ruled.inputs.push(why);
+    Answer::Speaks(ruled)
+}
+
+impl Part {
+    /// That a fact excludes this document.
+    fn exclusion(&self, rules: &[Rule], facts: &Facts) -> Option<Answer> {
+        let excluding = self.index.excluding.iter().filter_map(|position| rules.get(*position));
+        excluding.into_iter().find_map(|rule| match &rule.relation {
+            Relation::DoesNotApply { why } if matches(&rule.when, facts) == Match::Yes => {
+                Some(Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() })
+            }
+            _ => None,
+        })
+    }
+
+    /// The answer of this document alone; that it does not apply only where it would otherwise say something.
+    fn ask(&self, rules: &[Rule], question: Question, facts: &Facts) -> Answer {
+        let mut answering = self.index.answering(question).iter().filter_map(|position| rules.get(*position));
+        let answer = answering.find_map(|rule| rule.try_on(facts)).unwrap_or(Answer::Silent);
+        if answer == Answer::Silent {
+            return answer;
+        }
+        self.exclusion(rules, facts).unwrap_or(answer)
+    }
+}

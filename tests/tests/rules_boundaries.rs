@@ -1,0 +1,176 @@
+//! At every limit that a rule file prints, just below it and just above: the answer is the one that a second reader works
+//! from the text. The same for every cell of every table.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
+
+mod rules_reader;
+
+use rigging_core::rules::{Answer, RuleSet};
+use rules_reader::points::{beside, limits, reaching};
+use rules_reader::{Due, Reader, Stated, agrees, list, question, texts};
+use std::collections::BTreeMap;
+use toml::Value;
+
+fn names() -> impl Iterator<Item = &'static str> {
+    RuleSet::built_in_names().iter().chain(RuleSet::document_names()).copied()
+}
+
+/// The files that stand by themselves: a set of documents has no table of its own.
+fn alone() -> impl Iterator<Item = (&'static str, RuleSet)> {
+    names().map(|name| (name, RuleSet::built_in(name).unwrap())).filter(|(_, rules)| rules.documents().is_empty())
+}
+
+#[derive(Debug, Default)]
+struct Tally {
+    limits: usize,
+    asked: usize,
+    speaks: usize,
+    outside: usize,
+    held: usize,
+    other: usize,
+    no_fact: usize,
+}
+
+fn compare(reader: &Reader, rules: &RuleSet, rule: &Value, stated: &Stated, tally: &mut Tally) -> Option<String> {
+    let (_, due) = reader.due(rule["answers"].as_str().unwrap(), stated);
+    let answer = rules.ask(question(rule), &stated.facts(std::slice::from_ref(rule)));
+    if let Answer::Refused(_) = answer {
+        // No fact at all: an angle beyond a right one, a length below zero.
+        tally.no_fact += 1;
+        return None;
+    }
+    tally.asked += 1;
+    match &due {
+        Due::Value(_, held) if !held.is_empty() => tally.held += 1,
+        Due::Value(..) | Due::Words(_) => tally.speaks += 1,
+        Due::Outside => tally.outside += 1,
+        _ => tally.other += 1,
+    }
+    (!agrees(&answer, &due)).then(|| {
+        format!(
+            "{}: \"{}\" at {stated:?}: due {due:?}, answered {answer:?}",
+            reader.name,
+            rule["name"].as_str().unwrap()
+        )
+    })
+}
+
+#[test]
+fn at_every_limit_the_answer_is_the_printed_one() {
+    let mut tally = Tally::default();
+    let (mut failures, mut unreached, mut rules_with_limits) = (Vec::new(), Vec::new(), 0);
+    for (name, rules) in alone() {
+        let reader = Reader::of(name);
+        for (index, rule) in reader.rules().iter().enumerate() {
+            let points: Vec<(&Value, Vec<f64>)> = list(rule, "input")
+                .iter()
+                .map(|input| (input, limits(rule, input["fact"].as_str().unwrap())))
+                .filter(|(_, limits)| !limits.is_empty())
+                .collect();
+            if points.is_empty() {
+                continue;
+            }
+            rules_with_limits += 1;
+            let Some(reached) = reaching(&reader, index) else {
+                unreached.push(format!("{name}: {}", rule["name"].as_str().unwrap()));
+                continue;
+            };
+            for (input, limits) in points {
+                let unit = input.get("unit").and_then(Value::as_str).unwrap_or("");
+                for limit in limits {
+                    tally.limits += 1;
+                    for value in beside(limit) {
+                        let mut stated = reached.clone();
+                        stated.numbers.insert(input["fact"].as_str().unwrap().to_owned(), (value, unit.to_owned()));
+                        failures.extend(compare(&reader, &rules, rule, &stated, &mut tally));
+                    }
+                }
+            }
+        }
+    }
+    println!("{rules_with_limits} rules with limits, {tally:?}, not reached {unreached:?}");
+    assert_eq!((rules_with_limits, tally.limits, tally.asked), (61, 326, 969));
+    assert_eq!((tally.speaks, tally.outside, tally.held, tally.other, tally.no_fact), (409, 365, 2, 193, 9));
+    assert!(failures.is_empty(), "{} failures:\n{}", failures.len(), failures[..failures.len().min(20)].join("\n"));
+    assert!(unreached.is_empty(), "{unreached:?}");
+}
+
+/// A cell's own words and numbers, beside those of the rule.
+fn at_cell(reader: &Reader, index: usize, row: usize, column: usize) -> Option<Stated> {
+    let rule = &reader.rules()[index];
+    let inputs = list(rule, "input");
+    let unit = |fact: &str| {
+        let input = inputs.iter().find(|input| input["fact"].as_str() == Some(fact));
+        input.and_then(|input| input.get("unit")).and_then(Value::as_str).unwrap_or("").to_owned()
+    };
+    let mut pinned: Vec<(String, String)> = Vec::new();
+    let mut numbers: BTreeMap<String, (f64, String)> = BTreeMap::new();
+    let rows = rule["rows"].as_str().unwrap();
+    let head = &list(rule, "cells")[row][0];
+    match rule.get("row_lookup") {
+        None => pinned.push((rows.to_owned(), texts(head)[0].to_owned())),
+        Some(_) => {
+            let number = |key: &str| head.get(key).and_then(rules_reader::number);
+            let above =
+                list(rule, "cells").iter().filter_map(|line| rules_reader::number(&line[0])).fold(0.0, f64::max);
+            let key = rules_reader::number(head)
+                .or_else(|| {
+                    Some(
+                        number("at_least")
+                            .or(number("more_than"))?
+                            .midpoint(number("at_most").or(number("less_than"))?),
+                    )
+                })
+                .or_else(|| number("at_most").or(number("less_than")).map(|end| end - 0.01 * end.abs()))
+                .or_else(|| number("at_least").or(number("more_than")).map(|end| end + 0.01 * end.abs()))
+                .unwrap_or(1.5 * above);
+            numbers.insert(rows.to_owned(), (key, unit(rows)));
+        }
+    }
+    let over = rule.get("column_number").and_then(Value::as_str);
+    for (fact, named) in list(rule, "columns").get(column).and_then(Value::as_table).into_iter().flatten() {
+        match rules_reader::number(named).filter(|_| over == Some(fact)) {
+            Some(key) => {
+                numbers.insert(fact.clone(), (key, unit(fact)));
+            }
+            None => pinned.push((fact.clone(), texts(named)[0].to_owned())),
+        }
+    }
+    let question = rule["answers"].as_str().unwrap();
+    rules_reader::points::wordings(reader, rule)
+        .into_iter()
+        .filter(|words| pinned.iter().all(|(fact, word)| words.get(fact) == Some(word)))
+        .find_map(|words| {
+            rules_reader::points::numberings(rule, &numbers, 200).into_iter().find_map(|all| {
+                let stated = Stated { words: words.clone(), numbers: all };
+                let (found, due) = reader.due(question, &stated);
+                (found == Some(index) && matches!(due, Due::Value(..) | Due::Withheld(_))).then_some(stated)
+            })
+        })
+}
+
+#[test]
+fn every_cell_is_answered_as_printed() {
+    let (mut tables, mut cells, mut failures, mut unreached) = (0, 0, Vec::new(), Vec::new());
+    let mut tally = Tally::default();
+    for (name, rules) in alone() {
+        let reader = Reader::of(name);
+        for (index, rule) in
+            reader.rules().iter().enumerate().filter(|(_, rule)| rule["relation"].as_str() == Some("table"))
+        {
+            tables += 1;
+            for (row, line) in list(rule, "cells").iter().enumerate() {
+                for column in 0..line.as_array().unwrap().len() - 1 {
+                    cells += 1;
+                    match at_cell(&reader, index, row, column) {
+                        Some(stated) => failures.extend(compare(&reader, &rules, rule, &stated, &mut tally)),
+                        None => unreached.push(format!("{name}: {} {row} {column}", rule["name"].as_str().unwrap())),
+                    }
+                }
+            }
+        }
+    }
+    println!("{tables} tables, {cells} cells, {tally:?}, not reached {unreached:?}");
+    assert_eq!((tables, cells, tally.speaks, tally.other), (70, 963, 747, 216));
+    assert!(failures.is_empty(), "{} failures:\n{}", failures.len(), failures[..failures.len().min(20)].join("\n"));
+    assert!(unreached.is_empty(), "{unreached:?}");
+}
