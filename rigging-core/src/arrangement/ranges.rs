@@ -148,6 +148,8 @@ fn spreader(spreader: &Spreader, place: &Place) -> Result<(), Error> {
 fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
     let strength = place.child("strength");
     rated("working load limit", &sling.strength.wll, &strength.child("wll"))?;
+    rated("working load limit, choked", &sling.strength.wll_choke, &strength.child("wll_choke"))?;
+    rated("working load limit in a basket", &sling.strength.wll_basket, &strength.child("wll_basket"))?;
     rated("breaking load", &sling.strength.breaking_load, &strength.child("breaking_load"))?;
     parts(sling, place)?;
     if let Some(stiffness) = sling.stiffness.value() {

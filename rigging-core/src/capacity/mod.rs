@@ -3,12 +3,19 @@
 //! A rule set is asked how an item of this kind is rated. Where it is silent, or does not apply to the gear, the marked
 //! rating stands on its own, named as such; where there is neither, there is no capacity.
 
+mod breaking;
+mod case;
+mod condition;
+mod hitch;
 mod reduction;
+mod set;
 mod sling;
 
+pub use case::Hanging;
+pub use set::{Allowed, Set, count_legs, rate_set};
 pub use sling::rate_sling;
 
-use crate::chain::{Acts, Chain, Term};
+use crate::chain::{Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Known, Rated, Rating};
 use crate::quantity::Force;
@@ -125,6 +132,7 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
         "bend diameter to maker's least" => {
             ("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }")
         }
+        "state" => ("moisture", "\"moisture\": \"dry\" (or \"wet\")"),
         "core" => ("core", "\"core\": \"…\""),
         "finish" => ("finish", "\"finish\": \"…\""),
         "grade" => ("grade", "\"grade\": …"),
@@ -133,12 +141,4 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
     };
     let place = if key == fact && add == "it" { place.clone() } else { place.child(key) };
     Error::missing(format!("{fact}, which the {} after {needed_by} needs,", question.name()), add, place)
-}
-
-/// Multiplies or divides by what the rule set says to a question, if it speaks.
-fn derated(chain: Chain, rules: &RuleSet, question: Question, facts: &Facts, place: &Place) -> Result<Chain, Error> {
-    Ok(match speaks(rules.ask(question, facts), question, place)? {
-        Some(term) => chain.times(term, Acts::OnForce),
-        None => chain,
-    })
 }

@@ -131,6 +131,12 @@ pub enum Code {
     Sliding,
     /// A sharing rule against what the solver attains at the vertices of the tolerances.
     SharingRule,
+    /// A choke: does it stay where it was put, and what decides its rating.
+    Choke,
+    /// A set of legs as a whole: the weight against what the rule set lets the set bear, or lets count.
+    SetOfLegs,
+    /// Figures of one item that do not go together.
+    Consistency,
 }
 
 impl Code {
@@ -159,6 +165,9 @@ impl Code {
             Self::NotConsidered => "not_considered",
             Self::Sliding => "sliding",
             Self::SharingRule => "sharing_rule",
+            Self::Choke => "choke",
+            Self::SetOfLegs => "set_of_legs",
+            Self::Consistency => "consistency",
         }
     }
 }
@@ -177,6 +186,9 @@ impl Code {
             | Self::SpreaderCompression
             | Self::Sliding
             | Self::SharingRule
+            | Self::Choke
+            | Self::SetOfLegs
+            | Self::Consistency
             | Self::Edge
             | Self::Identity
             | Self::Applicability => Severity::Grave,
@@ -195,13 +207,14 @@ impl Code {
     const fn assumptions(self) -> &'static [AssumptionCode] {
         use AssumptionCode::{HookPosition, RigidLoad, SkewComputed, Stiffness, StraightLegs};
         match self {
-            Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle | Self::Sliding => {
+            Self::Stability | Self::Tilt | Self::LiftPointDirection | Self::LegAngle | Self::Sliding | Self::Choke => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness]
             }
             Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength | Self::SpreaderCompression => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
             Self::HookLoad => &[HookPosition, AssumptionCode::Dynamics],
+            Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
             Self::SharingRule => &[
                 RigidLoad,
                 StraightLegs,

@@ -5,6 +5,7 @@
 //! place; every other error means that the calculation could not be made.
 
 mod assumption;
+mod choke;
 mod edge;
 mod finding;
 mod fit;
@@ -15,6 +16,7 @@ mod particulars;
 mod reliability;
 mod remedy;
 mod running;
+mod set_of_legs;
 mod sharing;
 mod strength;
 mod surroundings;
@@ -172,6 +174,8 @@ impl Lift {
         if let Ok(demand) = &demand {
             findings.extend(hang::compare(self, rules, demand)?);
             findings.extend(running::compare(self, demand));
+            findings.extend(choke::compare(self, demand));
+            findings.extend(set_of_legs::compare(self, rules, demand)?);
         }
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
@@ -191,7 +195,7 @@ impl Lift {
             (None, Some(demand), _) => Some(demand),
         };
         if let Some(asks) = asks {
-            findings.extend(strength::compare(self, rules, asks)?);
+            findings.extend(strength::compare(self, rules, asks, demand.as_ref())?);
             findings.push(hang::own_weight(self, asks.weight(), &findings)?);
         }
         let legs = demand.as_ref().map(|demand| figures(self, demand, by_rule.as_ref(), &findings)).unwrap_or_default();

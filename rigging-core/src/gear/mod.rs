@@ -15,7 +15,7 @@ pub use identity::Tag;
 pub use known::Known;
 pub use rating::{Cited, Rated, Rating};
 pub use sling::{
-    Certification, Construction, Core, Finish, Material, Measured, Portion, Service, Sling, SlingLength, Strength,
-    Termination,
+    Certification, Construction, Core, Finish, Material, Measured, Moisture, Portion, Service, Sling, SlingLength,
+    Strength, Termination,
 };
 pub use stiffness::{Basis, Condition, Stiffness, StretchLaw};

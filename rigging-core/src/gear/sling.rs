@@ -117,6 +117,8 @@ pub enum Termination {
     ResinSocket,
     /// Swage fitting.
     Swage,
+    /// Splice made by machine: the eye is laid back into the rope and secured by a pressed sleeve.
+    MechanicalSplice,
     /// Sewn eye.
     SewnEye,
     /// Connecting link.
@@ -133,6 +135,7 @@ impl Termination {
             Self::AluminumFerrule => "aluminum ferrule",
             Self::ResinSocket => "resin socket",
             Self::Swage => "swage",
+            Self::MechanicalSplice => "mechanical splice",
             Self::SewnEye => "sewn eye",
             Self::Link => "link",
         }
@@ -215,6 +218,27 @@ impl Service {
     }
 }
 
+/// Whether moisture can have reached what bears.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Moisture {
+    /// Dry, and kept so.
+    Dry,
+    /// Wet, or may become so.
+    Wet,
+}
+
+impl Moisture {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Dry => "dry",
+            Self::Wet => "wet",
+        }
+    }
+}
+
 /// How the strength of a sling is certified.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -256,10 +280,16 @@ pub struct Strength {
     /// Working load limit as marked, in a straight pull.
     #[serde(default)]
     pub wll: Known<Rated>,
+    /// Working load limit as marked, choked.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub wll_choke: Known<Rated>,
+    /// Working load limit as marked, in a basket with plumb legs: both legs together.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub wll_basket: Known<Rated>,
     /// Minimum breaking load.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub breaking_load: Known<Rated>,
-    /// What both are quoted for.
+    /// What all of them are quoted for.
     #[serde(default)]
     pub basis: Known<Portion>,
     /// The tag or certificate that states them.
@@ -367,6 +397,9 @@ pub struct Sling {
     /// Lowest and highest temperature at full rating, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub temperature_range: Known<Cited<[Entered<Temperature>; 2]>>,
+    /// Whether it is dry or may be wet.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub moisture: Known<Moisture>,
     /// How it is used and looked after.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub service: Known<Service>,

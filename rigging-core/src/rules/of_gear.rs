@@ -32,6 +32,7 @@ impl Facts {
         let termination =
             sling.termination.value().and_then(|termination| self::termination(*termination, sling.material));
         [
+            (&fact::STATE, sling.moisture.value().map(|moisture| moisture.word())),
             (&fact::SERVICE, sling.service.value().map(|used| service(*used))),
             (&fact::CERTIFICATION, sling.certification.value().map(|certification| certification.word())),
             (&fact::TWISTING_POSSIBLE, sling.twisting_possible.value().map(|can| if *can { "yes" } else { "no" })),
@@ -115,6 +116,8 @@ const fn termination(termination: Termination, material: Material) -> Option<&'s
         (Termination::AluminumFerrule, _) => Some("aluminum ferrule"),
         (Termination::ResinSocket, _) => Some("resin socket"),
         (Termination::Swage, _) => Some("swaged fitting"),
+        (Termination::MechanicalSplice, true) => Some("mechanical splice"),
+        (Termination::MechanicalSplice, false) => None,
         (Termination::SewnEye, _) => Some("sewn fiber"),
         (Termination::Link, _) => None,
     }
@@ -123,7 +126,7 @@ const fn termination(termination: Termination, material: Material) -> Option<&'s
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::gear::{Certification, Core, Finish};
+    use crate::gear::{Certification, Core, Finish, Moisture};
 
     #[test]
     fn every_word_of_a_document_is_one_of_the_rule_sets() {
@@ -150,8 +153,12 @@ mod tests {
         for material in [Hmpe, Polyester, Polyamide, Polypropylene, Aramid, NaturalFiber, Manila, Steel, AlloySteel] {
             one(&|sling| sling.material = material);
         }
-        use Termination::{AluminumFerrule, Endless, HandSplice, Link, ResinSocket, SewnEye, SteelFerrule, Swage};
-        for end in [Endless, HandSplice, SteelFerrule, AluminumFerrule, ResinSocket, Swage, SewnEye, Link] {
+        use Termination::{
+            AluminumFerrule, Endless, HandSplice, Link, MechanicalSplice, ResinSocket, SewnEye, SteelFerrule, Swage,
+        };
+        for end in
+            [Endless, HandSplice, SteelFerrule, AluminumFerrule, ResinSocket, Swage, MechanicalSplice, SewnEye, Link]
+        {
             one(&|sling| sling.termination = end.into());
             one(&|sling| (sling.termination, sling.material) = (end.into(), Polyester));
         }
@@ -164,6 +171,9 @@ mod tests {
         }
         for core in [Core::Fiber, Core::Steel, Core::WireRope] {
             one(&|sling| sling.core = core.into());
+        }
+        for moisture in [Moisture::Dry, Moisture::Wet] {
+            one(&|sling| sling.moisture = moisture.into());
         }
         for finish in [Finish::Uncoated, Finish::Galvanized] {
             one(&|sling| sling.finish = finish.into());
