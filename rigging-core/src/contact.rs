@@ -107,7 +107,17 @@ fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
             let bearing = hook.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
             Bend { round: hook.name.clone(), diameter: bearing.map(|diameter| diameter.si()), between: false }
         }
-        Anchor::LiftPoint(_) | Anchor::Joint(_) | Anchor::SpreaderPoint(..) | Anchor::Place(_) => {
+        Anchor::LiftPoint(_) | Anchor::SpreaderPoint(..) => {
+            let Some((point, place)) = lift.point_and_place(anchor) else {
+                return Bend { round: "a point".into(), diameter: Err(nowhere()), between: false };
+            };
+            let what =
+                format_args!("the diameter that a sling hung on \"{}\" without a fitting bends round", point.name);
+            let place = || place.child("bearing_diameter");
+            let bearing = point.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
+            Bend { round: point.name.clone(), diameter: bearing.map(|diameter| diameter.si()), between: false }
+        }
+        Anchor::Joint(_) | Anchor::Place(_) => {
             let what = "the bend of a sling that is hung on a point without a fitting between";
             let diameter = Err(Error::unsupported(what, Place::root().child("legs")));
             Bend { round: "a point".into(), diameter, between: false }

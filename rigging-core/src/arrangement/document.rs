@@ -242,6 +242,9 @@ pub struct LiftPoint {
     /// Diameter of the hole.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub hole_diameter: Known<Entered<Length>>,
+    /// Diameter of the surface that a sling without a fitting bears on: a trunnion, a post.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub bearing_diameter: Known<Entered<Length>>,
     /// Thickness of the plate.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub thickness: Known<Entered<Length>>,

@@ -114,6 +114,7 @@ fn lift_point(point: &LiftPoint, place: &Place) -> Result<(), Error> {
     position(&point.position, &place.child("position"))?;
     rating(&point.rating, &place.child("rating"))?;
     known("hole diameter", &point.hole_diameter, Least::AboveZero, &place.child("hole_diameter"))?;
+    known("bearing diameter", &point.bearing_diameter, Least::AboveZero, &place.child("bearing_diameter"))?;
     known("plate thickness", &point.thickness, Least::AboveZero, &place.child("thickness"))?;
     if let Some(direction) = point.allowed_direction.value() {
         let place = place.child("allowed_direction");

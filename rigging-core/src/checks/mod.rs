@@ -6,6 +6,7 @@
 
 mod assumption;
 mod choke;
+mod consistency;
 mod edge;
 mod finding;
 mod fit;
@@ -165,6 +166,7 @@ impl Lift {
         findings.extend(edge::compare(self, rules)?);
         findings.extend(fit::compare(self, rules)?);
         findings.extend(particulars::compare(self));
+        findings.extend(consistency::compare(self, rules)?);
         findings.extend(unused::compare(self));
         let demand = demand::raise(self, rules);
         let demand = match forces {

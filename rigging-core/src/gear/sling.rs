@@ -17,7 +17,7 @@ pub enum Construction {
     BraidedRope,
     /// Rope closed upon itself by a splice.
     EndlessRope,
-    /// Rope or strand laid up upon itself into a ring.
+    /// Strand or fiber laid up upon itself into a ring.
     Grommet,
     /// Endless load-bearing yarn in a cover.
     Roundsling,
@@ -29,6 +29,8 @@ pub enum Construction {
     CableLaidWireRope,
     /// Link chain.
     Chain,
+    /// Wire rope laid up upon itself into a ring.
+    CableLaidGrommet,
 }
 
 impl Construction {
@@ -44,6 +46,7 @@ impl Construction {
             Self::WireRope => "wire rope",
             Self::CableLaidWireRope => "cable-laid wire rope",
             Self::Chain => "chain",
+            Self::CableLaidGrommet => "cable-laid grommet",
         }
     }
 }
@@ -425,7 +428,13 @@ impl Sling {
     /// not known.
     pub fn endless(&self) -> Option<bool> {
         match (self.construction, self.termination.value()) {
-            (Construction::EndlessRope | Construction::Grommet | Construction::Roundsling, _)
+            (
+                Construction::EndlessRope
+                | Construction::Grommet
+                | Construction::CableLaidGrommet
+                | Construction::Roundsling,
+                _,
+            )
             | (_, Some(Termination::Endless)) => Some(true),
             // Webbing is sewn into a loop as often as it is given eyes.
             (Construction::Web, None) => None,

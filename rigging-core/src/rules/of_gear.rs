@@ -13,7 +13,7 @@ impl Facts {
     pub fn of_sling(self, sling: &Sling) -> Self {
         // A rope closed upon itself bears with its body; what has ends bears with its eyes.
         let bend = match sling.construction {
-            Construction::EndlessRope | Construction::Grommet => "body",
+            Construction::EndlessRope | Construction::Grommet | Construction::CableLaidGrommet => "body",
             _ => "eye",
         };
         let mut facts = self
@@ -82,6 +82,8 @@ const fn construction(sling: &Sling) -> &'static str {
         (Construction::Web, _) => "web",
         (Construction::WireRope, _) => "wire rope",
         (Construction::CableLaidWireRope, _) => "cable-laid rope",
+        (Construction::CableLaidGrommet, true) => "cable-laid grommet",
+        (Construction::CableLaidGrommet, false) => "fiber rope grommet",
         (Construction::Chain, _) => "chain",
     }
 }
@@ -142,11 +144,21 @@ mod tests {
             one(&|sling| sling.grade = grade.into());
         }
         use Construction::{
-            BraidedRope, CableLaidWireRope, Chain, EndlessRope, Grommet, LaidRope, Roundsling, Web, WireRope,
+            BraidedRope, CableLaidGrommet, CableLaidWireRope, Chain, EndlessRope, Grommet, LaidRope, Roundsling, Web,
+            WireRope,
         };
-        for construction in
-            [LaidRope, BraidedRope, EndlessRope, Grommet, Roundsling, Web, WireRope, CableLaidWireRope, Chain]
-        {
+        for construction in [
+            LaidRope,
+            BraidedRope,
+            EndlessRope,
+            Grommet,
+            Roundsling,
+            Web,
+            WireRope,
+            CableLaidWireRope,
+            Chain,
+            CableLaidGrommet,
+        ] {
             one(&|sling| sling.construction = construction);
         }
         use Material::{AlloySteel, Aramid, Hmpe, Manila, NaturalFiber, Polyamide, Polyester, Polypropylene, Steel};

@@ -5,5 +5,7 @@
 mod patching;
 
 mod chokes;
+mod conditions;
 mod finding;
+mod grommets;
 mod sets;
