@@ -12,6 +12,8 @@ pub struct Bend {
     pub round: Text,
     /// Diameter of that surface in meters; `Err` says what is missing.
     pub diameter: Result<f64, Error>,
+    /// Whether the sling turns round it between its ends, or round the load where it chokes it.
+    pub between: bool,
 }
 
 /// A thing that has to go into another, both in meters.
@@ -34,7 +36,10 @@ pub fn bends(lift: &Lift, leg: &LegView<'_>, sling: usize) -> Vec<Bend> {
     let before = position.checked_sub(1).and_then(|index| items.get(index));
     let after = items.get(position + 1);
     let ends = [(before, leg.links.ends.first()), (after, leg.links.ends.last())];
+    // What a choke goes round stands among what its leg passes over.
+    let chokes = |end: &Anchor| matches!((&leg.leg.hitch, end), (Hitch::Choke(_), Anchor::Place(_)));
     let ends = ends.into_iter().filter_map(|(neighbor, end)| match (neighbor, end) {
+        (None, Some(end)) if chokes(end) => None,
         (Some(item), _) => Some(round_item(lift, *item)),
         (None, Some(end)) => Some(round_anchor(lift, *end)),
         (None, None) => None,
@@ -61,14 +66,14 @@ fn round_passages(lift: &Lift, leg: &LegView<'_>) -> impl Iterator<Item = Bend> 
             _ => None,
         };
         if let Some(hook) = hook {
-            return round_anchor(lift, hook);
+            return Bend { between: true, ..round_anchor(lift, hook) };
         }
         let round = leg.station_name(index);
         let place = || leg.place().child("path").child(index).child("over").child("bearing_diameter");
         let what = format_args!("the diameter that the sling bends round at \"{round}\"");
         let bearing = passage.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
         let diameter = bearing.map(|diameter| diameter.si());
-        Bend { round, diameter }
+        Bend { round, diameter, between: true }
     })
 }
 
@@ -76,17 +81,17 @@ fn round_item(lift: &Lift, item: Item) -> Bend {
     match item {
         Item::Fitting(index) => {
             let Some(fitting) = lift.document().fittings.get(index) else {
-                return Bend { round: "a fitting".into(), diameter: Err(nowhere()) };
+                return Bend { round: "a fitting".into(), diameter: Err(nowhere()), between: false };
             };
             let place = || Place::root().child("fittings").child(index).child("bow_diameter");
             let what = format_args!("the diameter that the sling bends round in \"{}\"", fitting.name);
             let bow = fitting.bow_diameter.required(what, "\"bow_diameter\": \"… mm\"", place);
-            Bend { round: fitting.name.clone(), diameter: bow.map(|diameter| diameter.si()) }
+            Bend { round: fitting.name.clone(), diameter: bow.map(|diameter| diameter.si()), between: false }
         }
         Item::Sling(index) => {
             let what = "a sling joined directly to another sling";
             let place = Place::root().child("slings").child(index);
-            Bend { round: "another sling".into(), diameter: Err(Error::unsupported(what, place)) }
+            Bend { round: "another sling".into(), diameter: Err(Error::unsupported(what, place)), between: false }
         }
     }
 }
@@ -95,16 +100,27 @@ fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
     match anchor {
         Anchor::Hook(index) => {
             let Some(hook) = lift.document().hooks.get(index) else {
-                return Bend { round: "a hook".into(), diameter: Err(nowhere()) };
+                return Bend { round: "a hook".into(), diameter: Err(nowhere()), between: false };
             };
             let place = || Place::root().child("hooks").child(index).child("bearing_diameter");
             let what = format_args!("the diameter that the sling bends round on \"{}\"", hook.name);
             let bearing = hook.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
-            Bend { round: hook.name.clone(), diameter: bearing.map(|diameter| diameter.si()) }
+            Bend { round: hook.name.clone(), diameter: bearing.map(|diameter| diameter.si()), between: false }
         }
-        Anchor::LiftPoint(_) | Anchor::Joint(_) | Anchor::SpreaderPoint(..) | Anchor::Place(_) => {
+        Anchor::LiftPoint(_) | Anchor::SpreaderPoint(..) => {
+            let Some((point, place)) = lift.point_and_place(anchor) else {
+                return Bend { round: "a point".into(), diameter: Err(nowhere()), between: false };
+            };
+            let what =
+                format_args!("the diameter that a sling hung on \"{}\" without a fitting bends round", point.name);
+            let place = || place.child("bearing_diameter");
+            let bearing = point.bearing_diameter.required(what, "\"bearing_diameter\": \"… mm\"", place);
+            Bend { round: point.name.clone(), diameter: bearing.map(|diameter| diameter.si()), between: false }
+        }
+        Anchor::Joint(_) | Anchor::Place(_) => {
             let what = "the bend of a sling that is hung on a point without a fitting between";
-            Bend { round: "a point".into(), diameter: Err(Error::unsupported(what, Place::root().child("legs"))) }
+            let diameter = Err(Error::unsupported(what, Place::root().child("legs")));
+            Bend { round: "a point".into(), diameter, between: false }
         }
     }
 }

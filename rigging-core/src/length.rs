@@ -22,7 +22,7 @@ pub struct EffectiveLength {
 /// # Errors
 /// [`Error::Missing`] where a length, the points it was measured between or a fitting's share is not known;
 /// [`Error::Unsupported`] for a length quoted inside or round the sling, which needs the pins it is hung on, and for one of a
-/// doubled sling that is not over the whole leg;
+/// doubled or choked sling that is not over the whole leg;
 /// [`Error::Inconsistent`] where two slings of one leg both claim its whole length.
 pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
     let fittings: Vec<(usize, &Fitting)> = leg.fittings().collect();
@@ -35,6 +35,13 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
             Measured::BearingToBearing if leg.leg.hitch == Hitch::Doubled => {
                 let what = format!(
                     "the length of \"{}\" pulled straight, where it hangs doubled: half of it less the turn of its bight; state that over the whole leg",
+                    sling.name
+                );
+                return Err(Error::unsupported(what, place(index).child("measured")));
+            }
+            Measured::BearingToBearing if matches!(leg.leg.hitch, Hitch::Choke(_)) => {
+                let what = format!(
+                    "the length of \"{}\" pulled straight, of which a part goes round the load; state that over the whole leg, down to the choke point",
                     sling.name
                 );
                 return Err(Error::unsupported(what, place(index).child("measured")));

@@ -39,6 +39,8 @@ const DEMOS: [(&str, &str); 15] = [
     ("generator-skid", include_str!("../../rigging-core/examples/lifts/generator-skid.json")),
     ("generator-skid-round-edge", include_str!("../../rigging-core/examples/lifts/generator-skid-round-edge.json")),
     ("generator-skid-stiff-slings", include_str!("../../rigging-core/examples/lifts/generator-skid-stiff-slings.json")),
+    ("lay-down-pipes-choked", include_str!("../../rigging-core/examples/lifts/lay-down-pipes-choked.json")),
+    ("module-hmpe-grommets", include_str!("../../rigging-core/examples/lifts/module-hmpe-grommets.json")),
     ("panel-spreader", include_str!("../../rigging-core/examples/lifts/panel-spreader.json")),
     ("pump-doubled-sling", include_str!("../../rigging-core/examples/lifts/pump-doubled-sling.json")),
     ("vessel-two-cranes", include_str!("../../rigging-core/examples/lifts/vessel-two-cranes.json")),
@@ -145,6 +147,8 @@ impl Lift {
     /// generator-skid
     /// generator-skid-round-edge
     /// generator-skid-stiff-slings
+    /// lay-down-pipes-choked
+    /// module-hmpe-grommets
     /// panel-spreader
     /// pump-doubled-sling
     /// vessel-two-cranes

@@ -6,7 +6,7 @@
 mod patching;
 
 use rigging_core::arrangement::Lift;
-use rigging_core::capacity::rate_sling;
+use rigging_core::capacity::{Hanging, rate_sling};
 use rigging_core::checks::{Assessment, Code, Verdict};
 use rigging_core::contact::Bend;
 use rigging_core::error::Error;
@@ -122,8 +122,11 @@ fn the_safety_factor_is_not_below_the_least_the_maker_allows() {
         let lift = Lift::from_json(&document.to_string()).unwrap();
         let leg = lift.legs().next().unwrap();
         let (index, sling) = leg.slings().next().unwrap();
-        let bends = [Bend { round: "pin".into(), diameter: Ok(0.08) }];
-        let capacity = rate_sling(sling, index, &leg.leg.hitch, &bends, &rules).unwrap().unwrap();
+        let bends = [Bend { round: "pin".into(), diameter: Ok(0.08), between: false }];
+        let place = leg.place();
+        let hanging =
+            Hanging { leg: &place, hitch: &leg.leg.hitch, bends: &bends, from_vertical: Some(0.0), temperature: None };
+        let capacity = rate_sling(sling, index, &hanging, &rules).unwrap().unwrap();
         (capacity.chain.value(), capacity.chain.steps.last().unwrap().term.clone())
     };
     let (nominal, term) = rated(None);

@@ -242,6 +242,9 @@ pub struct LiftPoint {
     /// Diameter of the hole.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub hole_diameter: Known<Entered<Length>>,
+    /// Diameter of the surface that a sling without a fitting bears on: a trunnion, a post.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub bearing_diameter: Known<Entered<Length>>,
     /// Thickness of the plate.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub thickness: Known<Entered<Length>>,
@@ -363,7 +366,8 @@ pub enum Hitch {
     Doubled,
     /// Under the load and back.
     Basket,
-    /// Round the load and through its own eye.
+    /// Round the load and through its own eye. The path ends at the choke point: a place that the sling is "over", with
+    /// the friction and the diameter of what it goes round. Its length is that of the leg down to the choke point.
     Choke(Choke),
 }
 
@@ -384,10 +388,10 @@ impl Hitch {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Choke {
-    /// Angle between the standing part and the part that goes round.
+    /// Angle between the standing part and the part that goes round; it says where the eye sits.
     #[serde(default)]
     pub angle: Known<Entered<ChokeAngle>>,
-    /// Full turns round the load.
+    /// Full turns round the load: 1 for a single wrap, 2 for a double one.
     #[serde(default)]
     pub wraps: Known<u32>,
 }
@@ -399,7 +403,7 @@ pub struct Choke {
 pub enum Station {
     /// An end of the leg: the name of a hook, a lift point, a joint, or "spreader/point".
     End(Text),
-    /// A place that the sling passes over and may slide on.
+    /// A place that the sling passes over and may slide on; at the end of a choke, what it goes round.
     Over(Box<Passage>),
 }
 

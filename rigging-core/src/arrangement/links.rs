@@ -1,7 +1,7 @@
 //! The names of a document resolved: which station, sling and fitting each leg refers to.
 
 use super::connections::{self, Collector};
-use super::document::{Document, Leg, LiftPoint, Station};
+use super::document::{Document, Hitch, Leg, LiftPoint, Station};
 use crate::error::{Error, Place};
 use crate::text::Text;
 use std::collections::{HashMap, HashSet};
@@ -149,8 +149,9 @@ fn resolve_path(leg: &Leg, path: &Place, stations: &Names<Anchor>, places: &mut 
                 }
                 anchor
             }
-            Station::Over(_) if first_or_last => {
-                return Err(Error::inconsistent("a path begins and ends with an \"end\"", place));
+            Station::Over(_) if first_or_last && !matches!(leg.hitch, Hitch::Choke(_)) => {
+                let what = "a path begins and ends with an \"end\"; only a choke ends at what it goes round";
+                return Err(Error::inconsistent(what, place));
             }
             Station::Over(passage) => match &passage.station {
                 Some(name) => stations.find(name, place.child("over").child("station"))?,

@@ -114,6 +114,7 @@ fn lift_point(point: &LiftPoint, place: &Place) -> Result<(), Error> {
     position(&point.position, &place.child("position"))?;
     rating(&point.rating, &place.child("rating"))?;
     known("hole diameter", &point.hole_diameter, Least::AboveZero, &place.child("hole_diameter"))?;
+    known("bearing diameter", &point.bearing_diameter, Least::AboveZero, &place.child("bearing_diameter"))?;
     known("plate thickness", &point.thickness, Least::AboveZero, &place.child("thickness"))?;
     if let Some(direction) = point.allowed_direction.value() {
         let place = place.child("allowed_direction");
@@ -148,6 +149,8 @@ fn spreader(spreader: &Spreader, place: &Place) -> Result<(), Error> {
 fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
     let strength = place.child("strength");
     rated("working load limit", &sling.strength.wll, &strength.child("wll"))?;
+    rated("working load limit, choked", &sling.strength.wll_choke, &strength.child("wll_choke"))?;
+    rated("working load limit in a basket", &sling.strength.wll_basket, &strength.child("wll_basket"))?;
     rated("breaking load", &sling.strength.breaking_load, &strength.child("breaking_load"))?;
     parts(sling, place)?;
     if let Some(stiffness) = sling.stiffness.value() {

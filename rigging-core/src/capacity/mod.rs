@@ -5,14 +5,21 @@
 
 mod off_line;
 mod pin_plate;
+mod breaking;
+mod case;
+mod condition;
+mod hitch;
 mod reduction;
+mod set;
 mod sling;
 
 pub use off_line::share_off_line;
 pub use pin_plate::rate_pin_plate;
+pub use case::Hanging;
+pub use set::{Allowed, Set, count_legs, rate_set};
 pub use sling::rate_sling;
 
-use crate::chain::{Acts, Chain, Term};
+use crate::chain::{Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Known, Rated, Rating};
 use crate::quantity::Force;
@@ -129,6 +136,7 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
         "bend diameter to maker's least" => {
             ("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }")
         }
+        "state" => ("moisture", "\"moisture\": \"dry\" (or \"wet\")"),
         "core" => ("core", "\"core\": \"…\""),
         "finish" => ("finish", "\"finish\": \"…\""),
         "grade" => ("grade", "\"grade\": …"),
@@ -137,12 +145,4 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
     };
     let place = if key == fact && add == "it" { place.clone() } else { place.child(key) };
     Error::missing(format!("{fact}, which the {} after {needed_by} needs,", question.name()), add, place)
-}
-
-/// Multiplies or divides by what the rule set says to a question, if it speaks.
-fn derated(chain: Chain, rules: &RuleSet, question: Question, facts: &Facts, place: &Place) -> Result<Chain, Error> {
-    Ok(match speaks(rules.ask(question, facts), question, place)? {
-        Some(term) => chain.times(term, Acts::OnForce),
-        None => chain,
-    })
 }

@@ -91,7 +91,7 @@ fn not_below_the_least(
     Ok(greater.instead_of(other.name, other.value, other.source).from_input(MAKERS, from))
 }
 
-fn worst_bend(
+pub(super) fn worst_bend(
     sling: &Sling,
     bends: &[Bend],
     facts: &Facts,

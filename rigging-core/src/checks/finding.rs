@@ -137,6 +137,12 @@ pub enum Code {
     IncludedAngle,
     /// Strength of the plate round the hole of a lift point.
     PinPlate,
+    /// A choke: does it stay where it was put, and what decides its rating.
+    Choke,
+    /// A set of legs as a whole: the weight against what the rule set lets the set bear, or lets count.
+    SetOfLegs,
+    /// Figures of one item that do not go together.
+    Consistency,
 }
 
 impl Code {
@@ -168,6 +174,9 @@ impl Code {
             Self::SideLoad => "side_load",
             Self::IncludedAngle => "included_angle",
             Self::PinPlate => "pin_plate",
+            Self::Choke => "choke",
+            Self::SetOfLegs => "set_of_legs",
+            Self::Consistency => "consistency",
         }
     }
 }
@@ -188,6 +197,9 @@ impl Code {
             | Self::SharingRule
             | Self::SideLoad
             | Self::PinPlate
+            | Self::Choke
+            | Self::SetOfLegs
+            | Self::Consistency
             | Self::Edge
             | Self::Identity
             | Self::Applicability => Severity::Grave,
@@ -212,7 +224,8 @@ impl Code {
             | Self::LiftPointDirection
             | Self::LegAngle
             | Self::IncludedAngle
-            | Self::Sliding => &[RigidLoad, StraightLegs, HookPosition, Stiffness],
+            | Self::Sliding
+            | Self::Choke => &[RigidLoad, StraightLegs, HookPosition, Stiffness],
             Self::SlingStrength
             | Self::FittingStrength
             | Self::LiftPointStrength
@@ -222,6 +235,7 @@ impl Code {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
             Self::HookLoad => &[HookPosition, AssumptionCode::Dynamics],
+            Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
             Self::SharingRule => &[
                 RigidLoad,
                 StraightLegs,

@@ -6,6 +6,8 @@
 
 mod assumption;
 mod collectors;
+mod choke;
+mod consistency;
 mod edge;
 mod finding;
 mod fit;
@@ -17,6 +19,7 @@ mod pin_plate;
 mod reliability;
 mod remedy;
 mod running;
+mod set_of_legs;
 mod sharing;
 mod side_load;
 mod strength;
@@ -166,6 +169,7 @@ impl Lift {
         findings.extend(fit::compare(self, rules)?);
         findings.extend(collectors::room(self)?);
         findings.extend(particulars::compare(self));
+        findings.extend(consistency::compare(self, rules)?);
         findings.extend(unused::compare(self));
         let demand = demand::raise(self, rules);
         let demand = match forces {
@@ -176,6 +180,8 @@ impl Lift {
             findings.extend(hang::compare(self, rules, demand)?);
             findings.extend(running::compare(self, demand));
             findings.extend(collectors::spread(self, demand));
+            findings.extend(choke::compare(self, demand));
+            findings.extend(set_of_legs::compare(self, rules, demand)?);
         }
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
@@ -195,7 +201,7 @@ impl Lift {
             (None, Some(demand), _) => Some(demand),
         };
         if let Some(asks) = asks {
-            findings.extend(strength::compare(self, rules, asks)?);
+            findings.extend(strength::compare(self, rules, asks, demand.as_ref())?);
             findings.extend(collectors::compare(self, rules, asks)?);
             findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(self, rules, asks)?);

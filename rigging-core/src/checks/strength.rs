@@ -1,10 +1,10 @@
 //! Strength of everything in the load path: slings, fittings, lift points, hooks.
 
 use super::{AssumptionCode, Code, Finding, Verdict};
-use crate::arrangement::{Anchor, Lift};
-use crate::capacity::{self, Capacity, Motion};
-use crate::contact;
-use crate::demand::{Asked, Asks, Reach};
+use crate::arrangement::{Anchor, LegView, Lift};
+use crate::capacity::{self, Capacity, Hanging, Motion};
+use crate::contact::{self, Bend};
+use crate::demand::{Asked, Asks, Demand, Reach};
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
@@ -14,17 +14,26 @@ const BY_RULE: &[AssumptionCode] =
     &[AssumptionCode::RigidLoad, AssumptionCode::HookPosition, AssumptionCode::SharingRule, AssumptionCode::Dynamics];
 
 /// Checks every item in the load path against what is asked of it, whatever answers for the forces.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
+///
+/// Angles come from the balance, whatever answers for the forces.
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    demand: &dyn Asks,
+    balance: Option<&Demand>,
+) -> Result<Vec<Finding>, Error> {
     let root = Place::root();
     let mut findings = Vec::new();
     let shared = demand.places();
     for leg in lift.legs() {
         // One chain a leg, shared by everything along it.
         let asked_moving = demand.leg(leg.index, &leg.leg.name, false)?;
+        let leg_place = leg.place();
         for (index, sling) in leg.slings() {
             let place = root.child("slings").child(index);
             let bends = contact::bends(lift, &leg, index);
-            let rated = capacity::rate_sling(sling, index, &leg.leg.hitch, &bends, rules);
+            let hangs = hanging(lift, &leg, &leg_place, &bends, balance);
+            let rated = capacity::rate_sling(sling, index, &hangs, rules);
             findings.push(held_against(Code::SlingStrength, &sling.name, place, asked_moving.clone(), rated)?);
         }
         for (index, fitting) in leg.fittings() {
@@ -62,6 +71,24 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result
     findings.extend(spreaders(lift, demand)?);
     findings.extend(hooks(lift, demand)?);
     Ok(findings)
+}
+
+/// How the slings of a leg hang.
+pub(super) fn hanging<'a>(
+    lift: &Lift,
+    leg: &LegView<'a>,
+    place: &'a Place,
+    bends: &'a [Bend],
+    balance: Option<&Demand>,
+) -> Hanging<'a> {
+    let temperature = lift.document().environment.temperature.value();
+    Hanging {
+        leg: place,
+        hitch: &leg.leg.hitch,
+        bends,
+        from_vertical: balance.and_then(|demand| demand.moving.legs.get(leg.index)).map(|leg| leg.from_vertical),
+        temperature: temperature.map(|[low, high]| [low.si(), high.si()]),
+    }
 }
 
 /// Points at which several legs meet, and what a leg passes over.

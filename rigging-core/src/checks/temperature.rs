@@ -34,12 +34,18 @@ pub(super) fn compare(
     };
     let mut findings = Vec::new();
     for (end, found) in [(End::Lowest, low), (End::Highest, high)] {
+        if let Some(finding) = by_factor(end, found, facts, sling, rules, &place)? {
+            findings.extend(finding);
+            continue;
+        }
         match ruled(end, facts, rules)? {
+            Ok(Some(limit)) if end == End::Highest && found.si() > limit.value => {
+                findings.push(beyond(found, limit, facts, sling, rules, place.clone())?);
+            }
             Ok(limit) => {
                 let limits: Vec<Term> = limit.into_iter().chain(stated(end, sling)).collect();
-                if limits.is_empty() {
+                if limits.is_empty() && !findings.iter().any(|finding| !finding.missing.is_empty()) {
                     findings.push(unlimited(index, sling));
-                    return Ok(findings);
                 }
                 findings.extend(limits.into_iter().map(|limit| held_against(end, found, limit, sling, place.clone())));
             }
@@ -51,6 +57,64 @@ pub(super) fn compare(
         }
     }
     Ok(findings)
+}
+
+/// What follows where the rule set prints what a temperature leaves of the rating; none where it prints nothing. A figure of
+/// the maker is one at the full rating, so it binds only where the whole rating is left.
+fn by_factor(
+    end: End,
+    found: &Entered<Temperature>,
+    facts: &Facts,
+    sling: &Sling,
+    rules: &RuleSet,
+    place: &Place,
+) -> Result<Option<Vec<Finding>>, Error> {
+    let facts = facts.clone().word("exposure", "at temperature").number("temperature", found.si(), "K");
+    let said = |verdict, text: String| Finding::new(Code::Temperature, verdict, &sling.name, place.clone(), text);
+    let ruled = match rules.ask(Question::TemperatureFactor, &facts) {
+        Answer::Speaks(ruled) => ruled,
+        Answer::Silent | Answer::DoesNotApply { .. } => return Ok(None),
+        Answer::Refused(error) => return Err(error),
+        other => {
+            let text = format!("what {} leaves of the rating is not settled: {}", found.text(), in_words(&other));
+            return Ok(Some(vec![said(Verdict::CannotConclude, text)]));
+        }
+    };
+    let left = ruled.term().map_or(f64::NAN, |term| term.value);
+    let finding = match left {
+        0.0 => said(Verdict::Fail, format!("must not be used at {}", found.text())),
+        1.0 => said(Verdict::Pass, format!("the full rating holds at {}", found.text())),
+        _ => said(Verdict::Pass, format!("{} leaves {left} of the rating, which is lowered by it", found.text())),
+    };
+    let mut findings = vec![finding.after(ruled.source)];
+    if left == 1.0 {
+        findings.extend(stated(end, sling).map(|limit| held_against(end, found, limit, sling, place.clone())));
+    }
+    Ok(Some(findings))
+}
+
+/// Above the highest temperature of the full rating: a failure, unless the rule set removes the item only at a higher one and
+/// so leaves what is between to the maker.
+fn beyond(
+    found: &Entered<Temperature>,
+    limit: Term,
+    facts: &Facts,
+    sling: &Sling,
+    rules: &RuleSet,
+    place: Place,
+) -> Result<Finding, Error> {
+    let removal = match rules.ask(Question::RemovalTemperature, facts) {
+        Answer::Speaks(ruled) => ruled.term().cloned(),
+        Answer::Refused(error) => return Err(error),
+        _ => None,
+    };
+    let removed_later = removal.is_some_and(|removal| removal.value > limit.value && found.si() <= removal.value);
+    let finding = held_against(End::Highest, found, limit, sling, place);
+    if !removed_later {
+        return Ok(finding);
+    }
+    let text = format!("what {} leaves of the rating is said by the maker: the rule set does not", found.text());
+    Ok(Finding { verdict: Verdict::CannotConclude, text: text.into(), utilization: None, ..finding })
 }
 
 /// What the rule set allows; the inner error says in words what keeps it from speaking.

@@ -19,7 +19,7 @@ pub use pin_plate::{EdgeShape, PinPlate};
 pub use rating::{Cited, Rated, Rating};
 pub use share::{AngleShare, AngleShares, band};
 pub use sling::{
-    Certification, Construction, Core, Finish, Material, Measured, Portion, Service, Sling, SlingLength, Strength,
-    Termination,
+    Certification, Construction, Core, Finish, Material, Measured, Moisture, Portion, Service, Sling, SlingLength,
+    Strength, Termination,
 };
 pub use stiffness::{Basis, Condition, Stiffness, StretchLaw};

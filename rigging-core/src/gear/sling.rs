@@ -17,7 +17,7 @@ pub enum Construction {
     BraidedRope,
     /// Rope closed upon itself by a splice.
     EndlessRope,
-    /// Rope or strand laid up upon itself into a ring.
+    /// Strand or fiber laid up upon itself into a ring.
     Grommet,
     /// Endless load-bearing yarn in a cover.
     Roundsling,
@@ -29,6 +29,8 @@ pub enum Construction {
     CableLaidWireRope,
     /// Link chain.
     Chain,
+    /// Wire rope laid up upon itself into a ring.
+    CableLaidGrommet,
 }
 
 impl Construction {
@@ -44,6 +46,7 @@ impl Construction {
             Self::WireRope => "wire rope",
             Self::CableLaidWireRope => "cable-laid wire rope",
             Self::Chain => "chain",
+            Self::CableLaidGrommet => "cable-laid grommet",
         }
     }
 }
@@ -117,6 +120,8 @@ pub enum Termination {
     ResinSocket,
     /// Swage fitting.
     Swage,
+    /// Splice made by machine: the eye is laid back into the rope and secured by a pressed sleeve.
+    MechanicalSplice,
     /// Sewn eye.
     SewnEye,
     /// Connecting link.
@@ -133,6 +138,7 @@ impl Termination {
             Self::AluminumFerrule => "aluminum ferrule",
             Self::ResinSocket => "resin socket",
             Self::Swage => "swage",
+            Self::MechanicalSplice => "mechanical splice",
             Self::SewnEye => "sewn eye",
             Self::Link => "link",
         }
@@ -215,6 +221,27 @@ impl Service {
     }
 }
 
+/// Whether moisture can have reached what bears.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Moisture {
+    /// Dry, and kept so.
+    Dry,
+    /// Wet, or may become so.
+    Wet,
+}
+
+impl Moisture {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Dry => "dry",
+            Self::Wet => "wet",
+        }
+    }
+}
+
 /// How the strength of a sling is certified.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -256,10 +283,16 @@ pub struct Strength {
     /// Working load limit as marked, in a straight pull.
     #[serde(default)]
     pub wll: Known<Rated>,
+    /// Working load limit as marked, choked.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub wll_choke: Known<Rated>,
+    /// Working load limit as marked, in a basket with plumb legs: both legs together.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub wll_basket: Known<Rated>,
     /// Minimum breaking load.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub breaking_load: Known<Rated>,
-    /// What both are quoted for.
+    /// What all of them are quoted for.
     #[serde(default)]
     pub basis: Known<Portion>,
     /// The tag or certificate that states them.
@@ -367,6 +400,9 @@ pub struct Sling {
     /// Lowest and highest temperature at full rating, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub temperature_range: Known<Cited<[Entered<Temperature>; 2]>>,
+    /// Whether it is dry or may be wet.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub moisture: Known<Moisture>,
     /// How it is used and looked after.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub service: Known<Service>,
@@ -395,7 +431,13 @@ impl Sling {
     /// not known.
     pub fn endless(&self) -> Option<bool> {
         match (self.construction, self.termination.value()) {
-            (Construction::EndlessRope | Construction::Grommet | Construction::Roundsling, _)
+            (
+                Construction::EndlessRope
+                | Construction::Grommet
+                | Construction::CableLaidGrommet
+                | Construction::Roundsling,
+                _,
+            )
             | (_, Some(Termination::Endless)) => Some(true),
             // Webbing is sewn into a loop as often as it is given eyes.
             (Construction::Web, None) => None,

@@ -72,6 +72,7 @@ const DOCUMENTS: Files = files![
     "us-practice",
     "marine-0027-nd-2016-further",
     "marine-practice",
+    "fiber-stiffness",
 ];
 
 /// The names of the rule sets.

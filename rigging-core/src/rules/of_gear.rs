@@ -13,7 +13,7 @@ impl Facts {
     pub fn of_sling(self, sling: &Sling) -> Self {
         // A rope closed upon itself bears with its body; what has ends bears with its eyes.
         let bend = match sling.construction {
-            Construction::EndlessRope | Construction::Grommet => "body",
+            Construction::EndlessRope | Construction::Grommet | Construction::CableLaidGrommet => "body",
             _ => "eye",
         };
         let mut facts = self
@@ -36,6 +36,7 @@ impl Facts {
         let termination =
             sling.termination.value().and_then(|termination| self::termination(*termination, sling.material));
         [
+            (&fact::STATE, sling.moisture.value().map(|moisture| moisture.word())),
             (&fact::SERVICE, sling.service.value().map(|used| service(*used))),
             (&fact::CERTIFICATION, sling.certification.value().map(|certification| certification.word())),
             (&fact::TWISTING_POSSIBLE, sling.twisting_possible.value().map(|can| if *can { "yes" } else { "no" })),
@@ -85,6 +86,8 @@ const fn construction(sling: &Sling) -> &'static str {
         (Construction::Web, _) => "web",
         (Construction::WireRope, _) => "wire rope",
         (Construction::CableLaidWireRope, _) => "cable-laid rope",
+        (Construction::CableLaidGrommet, true) => "cable-laid grommet",
+        (Construction::CableLaidGrommet, false) => "fiber rope grommet",
         (Construction::Chain, _) => "chain",
     }
 }
@@ -119,6 +122,8 @@ const fn termination(termination: Termination, material: Material) -> Option<&'s
         (Termination::AluminumFerrule, _) => Some("aluminum ferrule"),
         (Termination::ResinSocket, _) => Some("resin socket"),
         (Termination::Swage, _) => Some("swaged fitting"),
+        (Termination::MechanicalSplice, true) => Some("mechanical splice"),
+        (Termination::MechanicalSplice, false) => None,
         (Termination::SewnEye, _) => Some("sewn fiber"),
         (Termination::Link, _) => None,
     }
@@ -127,7 +132,7 @@ const fn termination(termination: Termination, material: Material) -> Option<&'s
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::gear::{Certification, Core, Finish};
+    use crate::gear::{Certification, Core, Finish, Moisture};
 
     #[test]
     fn every_word_of_a_document_is_one_of_the_rule_sets() {
@@ -143,19 +148,33 @@ mod tests {
             one(&|sling| sling.grade = grade.into());
         }
         use Construction::{
-            BraidedRope, CableLaidWireRope, Chain, EndlessRope, Grommet, LaidRope, Roundsling, Web, WireRope,
+            BraidedRope, CableLaidGrommet, CableLaidWireRope, Chain, EndlessRope, Grommet, LaidRope, Roundsling, Web,
+            WireRope,
         };
-        for construction in
-            [LaidRope, BraidedRope, EndlessRope, Grommet, Roundsling, Web, WireRope, CableLaidWireRope, Chain]
-        {
+        for construction in [
+            LaidRope,
+            BraidedRope,
+            EndlessRope,
+            Grommet,
+            Roundsling,
+            Web,
+            WireRope,
+            CableLaidWireRope,
+            Chain,
+            CableLaidGrommet,
+        ] {
             one(&|sling| sling.construction = construction);
         }
         use Material::{AlloySteel, Aramid, Hmpe, Manila, NaturalFiber, Polyamide, Polyester, Polypropylene, Steel};
         for material in [Hmpe, Polyester, Polyamide, Polypropylene, Aramid, NaturalFiber, Manila, Steel, AlloySteel] {
             one(&|sling| sling.material = material);
         }
-        use Termination::{AluminumFerrule, Endless, HandSplice, Link, ResinSocket, SewnEye, SteelFerrule, Swage};
-        for end in [Endless, HandSplice, SteelFerrule, AluminumFerrule, ResinSocket, Swage, SewnEye, Link] {
+        use Termination::{
+            AluminumFerrule, Endless, HandSplice, Link, MechanicalSplice, ResinSocket, SewnEye, SteelFerrule, Swage,
+        };
+        for end in
+            [Endless, HandSplice, SteelFerrule, AluminumFerrule, ResinSocket, Swage, MechanicalSplice, SewnEye, Link]
+        {
             one(&|sling| sling.termination = end.into());
             one(&|sling| (sling.termination, sling.material) = (end.into(), Polyester));
         }
@@ -168,6 +187,9 @@ mod tests {
         }
         for core in [Core::Fiber, Core::Steel, Core::WireRope] {
             one(&|sling| sling.core = core.into());
+        }
+        for moisture in [Moisture::Dry, Moisture::Wet] {
+            one(&|sling| sling.moisture = moisture.into());
         }
         for finish in [Finish::Uncoated, Finish::Galvanized] {
             one(&|sling| sling.finish = finish.into());

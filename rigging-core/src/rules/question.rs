@@ -340,6 +340,8 @@ questions! {
     LeastLinkThickness = "least link thickness", Positive, Length, Rising, Greatest;
     /// Whether a value is taken from a table or a relation, where the document has both: "table" or "relation".
     TakenFrom = "taken from", Words, Number, Free, Neither;
+    /// The axial stiffness over breaking load of a rope that was measured (facts: material, stiffness state).
+    StiffnessRatio = "stiffness ratio", Positive, Number, Free, Neither;
 }
 
 impl Question {

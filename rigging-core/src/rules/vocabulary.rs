@@ -144,6 +144,7 @@ facts! {
     OUTER_RADIUS = "outer radius", Kind::Number(Dimension::Length, Law::Positive);
     YIELD_STRENGTH = "yield strength", Kind::Number(Dimension::Stress, Law::Positive);
     TENSILE_STRENGTH = "tensile strength", Kind::Number(Dimension::Stress, Law::Positive);
+    STIFFNESS_STATE = "stiffness state", Kind::Words(&["quasi-static", "dynamic"]);
 }
 
 /// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way.

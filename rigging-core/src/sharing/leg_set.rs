@@ -61,8 +61,8 @@ impl LegSet {
     /// The set of a lift whose masses are as given.
     ///
     /// # Errors
-    /// [`Error::Unsupported`] for several hooks, joints, spreaders, and legs that are not straight or doubled between the
-    /// hook and a lift point; [`Error::Missing`] for gravity, center of gravity or a length that is not known.
+    /// [`Error::Unsupported`] for several hooks, joints, spreaders, and legs that are not straight, doubled or choked between
+    /// the hook and a point of the load; [`Error::Missing`] for gravity, center of gravity or a length that is not known.
     pub fn of(lift: &Lift, masses: Masses) -> Result<Self, Error> {
         let document = lift.document();
         let root = Place::root();
@@ -262,23 +262,25 @@ pub(super) fn checked_angle(from_vertical_rad: f64) -> Result<f64, Error> {
 
 fn leg_of(lift: &Lift, leg: &LegView<'_>) -> Result<SetLeg, Error> {
     match leg.leg.hitch {
-        Hitch::Straight | Hitch::Doubled => {}
+        Hitch::Straight | Hitch::Doubled | Hitch::Choke(_) => {}
         ref hitch => {
             let what = format!("load sharing by rule of a {} hitch", hitch.word());
             return Err(Error::unsupported(what, leg.place().child("hitch")));
         }
     }
+    let choke_point = || leg.passages().find_map(|(_, passage)| passage.position.value());
     let point = match leg.links.stations.as_slice() {
         [Anchor::Hook(_), point @ Anchor::LiftPoint(_)] | [point @ Anchor::LiftPoint(_), Anchor::Hook(_)] => {
-            lift.point(*point)
+            lift.point(*point).map(|point| &point.position)
         }
+        [Anchor::Hook(_), Anchor::Place(_)] | [Anchor::Place(_), Anchor::Hook(_)] => choke_point(),
         _ => None,
     };
     let Some(point) = point else {
         return Err(Error::unsupported(only_one_hook("legs between other stations"), leg.place().child("path")));
     };
     let length = length::effective(leg)?.whole;
-    Ok(SetLeg { name: leg.leg.name.to_string(), point: vector(&point.position), length })
+    Ok(SetLeg { name: leg.leg.name.to_string(), point: vector(point), length })
 }
 
 fn tolerances_of(lift: &Lift) -> Result<SetTolerances, Error> {

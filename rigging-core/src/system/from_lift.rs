@@ -165,9 +165,16 @@ fn member(leg: &LegView<'_>, drawing: &Drawing<'_>) -> Result<Member, Error> {
 }
 
 fn calculated(leg: &LegView<'_>) -> Result<(), Error> {
-    // A basket that passes over nothing, and every choke, need what this model does not have.
+    // A basket that passes over nothing needs what this model does not have. A choke hangs from its choke point, which
+    // stays where it is drawn: whether friction holds it there is a check of its own.
     match (&leg.leg.hitch, leg.links.runs()) {
         (Hitch::Straight | Hitch::Doubled, _) | (Hitch::Basket, true) => Ok(()),
+        (Hitch::Choke(_), false) if leg.passages().count() == 1 => Ok(()),
+        (Hitch::Choke(_), false) => {
+            let add = "\"over\": { \"position\": [\"… m\", \"… m\", \"… m\"], \"friction\": { \"value\": [ … ], \"source\": \"…\" } }";
+            let what = format!("the choke point of {}, at the end of its path,", leg.leg.name);
+            Err(Error::missing(what, add, leg.place().child("path")))
+        }
         (hitch, _) => {
             let what = format!("the equilibrium of a {} hitch", hitch.word());
             Err(Error::unsupported(what, leg.place().child("hitch")))

@@ -160,7 +160,8 @@ fn asked(id: &str, inputs: &Value) -> Option<Vec<(Proof, Question, Facts)>> {
             ),
         ]),
         "nd0027-grommet-single" => {
-            transcribed(Question::GrommetPartFraction, Facts::new().word("reeving", "straight pull"))
+            let facts = Facts::new().word("construction", "wire rope grommet").word("reeving", "straight pull");
+            transcribed(Question::GrommetPartFraction, facts)
         }
         "nd0027-insp-offshore" => transcribed(Question::CertificateAge, Facts::new().word("place", "offshore")),
         "nd0027-shackle-visual" => transcribed(Question::ShackleVisualCheck, Facts::new()),

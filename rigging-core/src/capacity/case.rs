@@ -1,0 +1,141 @@
+//! One sling as it hangs, and the questions about it: facts in the hitch at hand and in a straight pull.
+
+use super::{lacking, speaks};
+use crate::arrangement::Hitch;
+use crate::chain::Term;
+use crate::contact::Bend;
+use crate::error::{Error, Place};
+use crate::gear::Sling;
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use std::f64::consts::FRAC_PI_2;
+
+/// How a sling hangs.
+#[derive(Debug, Clone, Copy)]
+pub struct Hanging<'a> {
+    /// Where its leg stands in the document.
+    pub leg: &'a Place,
+    /// The hitch.
+    pub hitch: &'a Hitch,
+    /// Its bends.
+    pub bends: &'a [Bend],
+    /// Largest angle of the leg from vertical, rad; none where no balance says it.
+    pub from_vertical: Option<f64>,
+    /// Lowest and highest temperature of the gear, K; none where it is not known.
+    pub temperature: Option<[f64; 2]>,
+}
+
+/// A sling, how it hangs, and the rules that rate it.
+pub(super) struct Case<'a> {
+    pub(super) sling: &'a Sling,
+    /// Where the sling stands in the document.
+    pub(super) place: Place,
+    pub(super) hanging: &'a Hanging<'a>,
+    pub(super) rules: &'a RuleSet,
+    /// What the sling states of itself.
+    facts: Facts,
+}
+
+pub(super) const fn hitch_word(hitch: &Hitch) -> &'static str {
+    match hitch {
+        Hitch::Straight => "straight",
+        Hitch::Doubled => "doubled",
+        Hitch::Basket => "basket",
+        Hitch::Choke(_) => "choker",
+    }
+}
+
+impl<'a> Case<'a> {
+    pub(super) fn of(sling: &'a Sling, index: usize, hanging: &'a Hanging<'a>, rules: &'a RuleSet) -> Self {
+        let place = Place::root().child("slings").child(index);
+        Self { sling, place, hanging, rules, facts: Facts::new().of_sling(sling) }
+    }
+
+    /// The sling in a straight pull, plumb.
+    pub(super) fn straight(&self) -> Facts {
+        let facts = self.facts.clone().word("hitch", "straight").word("configuration", "single leg");
+        facts.number("angle from horizontal", FRAC_PI_2, "rad")
+    }
+
+    /// The sling as it hangs.
+    pub(super) fn hitched(&self) -> Facts {
+        let hitch = self.hanging.hitch;
+        let configuration = if *hitch == Hitch::Basket { "single basket" } else { "single leg" };
+        let mut facts = self.facts.clone().word("hitch", hitch_word(hitch)).word("configuration", configuration);
+        if let Some(angle) = self.hanging.from_vertical {
+            facts = facts.number("angle from horizontal", (FRAC_PI_2 - angle).max(0.0), "rad");
+        }
+        match hitch {
+            Hitch::Choke(choke) => match choke.angle.value() {
+                Some(angle) => facts.number("choke angle", angle.si(), "rad"),
+                None => facts.unknown("choke angle"),
+            },
+            _ => facts,
+        }
+    }
+
+    /// The term of an answer; none where the rule set is silent or does not apply. What is missing of the way the sling
+    /// hangs is missing at its leg, everything else at the sling.
+    pub(super) fn said(&self, question: Question, facts: &Facts) -> Result<Option<Term>, Error> {
+        let answer = self.rules.ask(question, facts);
+        if let Answer::Missing { fact, needed_by } = &answer
+            && let Some(error) = self.lacking_of_leg(fact, question, &format!("{needed_by}"))
+        {
+            return Err(error);
+        }
+        speaks(answer, question, &self.place)
+    }
+
+    fn lacking_of_leg(&self, fact: &str, question: Question, needed_by: &str) -> Option<Error> {
+        let what = format!("the {fact}, which the {} after {needed_by} needs,", question.name());
+        match fact {
+            "choke angle" => {
+                let place = self.hanging.leg.child("hitch").child("choke").child("angle");
+                Some(Error::missing(what, "\"angle\": \"… deg choke\"", place))
+            }
+            "temperature" => {
+                let place = Place::root().child("environment").child("temperature");
+                Some(Error::missing(what, "\"temperature\": [\"… degC\", \"… degC\"]", place))
+            }
+            "angle from horizontal" => {
+                Some(Error::unsupported(format!("{what} where no balance tells it"), self.hanging.leg.clone()))
+            }
+            _ => None,
+        }
+    }
+
+    /// The same, where the document speaks of this hitch: none where it would say the same of a straight pull by the same
+    /// rule, since what does not look at the hitch does not allow for it.
+    pub(super) fn said_of_hitch(
+        &self,
+        question: Question,
+        more: impl Fn(Facts) -> Facts,
+    ) -> Result<Option<Term>, Error> {
+        let hitched = more(self.hitched());
+        if self.says_alike(question, &hitched, &more(self.straight())) {
+            return Ok(None);
+        }
+        self.said(question, &hitched)
+    }
+
+    /// Whether one rule says the same under both facts.
+    pub(super) fn says_alike(&self, question: Question, one: &Facts, other: &Facts) -> bool {
+        match (self.rules.ask(question, one), self.rules.ask(question, other)) {
+            (Answer::Speaks(one), Answer::Speaks(other)) => {
+                one.rule == other.rule && one.term().map(|term| term.value) == other.term().map(|term| term.value)
+            }
+            _ => false,
+        }
+    }
+
+    /// How the rule set rates such a sling, in its order of preference: none where it does not say.
+    pub(super) fn bases(&self) -> Result<Option<crate::rules::Ruled>, Error> {
+        let question = Question::RatingBasis;
+        match self.rules.ask(question, &self.hitched()) {
+            Answer::Speaks(ruled) => Ok(Some(*ruled)),
+            Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
+            Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, &self.place)),
+            Answer::Refused(error) => Err(error),
+            other => Err(Error::unsupported(format!("how the sling is rated: {other:?}"), self.place.clone())),
+        }
+    }
+}

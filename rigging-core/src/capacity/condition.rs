@@ -1,0 +1,43 @@
+//! What temperature and moisture leave of a rating.
+
+use super::case::Case;
+use crate::chain::{Acts, Chain, Term};
+use crate::error::Error;
+use crate::rules::Question;
+
+/// The rating at the temperature and in the state of the gear: lowered where the rule set says so.
+///
+/// # Errors
+/// [`Error::Missing`] for a temperature or a state that a rule needs; [`Error::Unsupported`] where the document gives no
+/// rating at that temperature, or allows none.
+pub(super) fn lowered(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    let chain = match by_temperature(case)? {
+        Some(term) => chain.times(term, Acts::OnForce),
+        None => chain,
+    };
+    Ok(match case.said(Question::WetFactor, &case.hitched())? {
+        Some(term) => chain.times(term, Acts::OnForce),
+        None => chain,
+    })
+}
+
+/// The lesser of what the lowest and the highest temperature leave.
+fn by_temperature(case: &Case<'_>) -> Result<Option<Term>, Error> {
+    let question = Question::TemperatureFactor;
+    let facts = case.hitched().word("exposure", "at temperature");
+    let Some(range) = case.hanging.temperature else { return case.said(question, &facts) };
+    let mut least: Option<Term> = None;
+    for kelvin in range {
+        let Some(term) = case.said(question, &facts.clone().number("temperature", kelvin, "K"))? else { continue };
+        if term.value <= 0.0 {
+            let what = format!("a rating at {:.0} °C, at which {} allows no use", kelvin - 273.15, term.source);
+            return Err(Error::unsupported(what, case.place.clone()));
+        }
+        least = match least {
+            Some(other) if other.value <= term.value => Some(other),
+            _ => Some(term),
+        };
+    }
+    // What leaves the whole rating is no step.
+    Ok(least.filter(|term| term.value < 1.0))
+}

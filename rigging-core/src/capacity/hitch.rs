@@ -1,0 +1,180 @@
+//! What a hitch leaves of the rating of a straight pull.
+//!
+//! A choke, a basket or a doubled sling is rated only where its tag or the rule set speaks of that hitch; silence is no
+//! factor of 1.
+
+use super::case::Case;
+use super::marked;
+use crate::arrangement::Hitch;
+use crate::chain::{Acts, Chain, Term};
+use crate::error::{Error, Place};
+use crate::gear::{Known, Rated};
+use crate::rules::{Facts, Question};
+use crate::source::Source;
+use crate::text::Text;
+
+/// Angle from vertical up to which the legs of a basket are plumb where the rule set names none, rad: rounding only.
+const PLUMB: f64 = 1e-9;
+const DOUBLED: &str = "the rating of a doubled sling, whose bight bends and whose two lengths need not share alike";
+
+/// The marked rating of the hitch at hand, from which no step leads through a straight pull; none where the tag shows none.
+pub(super) fn marked_for(case: &Case<'_>, title: &Text, source: &Text) -> Result<Option<Chain>, Error> {
+    let strength = &case.sling.strength;
+    let of = |rated: &Known<Rated>, name: &'static str| {
+        rated.value().map(|wll| Chain::start(title.clone(), marked("WLL", name, wll, source)))
+    };
+    match case.hanging.hitch {
+        Hitch::Choke(_) => {
+            let chain = of(&strength.wll_choke, "working load limit as marked, choked");
+            chain.map(|chain| by_choke_angle(case, chain)).transpose()
+        }
+        Hitch::Basket => {
+            let chain = of(&strength.wll_basket, "working load limit as marked, in a basket, legs plumb");
+            chain.map(|chain| bent_enough(case, per_leg(chain, 0.0))).transpose()
+        }
+        Hitch::Straight | Hitch::Doubled => Ok(None),
+    }
+}
+
+/// The rating in the hitch at hand of a sling whose straight rating is `chain`.
+pub(super) fn rated(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    match case.hanging.hitch {
+        Hitch::Straight => Ok(chain),
+        Hitch::Choke(_) => choked(case, chain),
+        Hitch::Basket => bent_enough(case, basket(case, chain)?),
+        Hitch::Doubled => doubled(case, chain),
+    }
+}
+
+/// The rating of a table that is printed for the hitch at hand; none where none is.
+pub(super) fn tabulated(case: &Case<'_>, title: &Text) -> Result<Option<Chain>, Error> {
+    let term = case.said_of_hitch(Question::RatedValue, |facts| facts.word("taken from", "table"))?;
+    let Some(term) = term else { return Ok(None) };
+    let chain = Chain::start(title.clone(), term);
+    match case.hanging.hitch {
+        Hitch::Choke(_) => by_choke_angle(case, chain).map(Some),
+        Hitch::Basket => bent_enough(case, per_leg(chain, case.hanging.from_vertical.unwrap_or(0.0))).map(Some),
+        Hitch::Straight | Hitch::Doubled => Ok(Some(chain)),
+    }
+}
+
+/// By a fixed factor, of two the lesser, and by the angle of choke where the document lowers the choked rating for it.
+fn choked(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    let facts = case.hitched();
+    let factors = [case.said(Question::ChokeFactor, &facts)?, case.said(Question::HitchFactor, &facts)?];
+    let factor = factors.into_iter().flatten().reduce(lesser);
+    let chain = match factor {
+        Some(factor) => chain.times(factor, Acts::OnForce),
+        None => match by_relation(case, chain.value())? {
+            Some(term) => chain.becomes(term, Acts::OnForce),
+            None => return Err(unmarked(case, "choked", "wll_choke")),
+        },
+    };
+    by_choke_angle(case, chain)
+}
+
+/// What the angle of choke leaves of a choked rating.
+pub(super) fn by_choke_angle(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    Ok(match case.said(Question::ChokeAngleFactor, &case.hitched())? {
+        Some(term) => chain.times(term, Acts::OnForce),
+        None => chain,
+    })
+}
+
+fn lesser(one: Term, other: Term) -> Term {
+    let (least, other) = if one.value <= other.value { (one, other) } else { (other, one) };
+    least.instead_of(other.name, other.value, other.source)
+}
+
+/// The rating that a relation of the document makes of a straight one, for this hitch.
+fn by_relation(case: &Case<'_>, straight: f64) -> Result<Option<Term>, Error> {
+    let more = |facts: Facts| facts.word("taken from", "relation").number("single-leg rated value", straight, "N");
+    case.said_of_hitch(Question::RatedValue, more)
+}
+
+/// What one leg of a basket may bear: a factor or relation printed for the basket as a whole, over its two legs. A band of
+/// angles goes before trigonometry where the document prints one.
+fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    let Some(angle) = case.hanging.from_vertical else {
+        let what = "the rating of a basket without a balance that tells the angle of its legs";
+        return Err(Error::unsupported(what, case.hanging.leg.clone()));
+    };
+    let plumb = case.said(Question::VerticalLegAngle, &case.straight())?.map_or(PLUMB, |term| term.value);
+    let upright = case.hitched().word("hitch", "parallel basket");
+    let parallel = || case.said(Question::HitchFactor, &upright.clone().number("angle from horizontal", 90.0, "deg"));
+    if angle > plumb {
+        if let Some(band) = case.said(Question::HitchFactor, &case.hitched())? {
+            let band = match parallel() {
+                Ok(Some(term)) => band.instead_of(
+                    "by the factor of plumb legs and trigonometry",
+                    term.value * angle.cos(),
+                    term.source,
+                ),
+                _ => band,
+            };
+            return Ok(per_leg(chain.times(band, Acts::OnForce), angle));
+        }
+        if let Some(term) = by_relation(case, chain.value())? {
+            return Ok(per_leg(chain.becomes(term, Acts::OnForce), angle));
+        }
+    }
+    match parallel()? {
+        // The tension of a leg holds its angle, so what a plumb leg may bear is what an inclined one may.
+        Some(term) => Ok(per_leg(chain.times(term, Acts::OnForce), 0.0)),
+        None => match by_relation(case, chain.value())? {
+            Some(term) => Ok(per_leg(chain.becomes(term, Acts::OnForce), angle)),
+            None => Err(unmarked(case, "in a basket", "wll_basket")),
+        },
+    }
+}
+
+/// From what a basket may bear as a whole to the tension of one of its legs.
+fn per_leg(chain: Chain, from_vertical: f64) -> Chain {
+    let source = Source::mechanics("a basket hangs in two legs, each at this angle");
+    let term = Term::new("2 cos β", "two legs of a basket", 2.0 * from_vertical.cos(), "", source)
+        .from_input("angle of the legs from vertical", format!("{:.3} deg", from_vertical.to_degrees()));
+    chain.divided_by(term, Acts::OnForce)
+}
+
+fn doubled(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    let facts = case.straight().word("hitch", "parallel basket").word("configuration", "single basket");
+    match case.said(Question::HitchFactor, &facts)? {
+        Some(term) => {
+            let term = term.from_input("taken", "a doubled sling hangs as a basket with plumb legs does");
+            bent_enough(case, chain.times(term, Acts::OnForce))
+        }
+        None => Err(Error::unsupported(DOUBLED, case.place.clone())),
+    }
+}
+
+/// The rating of a bight holds only where it bends round enough, if the document says on which bend it is based.
+fn bent_enough(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    let question = Question::BasketBendRatio;
+    let Some(least) = case.said(question, &case.hitched())? else { return Ok(chain) };
+    let what = format_args!("the diameter of \"{}\"", case.sling.name);
+    let own = case.sling.diameter.required(what, "\"diameter\": \"… mm\"", || case.place.child("diameter"))?.si();
+    let doubled = *case.hanging.hitch == Hitch::Doubled;
+    for bend in case.hanging.bends.iter().filter(|bend| bend.between || doubled) {
+        let ratio = bend.diameter.clone()? / own;
+        if ratio.is_nan() || ratio < least.value {
+            let what = format!(
+                "the rating of a sling that bends round \"{}\" over {ratio:.2} of its diameters, where the rating of a bight \
+                 is based on {} ({})",
+                bend.round, least.value, least.source
+            );
+            return Err(Error::unsupported(what, case.place.clone()));
+        }
+    }
+    Ok(chain)
+}
+
+/// The hitch is rated by neither rule set nor tag.
+fn unmarked(case: &Case<'_>, how: &str, key: &str) -> Error {
+    let place = Place::clone(&case.place).child("strength").child(key);
+    let what = format!(
+        "what \"{}\" may bear {how}, marked on it, as {} does not say what that hitch leaves of its straight rating,",
+        case.sling.name,
+        case.rules.title()
+    );
+    Error::missing(what, format!("\"{key}\": \"… t\""), place)
+}

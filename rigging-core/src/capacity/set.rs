@@ -1,0 +1,204 @@
+//! What a set of legs may bear as a whole, and how many of its legs count.
+//!
+//! A factor or relation that a document prints for the hitch at hand stands on the straight rating of one leg; one that
+//! does not look at the hitch stands on the rating of one leg in its hitch.
+
+use super::case::{Case, Hanging};
+use super::sling::{MARKED, TABLE, rate_sling};
+use super::{Capacity, condition, hitch};
+use crate::arrangement::Hitch;
+use crate::chain::{Acts, Chain, Term};
+use crate::error::Error;
+use crate::gear::Sling;
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+use crate::text::Text;
+use std::f64::consts::FRAC_PI_2;
+
+/// A set of legs alike, from one hook to the load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Set {
+    /// How many.
+    pub legs: usize,
+    /// Angle of the flattest from vertical, rad.
+    pub flattest: f64,
+    /// Angle of the steepest from vertical, rad; none where it is not known.
+    pub steepest: Option<f64>,
+}
+
+/// What is allowed of a set of legs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Allowed {
+    /// What is asked instead of the weight itself; none where the weight is.
+    pub asked: Option<Chain>,
+    /// What may be borne.
+    pub capacity: Capacity,
+}
+
+impl Set {
+    const fn word(&self) -> &'static str {
+        match self.legs {
+            2 => "two legs",
+            3 => "three legs",
+            _ => "four legs",
+        }
+    }
+
+    /// Facts of one of its legs as facts of the set.
+    fn facts(&self, facts: Facts, utilization: f64) -> Facts {
+        let facts = facts.word("configuration", self.word()).number("utilization", utilization, "");
+        let facts = facts.number("angle from horizontal", FRAC_PI_2 - self.flattest, "rad");
+        match self.steepest {
+            Some(angle) => facts.number("steepest leg angle from horizontal", FRAC_PI_2 - angle, "rad"),
+            None => facts,
+        }
+    }
+}
+
+/// What a set of legs with the sling at `index` in each may bear: by the factor or relation on the rating of one leg, or by
+/// a table, as the rule set prefers to rate; what it says besides stands among the branches not taken. `None` where it
+/// speaks of no set.
+///
+/// # Errors
+/// As [`rate_sling`], and [`Error::Unsupported`] where the document refuses such a set.
+pub fn rate_set(
+    sling: &Sling,
+    index: usize,
+    hanging: &Hanging<'_>,
+    set: &Set,
+    weight: f64,
+    rules: &RuleSet,
+) -> Result<Option<Allowed>, Error> {
+    let case = Case::of(sling, index, hanging, rules);
+    let bases = case.bases()?;
+    let words = bases.as_ref().map_or_else(|| vec![Text::fixed(MARKED)], |ruled| ruled.words().to_vec());
+    let mut found: Vec<Chain> = Vec::new();
+    let mut refusal = None;
+    for word in &words {
+        let chain = match word.as_str() {
+            MARKED => by_one_leg(&case, index, set, weight),
+            TABLE => by_table(&case, set),
+            _ => Ok(None),
+        };
+        match chain {
+            Ok(chain) => found.extend(chain),
+            Err(error) => refusal = refusal.or(Some(error)),
+        }
+    }
+    // Where only a breaking load or a table rates one leg, a factor stands on that.
+    if found.is_empty() && !words.iter().any(|word| word.as_str() == MARKED) {
+        found.extend(by_one_leg(&case, index, set, weight)?);
+    }
+    let mut found = found.into_iter();
+    let Some(mut chain) = found.next() else { return refusal.map_or(Ok(None), Err) };
+    for other in found {
+        note(&mut chain, &other);
+    }
+    let rule = bases.map(|ruled| ruled.source);
+    Ok(Some(Allowed { asked: None, capacity: Capacity { chain, rule } }))
+}
+
+/// Names another rating of the same set among the branches not taken, at the last step.
+fn note(chain: &mut Chain, other: &Chain) {
+    let Some(source) = other.sources().last().cloned() else { return };
+    let add = |term: &Term| term.clone().instead_of(other.quantity.clone(), other.value(), source.clone()).into();
+    match chain.steps.last_mut() {
+        Some(step) => step.term = add(&step.term),
+        None => chain.base = add(&chain.base),
+    }
+}
+
+/// The rating of one leg times the factor of the set, or what a relation makes of it.
+fn by_one_leg(case: &Case<'_>, index: usize, set: &Set, weight: f64) -> Result<Option<Chain>, Error> {
+    let title: Text = format!("rated capacity of {} with {}", set.word(), case.sling.name).into();
+    let straight = Hanging { hitch: &Hitch::Straight, bends: &[], from_vertical: Some(0.0), ..*case.hanging };
+    // A set is asked about only where the document speaks of sets; what keeps one leg from being rated is told then.
+    let facts = |utilization: f64| set.facts(case.hitched(), utilization);
+    let question = Question::LegFactor;
+    let speaks = !matches!(case.rules.ask(question, &facts(0.0)), Answer::Silent | Answer::DoesNotApply { .. });
+    if speaks {
+        let of_hitch = of_hitch(case, question, &facts(0.0), &set.facts(case.straight(), 0.0));
+        let Some(one) = one_leg(case, index, of_hitch, &straight)? else { return Ok(None) };
+        let Some(factor) = case.said(question, &facts(0.0))? else { return Ok(None) };
+        // A condition on the load over the rating holds for the rating that the factor gives.
+        let factor = case.said(question, &facts(weight / (factor.value * one.value())))?.unwrap_or(factor);
+        let chain = Chain { quantity: title, ..one }.times(factor, Acts::OnForce);
+        return after_hitch(case, of_hitch, chain).map(Some);
+    }
+    let question = Question::RatedValue;
+    let with = |facts: Facts, value: f64| {
+        set.facts(facts, 0.0).word("taken from", "relation").number("single-leg rated value", value, "N")
+    };
+    if matches!(case.rules.ask(question, &with(case.hitched(), 1.0)), Answer::Silent | Answer::DoesNotApply { .. }) {
+        return Ok(None);
+    }
+    // A relation that says the same of one leg is none for a set.
+    let single = with(case.hitched(), 1.0).word("configuration", "single leg");
+    if case.says_alike(question, &with(case.hitched(), 1.0), &single) {
+        return Ok(None);
+    }
+    let of_hitch = of_hitch(case, question, &with(case.hitched(), 1.0), &with(case.straight(), 1.0));
+    let Some(one) = one_leg(case, index, of_hitch, &straight)? else { return Ok(None) };
+    let Some(term) = case.said(question, &with(case.hitched(), one.value()))? else { return Ok(None) };
+    let chain = Chain { quantity: title, ..one }.becomes(term, Acts::OnForce);
+    after_hitch(case, of_hitch, chain).map(Some)
+}
+
+/// Whether what the document says of the set looks at the hitch: a straight one it never has to.
+fn of_hitch(case: &Case<'_>, question: Question, hitched: &Facts, straight: &Facts) -> bool {
+    *case.hanging.hitch != Hitch::Straight && !case.says_alike(question, hitched, straight)
+}
+
+/// The rating of one leg that a figure of the set stands on.
+fn one_leg(case: &Case<'_>, index: usize, of_hitch: bool, straight: &Hanging<'_>) -> Result<Option<Chain>, Error> {
+    let hanging = if of_hitch { straight } else { case.hanging };
+    Ok(rate_sling(case.sling, index, hanging, case.rules)?.map(|capacity| capacity.chain))
+}
+
+/// What the angle of choke leaves, where the figure of the set holds the hitch and the rating of one leg does not.
+fn after_hitch(case: &Case<'_>, of_hitch: bool, chain: Chain) -> Result<Chain, Error> {
+    match (of_hitch, case.hanging.hitch) {
+        (true, Hitch::Choke(_)) => hitch::by_choke_angle(case, chain),
+        _ => Ok(chain),
+    }
+}
+
+/// The rating that a table prints for the set.
+fn by_table(case: &Case<'_>, set: &Set) -> Result<Option<Chain>, Error> {
+    let facts = set.facts(case.hitched(), 0.0).word("taken from", "table");
+    let single = facts.clone().word("configuration", "single leg");
+    if case.says_alike(Question::RatedValue, &facts, &single) {
+        return Ok(None);
+    }
+    let Some(term) = case.said(Question::RatedValue, &facts)? else { return Ok(None) };
+    let title: Text = format!("rated capacity of {} with {}, by table", set.word(), case.sling.name).into();
+    condition::lowered(case, Chain::start(title, term)).map(Some)
+}
+
+/// The force of one leg where only so many of the set may be counted, the flattest taken for all, and what one leg may
+/// bear. `None` where the rule set does not say how many count.
+///
+/// # Errors
+/// As [`rate_sling`].
+pub fn count_legs(
+    sling: &Sling,
+    index: usize,
+    hanging: &Hanging<'_>,
+    set: &Set,
+    weight: &Chain,
+    rules: &RuleSet,
+) -> Result<Option<Allowed>, Error> {
+    let case = Case::of(sling, index, hanging, rules);
+    // How many legs count is often said without naming the gear: it is for what the document covers.
+    if case.rules.ask(Question::AppliesToGear, &case.straight()).ruled().is_none() {
+        return Ok(None);
+    }
+    let Some(counted) = case.said(Question::LegsCounted, &set.facts(case.hitched(), 0.0))? else { return Ok(None) };
+    let Some(capacity) = rate_sling(sling, index, hanging, rules)? else { return Ok(None) };
+    let words = format!("force of one of {} legs that count", counted.value);
+    let cosine = Term::new("cos β", "angle of the flattest leg", set.flattest.cos(), "", Source::mechanics("cos β"))
+        .from_input("angle of the flattest leg from vertical", format!("{:.3} deg", set.flattest.to_degrees()));
+    let asked = Chain { quantity: words.into(), ..weight.clone() };
+    let asked = asked.divided_by(counted, Acts::OnForce).divided_by(cosine, Acts::OnForce);
+    Ok(Some(Allowed { asked: Some(asked), capacity }))
+}

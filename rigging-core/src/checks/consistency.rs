@@ -1,0 +1,145 @@
+//! Figures of one sling that do not go together: stiffness against breaking load, marking against breaking load.
+//!
+//! Such a finding never passes or fails by itself. Somebody has read a figure for another one: of a part for that of the
+//! whole, of another rope, in another unit.
+
+use super::{Code, Finding, Verdict};
+use crate::arrangement::Lift;
+use crate::chain::{Acts, Chain, Term};
+use crate::error::{Error, Place};
+use crate::gear::{Basis, Portion, Sling, StretchLaw};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+use std::sync::OnceLock;
+
+/// The document asked where the rule set states no range: ratios of published ropes, widened by common practice.
+const RATIOS: &str = "fiber-stiffness";
+
+/// One finding for every pair of figures that do not go together.
+pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+    let mut findings = Vec::new();
+    for (index, sling) in lift.legs().flat_map(|leg| leg.slings()) {
+        let facts = Facts::new().of_sling(sling);
+        findings.extend(stiffness(index, sling, &facts, rules)?);
+        findings.extend(marking(index, sling, &facts, rules)?);
+    }
+    Ok(findings)
+}
+
+/// Axial stiffness over breaking load, both of the whole sling, against the range of the material.
+fn stiffness(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<Option<Finding>, Error> {
+    let (Some(whole), Some(breaking)) = (whole_stiffness(sling), whole_breaking_load(sling)) else { return Ok(None) };
+    let place = Place::root().child("slings").child(index).child("stiffness").child("law");
+    let source = || Source::stated("stiffness and breaking load in the lift document");
+    let ratio =
+        Term::new("EA/MBL", "axial stiffness over breaking load, of the whole sling", whole / breaking, "", source())
+            .from_input("EA", format!("{:.1} kN", whole / 1e3))
+            .from_input("MBL", format!("{:.1} kN", breaking / 1e3));
+    let ratio = Chain::start("axial stiffness over breaking load", ratio);
+    let said = |limit: Chain, asked: Chain, text: String| {
+        let source = limit.sources().last().cloned();
+        let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place.clone(), text);
+        Finding { demand: Some(asked.into()), capacity: Some(limit.into()), source, ..finding }
+    };
+    let told = |limit: &Term, how: &str| {
+        format!(
+            "axial stiffness is {:.1} times the breaking load, {how} than the {:.1} that is plausible for {} ({}): one of \
+             both is of a part, of another rope or in another unit",
+            ratio.value(),
+            limit.value,
+            sling.material.word(),
+            limit.source
+        )
+    };
+    if let Some(least) = limit(Question::LeastStiffnessRatio, facts, rules)?
+        && ratio.value() < least.value
+    {
+        let text = told(&least, "less");
+        return Ok(Some(said(Chain::start("the least that is plausible", least), ratio, text)));
+    }
+    if let Some(greatest) = limit(Question::GreatestStiffnessRatio, facts, rules)?
+        && ratio.value() > greatest.value
+    {
+        let text = told(&greatest, "more");
+        return Ok(Some(said(Chain::start("the greatest that is plausible", greatest), ratio, text)));
+    }
+    Ok(None)
+}
+
+/// The limit of the rule set, else of the document of published ratios.
+fn limit(question: Question, facts: &Facts, rules: &RuleSet) -> Result<Option<Term>, Error> {
+    static PUBLISHED: OnceLock<Result<RuleSet, Error>> = OnceLock::new();
+    let ask = |rules: &RuleSet| match rules.ask(question, facts) {
+        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
+        Answer::Refused(error) => Err(error),
+        _ => Ok(None),
+    };
+    if let Some(term) = ask(rules)? {
+        return Ok(Some(term));
+    }
+    match PUBLISHED.get_or_init(|| RuleSet::built_in(RATIOS)) {
+        Ok(published) => ask(published),
+        Err(error) => Err(error.clone()),
+    }
+}
+
+/// EA of the sling in a straight pull, N; none where it has no one figure, or what it is quoted for is not known.
+fn whole_stiffness(sling: &Sling) -> Option<f64> {
+    let stiffness = sling.stiffness.value()?;
+    let StretchLaw::Ea(ea) = &stiffness.law else { return None };
+    let parts = sling.parts_side_by_side()?;
+    match stiffness.basis.value() {
+        Some(Basis::Whole) => Some(ea.si()),
+        Some(Basis::Part) => Some(ea.si() * f64::from(parts)),
+        None if parts == 1 => Some(ea.si()),
+        Some(Basis::AsHung) | None => None,
+    }
+}
+
+/// Breaking load of the sling in a straight pull, N.
+fn whole_breaking_load(sling: &Sling) -> Option<f64> {
+    let breaking = sling.strength.breaking_load.value()?.force().si();
+    match sling.strength.basis.value()? {
+        Portion::Whole => Some(breaking),
+        Portion::Part => Some(breaking * f64::from(sling.parts_side_by_side()?)),
+    }
+}
+
+/// The marking against the breaking load over the design factor of the rule set, where it states one, or against the
+/// breaking load itself.
+fn marking(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<Option<Finding>, Error> {
+    let (Some(wll), Some(breaking)) = (sling.strength.wll.value(), sling.strength.breaking_load.value()) else {
+        return Ok(None);
+    };
+    let place = Place::root().child("slings").child(index).child("strength").child("wll");
+    let facts = facts.clone().word("hitch", "straight").word("configuration", "single leg");
+    let factor = match rules.ask(Question::DesignFactor, &facts) {
+        Answer::Speaks(ruled) => ruled.term().cloned(),
+        Answer::Refused(error) => return Err(error),
+        _ => None,
+    };
+    let source = || Source::stated("strength in the lift document");
+    let load = Term::new("MBL", "minimum breaking load", breaking.force().si(), "N", source());
+    let most = Chain::start("breaking load over the design factor", load.from_input("as entered", breaking.text()));
+    let most = match factor {
+        Some(factor) => most.divided_by(factor, Acts::OnForce),
+        None => most,
+    };
+    // Markings are rounded: half a percent is no contradiction.
+    if wll.force().si() <= most.value() * ROUNDED {
+        return Ok(None);
+    }
+    let asked = Term::new("WLL", "working load limit as marked", wll.force().si(), "N", source());
+    let asked = Chain::start("working load limit as marked", asked.from_input("as entered", wll.text()));
+    let text = format!(
+        "the marked {} is more than the breaking load of {} allows: one of both is wrong, or quoted for something else",
+        wll.text(),
+        breaking.text()
+    );
+    let source = most.sources().last().cloned();
+    let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place, text);
+    Ok(Some(Finding { demand: Some(asked.into()), capacity: Some(most.into()), source, ..finding }))
+}
+
+/// How much a marking may be above a computed figure for being rounded.
+const ROUNDED: f64 = 1.005;

@@ -1,0 +1,92 @@
+//! A set of legs as a whole: where the rule set lets a set bear so much, or lets so many of its legs count, the weight is
+//! held against that beside the strength of each leg.
+
+use super::strength::{hanging, held_against};
+use super::{Code, Finding, Verdict};
+use crate::arrangement::{Anchor, LegView, Lift};
+use crate::capacity::{self, Allowed, Set};
+use crate::contact;
+use crate::demand::{Asked, Demand, Reach};
+use crate::error::{Error, Place};
+use crate::rules::RuleSet;
+use crate::sharing::LegSet;
+use crate::system::Masses;
+use std::sync::Arc;
+
+/// One finding for what the set may bear and one for the legs that count, each by the sling that bears least; none where
+/// the rule set speaks of neither, or the legs are no set: two to four alike from one hook to the load.
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
+    let Some(set) = set(lift, demand) else { return Ok(Vec::new()) };
+    let mut least: [Option<Finding>; 2] = [None, None];
+    for leg in lift.legs() {
+        for (index, sling) in leg.slings() {
+            let (bends, place) = (contact::bends(lift, &leg, index), leg.place());
+            let hangs = hanging(lift, &leg, &place, &bends, Some(demand));
+            let weight = &demand.weight.chain;
+            let of_set = capacity::rate_set(sling, index, &hangs, &set, weight.value(), rules);
+            let counted = capacity::count_legs(sling, index, &hangs, &set, weight, rules);
+            for (kept, allowed) in least.iter_mut().zip([of_set, counted]) {
+                let found = finding(lift, weight, allowed)?;
+                if let Some(found) = found
+                    && kept.as_ref().is_none_or(|kept| severer(&found, kept))
+                {
+                    *kept = Some(found);
+                }
+            }
+        }
+    }
+    Ok(least.into_iter().flatten().collect())
+}
+
+fn finding(
+    lift: &Lift,
+    weight: &crate::chain::Chain,
+    allowed: Result<Option<Allowed>, Error>,
+) -> Result<Option<Finding>, Error> {
+    let (name, place) = (&lift.document().name, Place::root().child("legs"));
+    Ok(match allowed {
+        Ok(None) => None,
+        Ok(Some(Allowed { asked, capacity })) => {
+            let chain = Arc::new(asked.unwrap_or_else(|| weight.clone()));
+            let asked = Asked { chain, reach: Reach::Attained };
+            Some(held_against(Code::SetOfLegs, name, place, asked, Ok(Some(capacity)))?)
+        }
+        Err(error) => Some(Finding::from_error(Code::SetOfLegs, name, error)?),
+    })
+}
+
+/// What cannot be concluded is severer than what passes, and less so than what fails.
+fn severer(one: &Finding, other: &Finding) -> bool {
+    let key = |finding: &Finding| {
+        let rank = match finding.verdict {
+            Verdict::Fail => 2,
+            Verdict::CannotConclude => 1,
+            Verdict::Pass | Verdict::NotCovered => 0,
+        };
+        (rank, finding.utilization.unwrap_or(0.0))
+    };
+    let ((one, much), (other, less)) = (key(one), key(other));
+    one > other || one == other && much > less
+}
+
+/// The legs as a set, at the flattest angle over the vertices; none where they are not one.
+fn set(lift: &Lift, demand: &Demand) -> Option<Set> {
+    let document = lift.document();
+    let legs: Vec<LegView<'_>> = lift.legs().collect();
+    let alike = legs.iter().all(|leg| {
+        let to_load = |anchor: &Anchor| matches!(anchor, Anchor::LiftPoint(_) | Anchor::Place(_));
+        let ends =
+            leg.links.ends.iter().any(to_load) && leg.links.ends.iter().any(|end| matches!(end, Anchor::Hook(_)));
+        let first = legs.first().map(|first| first.leg.hitch.word());
+        ends && !leg.links.runs() && first == Some(leg.leg.hitch.word())
+    });
+    let simple = document.hooks.len() == 1 && document.joints.is_empty() && document.spreaders.is_empty();
+    if !alike || !simple || !(2..=4).contains(&legs.len()) {
+        return None;
+    }
+    let flattest = demand.moving.legs.iter().map(|leg| leg.from_vertical).fold(0.0, f64::max);
+    // The steepest leg is taken as drawn: only conditions of symmetry ask for it.
+    let drawn = LegSet::of(lift, Masses::of_load(demand.weight.moving().load)).and_then(|set| set.from_vertical());
+    let steepest = drawn.ok().map(|angles| angles.into_iter().fold(flattest, f64::min));
+    Some(Set { legs: legs.len(), flattest, steepest })
+}

@@ -1,0 +1,172 @@
+//! What temperature, moisture and terminations leave, and where documents part.
+
+use super::finding::{GRAVITY, assess, built_in, capacity, changed, first, of, own};
+use approx::assert_relative_eq;
+use rigging_core::checks::{Code, Finding, Verdict};
+use rigging_core::rules::RuleSet;
+use serde_json::{Value, json};
+
+const SKID: &str = "generator-skid";
+
+/// The skid on slings of another kind, at a temperature.
+fn skid(keys: &[(&str, Value)], hottest: &str) -> Value {
+    let mut changes = vec![("/environment/temperature".to_owned(), json!(["20 degC", hottest]))];
+    for sling in 0..4 {
+        changes.extend(keys.iter().map(|(key, value)| (format!("/slings/{sling}/{key}"), value.clone())));
+    }
+    let changes: Vec<_> = changes.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+    let mut document = changed(SKID, &changes);
+    for sling in 0..4 {
+        super::patching::remove(&mut document, &format!("/slings/{sling}/temperature_range"));
+    }
+    document
+}
+
+fn chain(grade: u32, hottest: &str) -> Value {
+    skid(
+        &[
+            ("construction", json!("chain")),
+            ("material", json!("alloy steel")),
+            ("grade", json!(grade)),
+            ("diameter", json!("18 mm")),
+            ("termination", json!("link")),
+        ],
+        hottest,
+    )
+}
+
+/// The worst verdict on temperature, and the share of the marking that one leg is rated at.
+fn at(document: &Value, rules: &RuleSet) -> (Verdict, Option<f64>) {
+    let assessment = assess(document, rules);
+    let verdict = Verdict::combined(of(&assessment, Code::Temperature).iter().map(|finding| finding.verdict));
+    let strength: &Finding = first(&assessment, Code::SlingStrength);
+    let share = strength.capacity.as_ref().map(|chain| chain.value() / (12_000.0 * GRAVITY));
+    (verdict, share.map(|share| (share * 1e9).round() / 1e9))
+}
+
+#[test]
+fn a_hot_chain_under_three_documents() {
+    for (rules, grade, hottest, verdict, share) in [
+        ("eu-en-818-6", 8, "200 degC", Verdict::Pass, Some(1.0)),
+        ("eu-en-818-6", 8, "350 degC", Verdict::Pass, Some(0.75)),
+        ("eu-en-818-6", 8, "401 degC", Verdict::Fail, None),
+        // 350 °C is 662 °F: the row of 700 °F is read.
+        ("asme-b30-9", 80, "350 degC", Verdict::Pass, Some(0.70)),
+        ("asme-b30-9", 100, "350 degC", Verdict::Pass, Some(0.60)),
+        ("asme-b30-9", 8, "350 degC", Verdict::Pass, Some(0.70)),
+        ("asme-b30-9", 80, "200 degC", Verdict::Pass, Some(1.0)),
+        ("asme-b30-9", 80, "560 degC", Verdict::CannotConclude, None),
+        ("asme-b30-9", 4, "350 degC", Verdict::CannotConclude, Some(1.0)),
+        // The law gives the full rating up to 600 °F, leaves what is above to the maker and removes at 1000 °F.
+        ("us-general", 80, "315 degC", Verdict::Pass, Some(1.0)),
+        ("us-general", 80, "350 degC", Verdict::CannotConclude, Some(1.0)),
+        ("us-general", 80, "540 degC", Verdict::Fail, Some(1.0)),
+        ("de-dguv-209-021", 4, "450 degC", Verdict::Pass, Some(0.5)),
+        ("de-dguv-209-021", 4, "350 degC", Verdict::CannotConclude, None),
+    ] {
+        // The lowest temperature of a chain is a figure of its maker where a document gives none.
+        let found = at(&chain(grade, hottest), &built_in(rules));
+        let cold = rules == "us-general" || (rules == "asme-b30-9" && grade == 4);
+        let expected = if cold && verdict == Verdict::Pass { Verdict::CannotConclude } else { verdict };
+        assert_eq!(found, (expected, share), "{rules}, grade {grade}, {hottest}");
+    }
+    // Without a temperature a table of temperatures rates nothing.
+    let mut open = chain(8, "20 degC");
+    super::patching::remove(&mut open, "/environment/temperature");
+    let assessment = assess(&open, &built_in("eu-en-818-6"));
+    let finding = first(&assessment, Code::SlingStrength);
+    assert_eq!(
+        (finding.verdict, finding.missing[0].place.as_str()),
+        (Verdict::CannotConclude, "/environment/temperature")
+    );
+}
+
+#[test]
+fn a_wire_rope_is_lowered_by_temperature_after_its_termination_and_core() {
+    let rope = |termination: &str, core: &str, hottest: &str| {
+        let keys = [
+            ("construction", json!("wire_rope")),
+            ("material", json!("steel")),
+            ("diameter", json!("26 mm")),
+            ("termination", json!(termination)),
+            ("core", json!(core)),
+        ];
+        at(&skid(&keys, hottest), &built_in("de-dguv-109-017"))
+    };
+    assert_eq!(rope("steel_ferrule", "steel", "180 degC"), (Verdict::Pass, Some(0.9)));
+    assert_eq!(rope("steel_ferrule", "IWRC", "380 degC"), (Verdict::Pass, Some(0.65)));
+    assert_eq!(rope("steel_ferrule", "fiber", "120 degC"), (Verdict::Fail, None));
+    assert_eq!(rope("hand_splice", "steel", "120 degC"), (Verdict::CannotConclude, None));
+}
+
+#[test]
+fn wet_polyamide_is_lowered_where_a_document_says_so() {
+    let rope = |material: &str, moisture: Option<&str>| {
+        let mut keys = vec![
+            ("construction", json!("laid_rope")),
+            ("material", json!(material)),
+            ("diameter", json!("48 mm")),
+            ("termination", json!("hand_splice")),
+        ];
+        keys.extend(moisture.map(|moisture| ("moisture", json!(moisture))));
+        assess(&skid(&keys, "30 degC"), &built_in("de-dguv-109-006"))
+    };
+    for (material, moisture, left) in [("polyamide", "wet", 0.85), ("polyamide", "dry", 1.0), ("polyester", "wet", 1.0)]
+    {
+        let assessment = rope(material, Some(moisture));
+        let rated = capacity(first(&assessment, Code::SlingStrength));
+        assert_relative_eq!(rated, 12_000.0 * GRAVITY * left, max_relative = 1e-12);
+    }
+    let open = rope("polyamide", None);
+    let finding = first(&open, Code::SlingStrength);
+    assert_eq!((finding.verdict, finding.missing[0].place.as_str()), (Verdict::CannotConclude, "/slings/0/moisture"));
+}
+
+#[test]
+fn of_termination_and_bend_the_worse_counts_and_never_their_product() {
+    let rules = |efficiency: f64, bending: f64| {
+        let text = format!(
+            r#"
+[[rule]]
+answers = "rating basis"
+name = "by the breaking load"
+relation = "words"
+words = ["breaking load divided by factor"]
+source = "note"
+clause = "4"
+
+[[rule]]
+answers = "design factor"
+name = "five"
+relation = "constant"
+value = 5
+source = "note"
+clause = "4"
+
+[[rule]]
+answers = "termination efficiency"
+name = "ends"
+relation = "constant"
+value = {efficiency}
+source = "note"
+clause = "5"
+
+[[rule]]
+answers = "bending factor"
+name = "bends"
+relation = "constant"
+value = {bending}
+source = "note"
+clause = "6"
+"#
+        );
+        own("design", "", &text)
+    };
+    let document = changed(SKID, &[]);
+    for (efficiency, bending, left) in [(0.9, 1.25, 0.8), (0.9, 1.0, 0.9), (0.8, 1.25, 0.8), (0.7, 1.25, 0.7)] {
+        let assessment = assess(&document, &rules(efficiency, bending));
+        let finding = first(&assessment, Code::SlingStrength);
+        assert_relative_eq!(capacity(finding), 84_000.0 * GRAVITY * left / 5.0, max_relative = 1e-12);
+        assert!(finding.capacity.as_ref().unwrap().is_coherent());
+    }
+}

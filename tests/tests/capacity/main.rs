@@ -1,0 +1,11 @@
+//! What slings may bear in their hitches, under sets and documents that come with the library and under a firm's own.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+#[path = "../support/patching.rs"]
+mod patching;
+
+mod chokes;
+mod conditions;
+mod finding;
+mod grommets;
+mod sets;

@@ -1,0 +1,105 @@
+//! A set of legs as a whole, under the conventions of three documents.
+
+use super::finding::{GRAVITY, assess, built_in, capacity, changed, first, of, own};
+use approx::assert_relative_eq;
+use rigging_core::checks::{Code, Verdict};
+use rigging_core::rules::RuleSet;
+use serde_json::json;
+
+const SKID: &str = "generator-skid";
+
+/// A rule on how many legs count.
+fn counted(legs: u32) -> RuleSet {
+    let rule = format!(
+        "[[rule]]\nanswers = \"legs counted\"\nname = \"legs that count\"\nwhen = {{ configuration = \"four legs\" }}\nrelation = \"constant\"\nvalue = {legs}\nsource = \"note\"\nclause = \"2\"\n"
+    );
+    own("counted", "", &rule)
+}
+
+/// Leg factors for roundslings, in the printed shape of DGUV Information 209-021.
+fn factors() -> RuleSet {
+    let source = "[[source]]\nid = \"tables\"\ndocument = \"DGUV Information 209-021\"\nedition = \"2021-08\"\nstanding = \"document\"\n";
+    let rule = r#"
+[[rule]]
+answers = "leg factor"
+name = "factor of several legs on the value of one"
+when = { construction = "roundsling" }
+input = [{ fact = "angle from horizontal", unit = "deg", as = "from vertical" }]
+relation = "table"
+rows = "configuration"
+column_number = "angle from horizontal"
+column_lookup = "at most"
+columns = [{ "angle from horizontal" = 45 }, { "angle from horizontal" = 60 }]
+cells = [
+  ["two legs", 1.4, 1.0],
+  [["three legs", "four legs"], 2.1, 1.5],
+]
+source = "tables"
+clause = "tables, direct"
+"#;
+    own("factors", source, rule)
+}
+
+#[test]
+fn four_legs_of_a_skid_under_three_conventions() {
+    // The drawn angle over the vertices, read off the assessment; the conventions are worked here.
+    let weight = 18_500.0 * GRAVITY;
+    let document = changed(SKID, &[]);
+    for (legs, rules) in [(2.0, counted(2)), (3.0, counted(3))] {
+        let assessment = assess(&document, &rules);
+        let finding = first(&assessment, Code::SetOfLegs);
+        let flattest = assessment.legs.iter().map(|leg| leg.angle_from_vertical).fold(0.0, f64::max);
+        let asked = finding.demand.as_ref().unwrap().value();
+        assert_relative_eq!(asked, weight / (legs * flattest.cos()), max_relative = 1e-12);
+        assert_relative_eq!(capacity(finding), 12_000.0 * GRAVITY, max_relative = 1e-12);
+        // At the angle of the scenario: 102.3 kN for two legs, 68.2 kN for three.
+        let at = asked * flattest.cos() / 27.5_f64.to_radians().cos();
+        let printed = if legs == 2.0 { 102.3e3 } else { 68.2e3 };
+        assert!((at - printed).abs() < 50.0, "{at}");
+    }
+    let assessment = assess(&document, &factors());
+    let finding = first(&assessment, Code::SetOfLegs);
+    assert_relative_eq!(capacity(finding), 12_000.0 * GRAVITY * 2.1, max_relative = 1e-12);
+    // The rating that one leg must have: 86.4 kN.
+    assert!((finding.utilization.unwrap() * 12_000.0 * GRAVITY - 86.4e3).abs() < 50.0);
+    assert_eq!(finding.verdict, Verdict::Pass);
+    assert!(of(&assess(&document, &built_in("us-general")), Code::SetOfLegs).is_empty());
+}
+
+#[test]
+fn a_chain_sling_is_rated_as_a_set_by_its_marking_and_the_table_stands_beside() {
+    let mut changes = vec![];
+    for sling in 0..4 {
+        changes.extend([
+            (format!("/slings/{sling}/construction"), json!("chain")),
+            (format!("/slings/{sling}/material"), json!("alloy steel")),
+            (format!("/slings/{sling}/grade"), json!(8)),
+            (format!("/slings/{sling}/diameter"), json!("18 mm")),
+            (format!("/slings/{sling}/termination"), json!("link")),
+            (format!("/slings/{sling}/strength/wll"), json!("10 t")),
+        ]);
+    }
+    let changes: Vec<_> = changes.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+    let document = changed(SKID, &changes);
+    let assessment = assess(&document, &built_in("de-dguv-209-021"));
+    let sets = of(&assessment, Code::SetOfLegs);
+    // 2.1 times the marking, two legs counted; the table prints 21.2 t.
+    let factor = sets.iter().find(|finding| capacity(finding) > 150e3).unwrap();
+    assert_relative_eq!(capacity(factor), 10_000.0 * GRAVITY * 2.1, max_relative = 1e-12);
+    let branch = &factor.capacity.as_ref().unwrap().steps.last().unwrap().term.not_taken;
+    assert!(branch.iter().any(|branch| (branch.value - 21_200.0 * GRAVITY).abs() < 1e-6), "{branch:?}");
+    let counted = sets.iter().find(|finding| capacity(finding) < 150e3).unwrap();
+    assert_relative_eq!(capacity(counted), 10_000.0 * GRAVITY, max_relative = 1e-12);
+    assert_eq!((factor.verdict, counted.verdict), (Verdict::Pass, Verdict::Fail));
+    assert_eq!(sets.len(), 2);
+    // Symmetry as a condition: legs steeper than 75 deg from horizontal, or a load over 80 % of the rating, refuse it.
+    let assessment = assess(&document, &built_in("eu-en-818-6"));
+    let finding = first(&assessment, Code::SetOfLegs);
+    assert_eq!(finding.verdict, Verdict::CannotConclude, "{}", finding.text);
+    assert!(finding.text.contains("80 %"), "{}", finding.text);
+    // Under US law the relation n·V·sin(angle) makes the set of the marking.
+    let assessment = assess(&document, &built_in("us-general"));
+    let finding = first(&assessment, Code::SetOfLegs);
+    let flattest = assessment.legs.iter().map(|leg| leg.angle_from_vertical).fold(0.0, f64::max);
+    assert_relative_eq!(capacity(finding), 3.0 * 10_000.0 * GRAVITY * flattest.cos(), max_relative = 1e-9);
+}
