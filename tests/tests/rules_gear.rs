@@ -123,7 +123,8 @@ fn the_safety_factor_is_not_below_the_least_the_maker_allows() {
         let leg = lift.legs().next().unwrap();
         let (index, sling) = leg.slings().next().unwrap();
         let bends = [Bend { round: "pin".into(), diameter: Ok(0.08) }];
-        let capacity = rate_sling(sling, index, &leg.leg.hitch, &bends, &rules).unwrap().unwrap();
+        let capacity =
+            rate_sling(sling, index, &leg.leg.hitch, &bends, &lift.document().operation, &rules).unwrap().unwrap();
         (capacity.chain.value(), capacity.chain.steps.last().unwrap().term.clone())
     };
     let (nominal, term) = rated(None);

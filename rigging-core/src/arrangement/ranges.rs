@@ -1,7 +1,7 @@
 //! The ranges that single values of a document must lie in.
 
 use super::document::{Contact, Document, Hitch, Hook, Leg, LiftPoint, Load, Passage, Point, Spreader, Station};
-use super::texts;
+use super::{circumstances, texts};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Cover, Fitting, Known, Rated, Rating, Sling, Stiffness, StretchLaw};
 use crate::quantity::{Entered, Quantity, Temperature};
@@ -51,6 +51,7 @@ pub(super) fn check(document: &Document) -> Result<(), Error> {
     if let Some(range) = document.environment.temperature.value() {
         temperatures(range, &root.child("environment").child("temperature"))?;
     }
+    circumstances::check(document)?;
     load(&document.load, &root.child("load"))?;
     each("hooks", &document.hooks, hook)?;
     each("joints", &document.joints, |joint, place| position(&joint.position, &place.child("position")))?;
@@ -353,7 +354,13 @@ fn single<Q: Quantity>(name: &str, value: &Entered<Q>, least: Least, place: &Pla
     Err(Error::out_of_domain(name, value.si(), Q::SI_SYMBOL, least.words(), place.clone()))
 }
 
-fn within<Q: Quantity>(name: &str, value: &Entered<Q>, least: f64, most: f64, place: Place) -> Result<(), Error> {
+pub(super) fn within<Q: Quantity>(
+    name: &str,
+    value: &Entered<Q>,
+    least: f64,
+    most: f64,
+    place: Place,
+) -> Result<(), Error> {
     if (least..=most).contains(&value.si()) {
         return Ok(());
     }
@@ -374,6 +381,6 @@ fn position(point: &Point, place: &Place) -> Result<(), Error> {
     Ok(())
 }
 
-fn cited<T>(value: &Cited<T>, place: &Place) -> Result<(), Error> {
+pub(super) fn cited<T>(value: &Cited<T>, place: &Place) -> Result<(), Error> {
     texts::source(&value.source, &place.child("source"))
 }

@@ -8,6 +8,7 @@ mod sling;
 
 pub use sling::rate_sling;
 
+use crate::arrangement::Hook;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Known, Rated, Rating};
@@ -45,6 +46,21 @@ pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<
     let source = rating.source.required(what, "\"source\": \"…\"", place)?;
     let term = marked("WLL", "working load limit as marked", wll, source);
     Ok(Some(Capacity { chain: Chain::start(["rated capacity of ", name], term), rule: None }))
+}
+
+/// Capacity of a hook: as [`rate_marked`], with what it leaves to be counted as load.
+///
+/// # Errors
+/// As [`rate_marked`].
+pub fn rate_hook(hook: &Hook, place: &Place) -> Result<Option<Capacity>, Error> {
+    let rated = rate_marked(&hook.name, &hook.rating, place)?;
+    Ok(match (rated, hook.capacity_basis.value()) {
+        (Some(Capacity { chain, rule }), Some(basis)) => {
+            let base = chain.base.as_ref().clone().from_input("basis", basis.words());
+            Some(Capacity { chain: Chain::start(chain.quantity, base), rule })
+        }
+        (rated, _) => rated,
+    })
 }
 
 /// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.

@@ -1,7 +1,7 @@
 //! Rated capacity of a sling in the hitch at hand.
 
 use super::{Capacity, derated, lacking, marked, reduction, speaks};
-use crate::arrangement::Hitch;
+use crate::arrangement::{Hitch, Operation};
 use crate::chain::{Acts, Chain};
 use crate::contact::Bend;
 use crate::error::{Error, Place};
@@ -9,7 +9,7 @@ use crate::gear::{Known, Portion, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::text::Text;
 
-/// Rated capacity of the sling at `index` of the document, in `hitch`, bent as stated at its two ends. `None` where the
+/// Rated capacity of the sling at `index` of the document, in `hitch`, bent as stated at its two ends, in this operation. `None` where the
 /// rule set does not say how such a sling is rated and nothing is marked on it.
 ///
 /// # Errors
@@ -19,6 +19,7 @@ pub fn rate_sling(
     index: usize,
     hitch: &Hitch,
     bends: &[Bend],
+    operation: &Operation,
     rules: &RuleSet,
 ) -> Result<Option<Capacity>, Error> {
     let place = Place::root().child("slings").child(index);
@@ -38,7 +39,7 @@ pub fn rate_sling(
                 .and_then(|chain| chain.map(|chain| in_hitch(chain, hitch, &facts, rules, &place)).transpose()),
             TABLE => by_table(sling, &facts, rules, &place)
                 .and_then(|chain| chain.map(|chain| in_hitch(chain, hitch, &facts, rules, &place)).transpose()),
-            BREAKING_LOAD => by_breaking_load(sling, hitch, bends, &facts, rules, &place).map(Some),
+            BREAKING_LOAD => by_breaking_load(sling, hitch, bends, &facts, operation, rules, &place).map(Some),
             other => Err(Error::unsupported(format!("a sling rated by {other}"), place.clone())),
         };
         match rated {
@@ -117,6 +118,7 @@ fn by_breaking_load(
     hitch: &Hitch,
     bends: &[Bend],
     facts: &Facts,
+    operation: &Operation,
     rules: &RuleSet,
     place: &Place,
 ) -> Result<Chain, Error> {
@@ -139,7 +141,9 @@ fn by_breaking_load(
     let mut chain = Chain::start(title(sling), term);
     let question = Question::GrommetPartFraction;
     let facts = facts.clone().word("reeving", "straight pull").word("part bearing", "fixed");
-    if let Some(fraction) = speaks(rules.ask(question, &facts), question, place)? {
+    // A sling of one part is no grommet.
+    let by_parts = sling.parts_side_by_side() != Some(1);
+    if by_parts && let Some(fraction) = speaks(rules.ask(question, &facts), question, place)? {
         if sling.parts_side_by_side() != Some(2) {
             let what = "the rating by its parts of a sling that has not two of them side by side";
             return Err(Error::unsupported(what, place.child("parts")));
@@ -157,7 +161,7 @@ fn by_breaking_load(
         let what = "a breaking load quoted for one part of a sling that the rule set does not treat by parts";
         return Err(Error::unsupported(what, strength.child("basis")));
     }
-    Ok(chain.divided_by(reduction::safety_factor(sling, bends, &facts, rules, place)?, Acts::OnForce))
+    Ok(chain.divided_by(reduction::safety_factor(sling, bends, &facts, operation, rules, place)?, Acts::OnForce))
 }
 
 fn in_hitch(chain: Chain, hitch: &Hitch, facts: &Facts, rules: &RuleSet, place: &Place) -> Result<Chain, Error> {

@@ -131,6 +131,14 @@ pub enum Code {
     Sliding,
     /// A sharing rule against what the solver attains at the vertices of the tolerances.
     SharingRule,
+    /// Share of a crane with the margin of the rule set.
+    CraneShare,
+    /// Category of the lift, with the conditions that lead to it.
+    LiftCategory,
+    /// Two hooks at different heights, or a load that tilts and turns under them.
+    HookHeights,
+    /// Wind on the hung load.
+    Wind,
 }
 
 impl Code {
@@ -159,6 +167,10 @@ impl Code {
             Self::NotConsidered => "not_considered",
             Self::Sliding => "sliding",
             Self::SharingRule => "sharing_rule",
+            Self::CraneShare => "crane_share",
+            Self::LiftCategory => "lift_category",
+            Self::HookHeights => "hook_heights",
+            Self::Wind => "wind",
         }
     }
 }
@@ -179,6 +191,8 @@ impl Code {
             | Self::SharingRule
             | Self::Edge
             | Self::Identity
+            | Self::CraneShare
+            | Self::HookHeights
             | Self::Applicability => Severity::Grave,
             Self::Tilt
             | Self::LiftPointDirection
@@ -186,8 +200,9 @@ impl Code {
             | Self::Temperature
             | Self::Chemicals
             | Self::Bend
-            | Self::Fit => Severity::Serious,
-            Self::OwnWeight | Self::NotConsidered => Severity::Notice,
+            | Self::Fit
+            | Self::Wind => Severity::Serious,
+            Self::OwnWeight | Self::NotConsidered | Self::LiftCategory => Severity::Notice,
         }
     }
 
@@ -201,7 +216,8 @@ impl Code {
             Self::SlingStrength | Self::FittingStrength | Self::LiftPointStrength | Self::SpreaderCompression => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
-            Self::HookLoad => &[HookPosition, AssumptionCode::Dynamics],
+            Self::HookLoad | Self::CraneShare => &[HookPosition, AssumptionCode::Dynamics],
+            Self::HookHeights => &[RigidLoad, StraightLegs, Stiffness, AssumptionCode::Dynamics],
             Self::SharingRule => &[
                 RigidLoad,
                 StraightLegs,

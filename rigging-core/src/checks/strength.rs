@@ -1,10 +1,10 @@
 //! Strength of everything in the load path: slings, fittings, lift points, hooks.
 
 use super::{AssumptionCode, Code, Finding, Verdict};
-use crate::arrangement::{Anchor, Lift};
+use crate::arrangement::{Anchor, Hook, Lift};
 use crate::capacity::{self, Capacity, Motion};
 use crate::contact;
-use crate::demand::{Asked, Asks, Reach};
+use crate::demand::{self, Asked, Asks, Reach};
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
@@ -24,7 +24,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result
         for (index, sling) in leg.slings() {
             let place = root.child("slings").child(index);
             let bends = contact::bends(lift, &leg, index);
-            let rated = capacity::rate_sling(sling, index, &leg.leg.hitch, &bends, rules);
+            let rated = capacity::rate_sling(sling, index, &leg.leg.hitch, &bends, &lift.document().operation, rules);
             findings.push(held_against(Code::SlingStrength, &sling.name, place, asked_moving.clone(), rated)?);
         }
         for (index, fitting) in leg.fittings() {
@@ -111,7 +111,7 @@ fn hooks(lift: &Lift, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
         let place = Place::root().child("hooks").child(index);
         match demand.hook(lift, index, &hook.name, gravity) {
             Ok(asked) => {
-                let rated = capacity::rate_marked(&hook.name, &hook.rating, &place);
+                let rated = rate_hook(lift, index, hook);
                 held_against(Code::HookLoad, &hook.name, place, asked, rated)
             }
             Err(error) => Finding::from_error(Code::HookLoad, &hook.name, error),
@@ -120,7 +120,13 @@ fn hooks(lift: &Lift, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
     hooks.collect()
 }
 
-fn held_against(
+/// Capacity of a hook, where it is known what it leaves to be counted.
+pub(super) fn rate_hook(lift: &Lift, index: usize, hook: &Hook) -> Result<Option<Capacity>, Error> {
+    demand::hook_basis(lift, index, hook)?;
+    capacity::rate_hook(hook, &Place::root().child("hooks").child(index))
+}
+
+pub(super) fn held_against(
     code: Code,
     item: &Text,
     place: Place,
