@@ -3,6 +3,7 @@
 //! World z is up and right-handed; the load's frame is the world as drawn. Every dimensional value is a text with its
 //! unit. A value that is not known is absent or the word `"unknown"`.
 
+use super::circumstances::{CapacityBasis, Circumstances, Consequence, DynamicAnalysis, LoadKind, Vessels, Wind};
 use crate::gear::{AngleShares, Cited, Cover, Fitting, Known, PinPlate, Rating, Sling};
 use crate::quantity::{Acceleration, Angle, ChokeAngle, Entered, Fraction, Length, Mass, Temperature};
 use crate::text::Text;
@@ -69,6 +70,21 @@ pub struct Operation {
     /// Whether persons are lifted.
     #[serde(default)]
     pub persons_lifted: Known<bool>,
+    /// How the motion of the load was looked at.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub dynamic_analysis: Known<DynamicAnalysis>,
+    /// What the failure of a sling means.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub consequence_of_failure: Known<Consequence>,
+    /// How many vessels carry the hooks.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub vessels: Known<Vessels>,
+    /// Whether the two hooks of a sheerleg that cannot slew are kept level by what drives them.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub hooks_synchronized: Known<bool>,
+    /// What makes the lift out of the ordinary.
+    #[serde(default, skip_serializing_if = "Circumstances::are_unknown")]
+    pub circumstances: Circumstances,
 }
 
 /// What is done.
@@ -116,6 +132,9 @@ pub struct Environment {
     /// Chemicals that can reach the gear; an empty list says there are none.
     #[serde(default)]
     pub chemicals: Known<Vec<String>>,
+    /// Wind on the hung load.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub wind: Known<Wind>,
 }
 
 /// On land, in sheltered water, at sea or under water.
@@ -152,6 +171,9 @@ impl Location {
 pub struct Load {
     /// Unique name.
     pub name: Text,
+    /// What kind of load it is, as far as rules ask.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub kind: Known<LoadKind>,
     /// Mass, its basis and its contingency.
     #[serde(default)]
     pub mass: LoadMass,
@@ -299,6 +321,12 @@ pub struct Hook {
     /// Name of the fitting that collects all legs on it, such as a master link; it is part of none of them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fitting: Option<Text>,
+    /// What the rating leaves to be counted.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub capacity_basis: Known<CapacityBasis>,
+    /// Name of the crane it belongs to; hooks of one crane state the same.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub crane: Known<Text>,
 }
 
 /// A massless joint between legs, such as a ring.

@@ -3,6 +3,7 @@
 //! A [`Document`] is what is written; a [`Lift`] is a document that was checked. Whether it is read from JSON or built
 //! in code, it goes through the same checks.
 
+mod circumstances;
 mod connections;
 mod document;
 mod links;
@@ -11,6 +12,9 @@ mod ranges;
 pub(crate) mod read;
 mod texts;
 
+pub use circumstances::{
+    CapacityBasis, Circumstances, Consequence, DetailedAnalysis, DynamicAnalysis, LoadKind, Vessels, Wind,
+};
 pub use connections::Collector;
 pub use document::{
     AllowedDirection, CenterOfGravity, Choke, Contact, Document, Environment, FORMAT, Hitch, Hook, Joint, Leg,

@@ -1,7 +1,7 @@
 //! The ranges that single values of a document must lie in.
 
 use super::document::{Contact, Document, Hitch, Hook, Leg, LiftPoint, Load, Passage, Point, Spreader, Station};
-use super::{connections, texts};
+use super::{circumstances, connections, texts};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Cover, Fitting, Known, Rated, Rating, Sling, Stiffness, StretchLaw};
 use crate::quantity::{Entered, Quantity, Temperature};
@@ -51,6 +51,7 @@ pub(super) fn check(document: &Document) -> Result<(), Error> {
     if let Some(range) = document.environment.temperature.value() {
         temperatures(range, &root.child("environment").child("temperature"))?;
     }
+    circumstances::check(document)?;
     load(&document.load, &root.child("load"))?;
     each("hooks", &document.hooks, hook)?;
     each("joints", &document.joints, |joint, place| position(&joint.position, &place.child("position")))?;

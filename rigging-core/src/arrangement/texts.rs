@@ -22,7 +22,9 @@ pub(super) fn check(document: &Document) -> Result<(), Error> {
     known(SOURCE, &document.load.center_of_gravity.source, &load.child("center_of_gravity").child("source"))?;
     points(&document.load.lift_points, &load.child("lift_points"))?;
     for (index, hook) in document.hooks.iter().enumerate() {
-        rating(&hook.rating, &root.child("hooks").child(index))?;
+        let place = root.child("hooks").child(index);
+        rating(&hook.rating, &place)?;
+        known("the name of the crane", &hook.crane, &place.child("crane"))?;
     }
     for (index, spreader) in document.spreaders.iter().enumerate() {
         let place = root.child("spreaders").child(index);

@@ -1,7 +1,7 @@
 //! One sling as it hangs, and the questions about it: facts in the hitch at hand and in a straight pull.
 
 use super::{lacking, speaks};
-use crate::arrangement::Hitch;
+use crate::arrangement::{Hitch, Operation};
 use crate::chain::Term;
 use crate::contact::Bend;
 use crate::error::{Error, Place};
@@ -16,6 +16,8 @@ pub struct Hanging<'a> {
     pub leg: &'a Place,
     /// The hitch.
     pub hitch: &'a Hitch,
+    /// The operation.
+    pub operation: &'a Operation,
     /// Its bends.
     pub bends: &'a [Bend],
     /// Largest angle of the leg from vertical, rad; none where no balance says it.

@@ -3,22 +3,23 @@
 //! A rule set is asked how an item of this kind is rated. Where it is silent, or does not apply to the gear, the marked
 //! rating stands on its own, named as such; where there is neither, there is no capacity.
 
-mod off_line;
-mod pin_plate;
 mod breaking;
 mod case;
 mod condition;
 mod hitch;
+mod off_line;
+mod pin_plate;
 mod reduction;
 mod set;
 mod sling;
 
+pub use case::Hanging;
 pub use off_line::share_off_line;
 pub use pin_plate::rate_pin_plate;
-pub use case::Hanging;
 pub use set::{Allowed, Set, count_legs, rate_set};
 pub use sling::rate_sling;
 
+use crate::arrangement::Hook;
 use crate::chain::{Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Known, Rated, Rating};
@@ -56,6 +57,21 @@ pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<
     let source = rating.source.required(what, "\"source\": \"…\"", place)?;
     let term = marked("WLL", "working load limit as marked", wll, source);
     Ok(Some(Capacity { chain: Chain::start(["rated capacity of ", name], term), rule: None }))
+}
+
+/// Capacity of a hook: as [`rate_marked`], with what it leaves to be counted as load.
+///
+/// # Errors
+/// As [`rate_marked`].
+pub fn rate_hook(hook: &Hook, place: &Place) -> Result<Option<Capacity>, Error> {
+    let rated = rate_marked(&hook.name, &hook.rating, place)?;
+    Ok(match (rated, hook.capacity_basis.value()) {
+        (Some(Capacity { chain, rule }), Some(basis)) => {
+            let base = chain.base.as_ref().clone().from_input("basis", basis.words());
+            Some(Capacity { chain: Chain::start(chain.quantity, base), rule })
+        }
+        (rated, _) => rated,
+    })
 }
 
 /// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.

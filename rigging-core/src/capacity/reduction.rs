@@ -1,29 +1,28 @@
 //! Partial factors of a rule set that divides the breaking load: load, consequence, termination or bending, wear,
 //! material and twist.
 
-use super::speaks;
+use super::{Hanging, speaks};
+use crate::arrangement::{Consequence, DynamicAnalysis, Operation};
 use crate::chain::Term;
 use crate::contact::Bend;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::{Facts, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
 
 /// The safety factor, with every partial factor among its inputs: the nominal one, or the least one the rule set or the
 /// maker allows, whichever is greater. Of termination and bending the worse counts, never their product; of the two ends,
 /// the worse bend.
 pub(super) fn safety_factor(
     sling: &Sling,
-    bends: &[Bend],
+    hanging: &Hanging<'_>,
     facts: &Facts,
     rules: &RuleSet,
     place: &Place,
 ) -> Result<Term, Error> {
-    let mut facts = facts
-        .clone()
-        .word("dynamic analysis", "none")
-        .word("consequence of failure", "total loss")
-        .word("taken from", "relation");
+    let (facts, taken) = stated_of(hanging.operation, facts.clone().word("taken from", "relation"))?;
+    let mut facts = facts;
     let mut parts = Vec::new();
     let mut ask = |question: Question, name: &'static str, facts: Facts| -> Result<Facts, Error> {
         let Some(term) = speaks(rules.ask(question, &facts), question, place)? else { return Ok(facts) };
@@ -38,7 +37,7 @@ pub(super) fn safety_factor(
     ] {
         facts = ask(question, name, facts)?;
     }
-    let bending = worst_bend(sling, bends, &facts, rules, place)?;
+    let bending = worst_bend(sling, hanging.bends, &facts, rules, place)?;
     if let Some(term) = &bending {
         facts = facts.number("bending factor", term.value, "");
     }
@@ -55,13 +54,46 @@ pub(super) fn safety_factor(
     let term = speaks(rules.ask(question, &facts), question, place)?;
     let term = term.ok_or_else(|| Error::unsupported("a safety factor: the rule set gives none", place.clone()))?;
     let mut term = not_below_the_least(term, sling, &facts, rules, place)?;
-    // What no document field states yet is taken at its most severe, and the chain says so.
-    term = term.from_input("taken", "no detailed dynamic analysis; failure means total loss");
+    if let Some(taken) = taken {
+        term = term.from_input("taken", taken);
+    }
     for part in parts {
         let value = format!("{} = {} ({})", part.symbol, part.value, part.source);
         term = term.from_input(part.name, value);
     }
     Ok(term)
+}
+
+/// What the document states of analysis and failure. What it does not state is taken at its most severe, and the second result
+/// says what.
+fn stated_of(operation: &Operation, facts: Facts) -> Result<(Facts, Option<Text>), Error> {
+    let mut taken = Vec::new();
+    let facts = match operation.dynamic_analysis.value() {
+        Some(DynamicAnalysis::Detailed(analysis)) => {
+            let place = || {
+                Place::root()
+                    .child("operation")
+                    .child("dynamic_analysis")
+                    .child("detailed")
+                    .child("environmental_share")
+            };
+            let what = "the share of waves and wind in the largest load, on which the load factor rests,";
+            let add = "\"environmental_share\": { \"value\": \"… %\", \"source\": \"…\" }";
+            let share = analysis.environmental_share.required(what, add, place)?;
+            facts.word("dynamic analysis", "detailed").number("environmental share of load", share.value.si(), "")
+        }
+        Some(DynamicAnalysis::NotMade) => facts.word("dynamic analysis", "none"),
+        None => {
+            taken.push("no detailed dynamic analysis");
+            facts.word("dynamic analysis", "none")
+        }
+    };
+    let consequence = operation.consequence_of_failure.value().copied().unwrap_or_else(|| {
+        taken.push("failure means total loss");
+        Consequence::TotalLoss
+    });
+    let facts = facts.word("consequence of failure", consequence.word());
+    Ok((facts, (!taken.is_empty()).then(|| taken.join("; ").into())))
 }
 
 /// The greater of the nominal safety factor and the least allowed; a document that states none of the maker's is taken at

@@ -143,6 +143,14 @@ pub enum Code {
     SetOfLegs,
     /// Figures of one item that do not go together.
     Consistency,
+    /// Share of a crane with the margin of the rule set.
+    CraneShare,
+    /// Category of the lift, with the conditions that lead to it.
+    LiftCategory,
+    /// Two hooks at different heights, or a load that tilts and turns under them.
+    HookHeights,
+    /// Wind on the hung load.
+    Wind,
 }
 
 impl Code {
@@ -177,6 +185,10 @@ impl Code {
             Self::Choke => "choke",
             Self::SetOfLegs => "set_of_legs",
             Self::Consistency => "consistency",
+            Self::CraneShare => "crane_share",
+            Self::LiftCategory => "lift_category",
+            Self::HookHeights => "hook_heights",
+            Self::Wind => "wind",
         }
     }
 }
@@ -202,6 +214,8 @@ impl Code {
             | Self::Consistency
             | Self::Edge
             | Self::Identity
+            | Self::CraneShare
+            | Self::HookHeights
             | Self::Applicability => Severity::Grave,
             Self::Tilt
             | Self::LiftPointDirection
@@ -210,8 +224,9 @@ impl Code {
             | Self::Temperature
             | Self::Chemicals
             | Self::Bend
-            | Self::Fit => Severity::Serious,
-            Self::OwnWeight | Self::NotConsidered => Severity::Notice,
+            | Self::Fit
+            | Self::Wind => Severity::Serious,
+            Self::OwnWeight | Self::NotConsidered | Self::LiftCategory => Severity::Notice,
         }
     }
 
@@ -234,8 +249,8 @@ impl Code {
             | Self::SpreaderCompression => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
-            Self::HookLoad => &[HookPosition, AssumptionCode::Dynamics],
-            Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
+            Self::HookLoad | Self::CraneShare | Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
+            Self::HookHeights => &[RigidLoad, StraightLegs, Stiffness, AssumptionCode::Dynamics],
             Self::SharingRule => &[
                 RigidLoad,
                 StraightLegs,

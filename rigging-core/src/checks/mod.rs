@@ -5,9 +5,11 @@
 //! place; every other error means that the calculation could not be made.
 
 mod assumption;
-mod collectors;
+mod category;
 mod choke;
+mod collectors;
 mod consistency;
+mod crane;
 mod edge;
 mod finding;
 mod fit;
@@ -25,10 +27,13 @@ mod side_load;
 mod strength;
 mod surroundings;
 mod temperature;
+mod two_hooks;
 mod unused;
 mod verdict;
+mod wind;
 
 pub use assumption::{Assumption, AssumptionCode};
+pub use category::{Category, Trigger, TriggerState};
 pub use finding::{Code, Finding, MissingInput, Severity};
 pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
 pub use remedy::Remedy;
@@ -127,6 +132,8 @@ pub struct Assessment {
     pub by_rule: Option<ByRule>,
     /// What the verdict takes for granted.
     pub assumptions: Vec<Assumption>,
+    /// The category of the lift and its conditions, where the rule set speaks of one.
+    pub category: Option<Category>,
 }
 
 impl Assessment {
@@ -205,8 +212,17 @@ impl Lift {
             findings.extend(collectors::compare(self, rules, asks)?);
             findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(self, rules, asks)?);
+            findings.extend(crane::compare(self, rules, asks)?);
             findings.push(hang::own_weight(self, asks.weight(), &findings)?);
+            findings.extend(wind::compare(self, asks.weight(), &findings)?);
         }
+        if let Some(demand) = &demand {
+            findings.extend(two_hooks::compare(self, rules, demand, &findings)?);
+        }
+        let category = category::compare(self, rules, asks, &findings)?.map(|(category, finding)| {
+            findings.push(finding);
+            category
+        });
         let legs = demand.as_ref().map(|demand| figures(self, demand, by_rule.as_ref(), &findings)).unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
         // A stable sort keeps findings of equal rank in the order of the checks.
@@ -224,6 +240,7 @@ impl Lift {
             legs,
             demand,
             by_rule,
+            category,
         })
     }
 }

@@ -79,6 +79,13 @@ impl Assessment {
                 _ => Remedy::Other(governing.text.to_string()),
             });
         };
+        // What wind and hooks that are not level add is found for the lengths and capacities as stated, and for no others.
+        let beside = [Code::Wind, Code::HookHeights];
+        if let Some(other) = self.findings.iter().find(|finding| beside.contains(&finding.code)) {
+            let text =
+                format!("not sought, since it bears on \"{}\" as well: {}", other.code.text(), sentence(governing));
+            return Ok(Remedy::Other(text));
+        }
         let largest = demand.tolerances.lengths.iter().copied().fold(0.0, f64::max);
         let search = Search::new(self, lift, demand)?;
         if governing.verdict != Verdict::Fail {

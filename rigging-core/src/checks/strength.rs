@@ -1,10 +1,10 @@
 //! Strength of everything in the load path: slings, fittings, lift points, hooks.
 
 use super::{AssumptionCode, Code, Finding, Verdict};
-use crate::arrangement::{Anchor, LegView, Lift};
+use crate::arrangement::{Anchor, Hook, LegView, Lift};
 use crate::capacity::{self, Capacity, Hanging, Motion};
 use crate::contact::{self, Bend};
-use crate::demand::{Asked, Asks, Demand, Reach};
+use crate::demand::{self, Asked, Asks, Demand, Reach};
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
@@ -75,7 +75,7 @@ pub(super) fn compare(
 
 /// How the slings of a leg hang.
 pub(super) fn hanging<'a>(
-    lift: &Lift,
+    lift: &'a Lift,
     leg: &LegView<'a>,
     place: &'a Place,
     bends: &'a [Bend],
@@ -85,6 +85,7 @@ pub(super) fn hanging<'a>(
     Hanging {
         leg: place,
         hitch: &leg.leg.hitch,
+        operation: &lift.document().operation,
         bends,
         from_vertical: balance.and_then(|demand| demand.moving.legs.get(leg.index)).map(|leg| leg.from_vertical),
         temperature: temperature.map(|[low, high]| [low.si(), high.si()]),
@@ -138,13 +139,19 @@ fn hooks(lift: &Lift, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
         let place = Place::root().child("hooks").child(index);
         match demand.hook(lift, index, &hook.name, gravity) {
             Ok(asked) => {
-                let rated = capacity::rate_marked(&hook.name, &hook.rating, &place);
+                let rated = rate_hook(lift, index, hook);
                 held_against(Code::HookLoad, &hook.name, place, asked, rated)
             }
             Err(error) => Finding::from_error(Code::HookLoad, &hook.name, error),
         }
     });
     hooks.collect()
+}
+
+/// Capacity of a hook, where it is known what it leaves to be counted.
+pub(super) fn rate_hook(lift: &Lift, index: usize, hook: &Hook) -> Result<Option<Capacity>, Error> {
+    demand::hook_basis(lift, index, hook)?;
+    capacity::rate_hook(hook, &Place::root().child("hooks").child(index))
 }
 
 pub(super) fn held_against(

@@ -1,7 +1,7 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
 use super::{Code, Finding, MissingInput, Verdict, temperature};
-use crate::arrangement::Lift;
+use crate::arrangement::{Lift, LoadKind};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -10,6 +10,7 @@ use crate::text::Text;
 /// Checks applicability, temperature and chemicals.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let mut findings = applicability(lift, rules)?;
+    findings.extend(load_kind(lift, rules)?);
     for (index, sling) in used_slings(lift) {
         let facts = Facts::new().of_sling(sling);
         findings.extend(gear(index, sling, &facts, rules)?);
@@ -86,6 +87,43 @@ fn applicability(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
         });
     }
     Ok(findings)
+}
+
+/// Containers and portable units for use offshore have standards of their own, whatever else a rule set says of the operation. A
+/// rule set that speaks of the kind of load must be told it.
+fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
+    let load = &lift.document().load;
+    let place = Place::root().child("load").child("kind");
+    let (facts, word) = match load.kind.value() {
+        Some(kind) => (Facts::new().word("load kind", kind.word()), kind.word()),
+        None => (Facts::new().unknown("load kind"), "unknown"),
+    };
+    let said = |verdict, text: String| Finding::new(Code::Applicability, verdict, &load.name, place.clone(), text);
+    Ok(Some(match rules.ask(Question::AppliesToLoad, &facts) {
+        Answer::Speaks(ruled) => said(Verdict::Pass, format!("applies (load kind: {word})")).after(ruled.source),
+        Answer::Silent => match load.kind.value() {
+            None | Some(LoadKind::General) => return Ok(None),
+            Some(_) => {
+                let text = format!(
+                    "the rule set does not say whether it applies to a load of the kind \"{word}\", which has standards of its own"
+                );
+                said(Verdict::CannotConclude, text)
+            }
+        },
+        Answer::DoesNotApply { why, source } => {
+            said(Verdict::CannotConclude, format!("the rule set does not apply (load kind: {word}): {why}"))
+                .after(source)
+        }
+        Answer::Missing { .. } => {
+            let what = "the kind of load, which decides whether the rule set applies,".to_owned();
+            let add = "\"kind\": \"general\" (or \"offshore_container\", \"portable_offshore_unit\")".to_owned();
+            Finding::lacking(Code::Applicability, &load.name, MissingInput { what, add, place })
+        }
+        Answer::Refused(error) => return Err(error),
+        other => {
+            said(Verdict::CannotConclude, format!("whether the rule set applies is not settled: {}", in_words(&other)))
+        }
+    }))
 }
 
 fn gear(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<Option<Finding>, Error> {

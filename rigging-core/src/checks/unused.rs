@@ -1,7 +1,7 @@
 //! Inputs that are accepted and not used yet. Each is listed; one that could make the result worse prevents a pass.
 
 use super::{Code, Finding, Verdict};
-use crate::arrangement::Lift;
+use crate::arrangement::{CapacityBasis, Lift};
 use crate::error::Place;
 use crate::text::Text;
 
@@ -17,18 +17,24 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
     };
     for (index, hook) in document.hooks.iter().enumerate() {
         let place = root.child("hooks").child(index);
-        if !hook.mass.is_unknown() {
-            add(
-                place.child("mass"),
-                &hook.name,
-                "the mass of hook and block hangs on the crane, not on the hook",
-                false,
-            );
+        // In a gross capacity it counts; where nobody says, the check of the hook asks.
+        if !hook.mass.is_unknown() && hook.capacity_basis.value().is_some_and(|basis| *basis != CapacityBasis::Gross) {
+            add(place.child("mass"), &hook.name, "the mass of hook and block: the rating is net of it", false);
         }
         if !hook.position.is_unknown() && document.hooks.len() == 1 {
             let text = "the position of a single hook: it follows the center of gravity";
             add(place.child("position"), &hook.name, text, false);
         }
+    }
+    let circumstances = root.child("operation").child("circumstances");
+    let stated = &document.operation.circumstances;
+    if stated.travel_with_load.value() == Some(&true) {
+        let text = "what traveling with the load does to it: a dynamic factor for hoisting need not hold";
+        add(circumstances.child("travel_with_load"), &document.name, text, true);
+    }
+    if stated.center_of_gravity_can_move.value() == Some(&true) {
+        let text = "a center of gravity that moves during the lift, beyond the tolerance that is stated of it";
+        add(circumstances.child("center_of_gravity_can_move"), &document.name, text, false);
     }
     for (index, cover) in document.covers.iter().enumerate() {
         let text = "what the cover may bear, and what its thickness does to length and fit";

@@ -128,7 +128,7 @@ impl Asks for ByRule {
         Vec::new()
     }
 
-    fn hook(&self, _: &Lift, _: usize, name: &str, gravity: f64) -> Result<Asked, Error> {
-        hook::single(&self.weight, name, gravity)
+    fn hook(&self, lift: &Lift, hook: usize, name: &str, gravity: f64) -> Result<Asked, Error> {
+        hook::single(&self.weight, lift, hook, name, gravity)
     }
 }

@@ -13,6 +13,7 @@ mod by_rule;
 mod comparison;
 mod forces;
 mod hook;
+mod hook_heights;
 mod named;
 mod sweep;
 mod tolerance;
@@ -24,6 +25,8 @@ pub(crate) use bounds::bound;
 pub use by_rule::ByRule;
 pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare, compare_sharing};
 pub use forces::{Asked, Asks, ForceSource, Forces, Proof, Reach};
+pub(crate) use hook::{basis as hook_basis, of_several as on_hook};
+pub(crate) use hook_heights::AtHeights;
 pub use named::{sharing_rule, sharing_rules};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
@@ -224,7 +227,7 @@ impl Asks for Demand {
     fn hook(&self, lift: &Lift, hook: usize, name: &str, gravity: f64) -> Result<Asked, Error> {
         match self.place(Anchor::Hook(hook), name) {
             Some(pull) => hook::of_several(pull, &self.weight, lift, hook, name, gravity),
-            None => hook::single(&self.weight, name, gravity),
+            None => hook::single(&self.weight, lift, hook, name, gravity),
         }
     }
 }

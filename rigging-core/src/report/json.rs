@@ -2,7 +2,7 @@
 //! the schema.
 
 use super::cautions::{CAUTIONS, OUTSIDE_SCOPE};
-use crate::checks::{Assessment, Assumption, Finding, LegFigures, Remedy, RuleSetIdentity, Verdict};
+use crate::checks::{Assessment, Assumption, Category, Finding, LegFigures, Remedy, RuleSetIdentity, Verdict};
 use crate::demand::ForceSource;
 use crate::digest;
 use crate::equilibrium::Certificate;
@@ -30,6 +30,9 @@ struct AssessmentRecord<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     certificate: Option<&'a Certificate>,
     assumptions: &'a [Assumption],
+    /// The category of the lift and its conditions; absent where the rule set speaks of none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    category: Option<&'a Category>,
 }
 
 /// A report as a record: the assessment, what would change it, and what every report says.
@@ -63,6 +66,7 @@ fn record(assessment: &Assessment) -> AssessmentRecord<'_> {
         legs: &assessment.legs,
         certificate: assessment.demand.as_ref().map(|demand| &demand.nominal),
         assumptions: &assessment.assumptions,
+        category: assessment.category.as_ref(),
     }
 }
 

@@ -4,7 +4,7 @@ use super::cautions::{CAUTIONS, OUTSIDE_SCOPE};
 use super::chains;
 use super::figures::{millimeters_down, shown, tonnes_up, utilization};
 use crate::chain::Chain;
-use crate::checks::{Assessment, Finding, LegFigures, Remedy, Verdict};
+use crate::checks::{Assessment, Category, Finding, LegFigures, Remedy, Verdict};
 use crate::demand::ForceSource;
 use std::fmt::{self, Write};
 
@@ -38,6 +38,7 @@ fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Res
     legs(out, &assessment.legs, &assessment.forces)?;
     findings(out, &assessment.findings)?;
     all_chains(out, &assessment.findings)?;
+    category(out, assessment.category.as_ref())?;
     writeln!(out, "Assumptions")?;
     for assumption in &assessment.assumptions {
         writeln!(out, "  - {}", assumption.text)?;
@@ -66,6 +67,16 @@ fn write(out: &mut String, assessment: &Assessment, remedy: &Remedy) -> fmt::Res
         writeln!(out, "  - {item}")?;
     }
     Ok(())
+}
+
+fn category(out: &mut String, category: Option<&Category>) -> fmt::Result {
+    let Some(Category { word, triggers }) = category else { return Ok(()) };
+    writeln!(out, "Category of the lift: {}", word.as_deref().unwrap_or("not told"))?;
+    for trigger in triggers {
+        let state = trigger.state.words();
+        writeln!(out, "  {state:<8} {} (leads to \"{}\"; {})", trigger.name, trigger.leads_to, trigger.source)?;
+    }
+    writeln!(out, "  A category asks for planning and persons; it switches no check off.\n")
 }
 
 fn governing(assessment: &Assessment) -> String {

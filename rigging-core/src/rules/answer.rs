@@ -148,3 +148,26 @@ impl Ruled {
         self.words().first().map(Text::as_str)
     }
 }
+
+/// What one rule by itself says to a question.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Tried {
+    /// Name of the rule.
+    pub rule: Text,
+    /// The words it answers with where it speaks; empty for a rule that answers otherwise.
+    pub words: Vec<Text>,
+    /// Whether it has conditions at all.
+    pub conditional: bool,
+    /// Where it stands.
+    pub source: Source,
+    /// What it says; none where its conditions are not met.
+    pub answer: Option<Answer>,
+}
+
+impl Tried {
+    /// Whether it speaks.
+    pub const fn is_met(&self) -> bool {
+        matches!(self.answer, Some(Answer::Speaks(_)))
+    }
+}

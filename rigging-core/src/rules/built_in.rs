@@ -73,6 +73,8 @@ const DOCUMENTS: Files = files![
     "marine-0027-nd-2016-further",
     "marine-practice",
     "fiber-stiffness",
+    "us-29-cfr-1926-751",
+    "us-em-385-1-1",
 ];
 
 /// The names of the rule sets.

@@ -4,6 +4,8 @@ use super::unit::Unit;
 use super::vocabulary::{self, Kind, Known, Word};
 use crate::error::{Error, Place};
 use crate::text::Text;
+use serde::Deserialize;
+use std::collections::BTreeMap;
 
 /// One fact as stated.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,6 +26,15 @@ pub struct Facts {
     stated: Vec<(&'static Known, Fact)>,
     /// What no question could use, by the name it was stated under.
     refused: Vec<(Text, Error)>,
+}
+
+/// A fact as it stands in JSON.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Stated {
+    Word(String),
+    Number(f64),
+    WithUnit(f64, String),
 }
 
 /// Facts that a question about an item of gear usually states.
@@ -50,6 +61,32 @@ impl Facts {
         match vocabulary::known(name) {
             Some(known) => self.with_number(known, value, unit),
             None => self.refuse(name, unknown(name)),
+        }
+    }
+
+    /// Facts as a JSON object: a word as a text, a number with its unit as `[2.0, "m"]`, a pure number by itself.
+    ///
+    /// # Errors
+    /// A text that is no such object; a name, word, unit or value that no fact has, at its key.
+    ///
+    /// ```
+    /// use rigging_core::rules::Facts;
+    /// let facts = Facts::from_json(r#"{ "rope lay": "single-laid", "mass per length": [5.8, "kg/m"] }"#)?;
+    /// assert_eq!(facts, Facts::new().word("rope lay", "single-laid").number("mass per length", 5.8, "kg/m"));
+    /// assert_eq!(Facts::from_json(r#"{ "rope lai": "single-laid" }"#).unwrap_err().code(), "unknown_name");
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn from_json(text: &str) -> Result<Self, Error> {
+        let told = |error: serde_json::Error| Error::malformed(error.to_string(), Place::root().child("facts"));
+        let stated: BTreeMap<String, Stated> = serde_json::from_str(text).map_err(told)?;
+        let facts = stated.into_iter().fold(Self::new(), |facts, (name, value)| match value {
+            Stated::Word(word) => facts.word(&name, &word),
+            Stated::Number(number) => facts.number(&name, number, ""),
+            Stated::WithUnit(number, unit) => facts.number(&name, number, &unit),
+        });
+        match facts.refusal() {
+            Some(error) => Err(error.clone()),
+            None => Ok(facts),
         }
     }
 

@@ -43,7 +43,7 @@ mod tree;
 mod unit;
 mod vocabulary;
 
-pub use answer::{Answer, Held, Ruled, Said};
+pub use answer::{Answer, Held, Ruled, Said, Tried};
 pub use document::DocumentIdentity;
 pub use facts::Facts;
 pub use question::{Question, Severer};

@@ -1,6 +1,6 @@
 //! A rule set: one or more documents as data, loaded once and immutable.
 
-use super::answer::Answer;
+use super::answer::{Answer, Tried};
 use super::built_in;
 use super::compose::{self, Composition};
 use super::document::DocumentIdentity;
@@ -352,6 +352,41 @@ impl RuleSet {
         }
         let mut rules = self.index.answering(question).iter().filter_map(|position| self.rules.get(*position));
         rules.find_map(|rule| rule.try_on(facts)).unwrap_or(Answer::Silent)
+    }
+
+    /// Ask every rule for one question by itself, in the order of the file: for conditions of which each counts, such as those
+    /// that make a lift a critical one.
+    ///
+    /// # Errors
+    /// Facts that cannot be read.
+    ///
+    /// ```
+    /// use rigging_core::rules::{Facts, Question, RuleSet};
+    /// let rules = RuleSet::built_in("us-29-cfr-1926-751")?;
+    /// let facts = Facts::new().word("steel erection", "yes").number("number of cranes", 2.0, "");
+    /// let tried = rules.ask_each(Question::LiftCategory, &facts)?;
+    /// // Two cranes are enough; what the load is of the rated capacity was not stated.
+    /// assert_eq!(tried.iter().filter(|tried| tried.is_met()).count(), 1);
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn ask_each(&self, question: Question, facts: &Facts) -> Result<Vec<Tried>, Error> {
+        if let Some(error) = facts.refusal() {
+            return Err(error.clone());
+        }
+        let answering = self.index.answering.get(question as usize).map_or(&[][..], Vec::as_slice);
+        let rules = answering.iter().filter_map(|position| self.rules.get(*position));
+        Ok(rules
+            .map(|rule| Tried {
+                rule: rule.name.clone(),
+                words: match &rule.relation {
+                    Relation::Words(words) => words.to_vec(),
+                    _ => Vec::new(),
+                },
+                conditional: !(rule.when.is_empty() && rule.requires.is_empty()),
+                source: rule.source.clone(),
+                answer: rule.try_on(facts),
+            })
+            .collect())
     }
 }
 

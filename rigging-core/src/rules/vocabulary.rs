@@ -145,6 +145,16 @@ facts! {
     YIELD_STRENGTH = "yield strength", Kind::Number(Dimension::Stress, Law::Positive);
     TENSILE_STRENGTH = "tensile strength", Kind::Number(Dimension::Stress, Law::Positive);
     STIFFNESS_STATE = "stiffness state", Kind::Words(&["quasi-static", "dynamic"]);
+    CRANE_UTILIZATION = "crane utilization", Kind::Number(Dimension::Number, Law::NotNegative);
+    GEAR_UTILIZATION = "gear utilization", Kind::Number(Dimension::Number, Law::NotNegative);
+    WEIGHT_KNOWN = "weight known", Kind::Words(YES_NO);
+    CENTER_OF_GRAVITY_KNOWN = "center of gravity known", Kind::Words(YES_NO);
+    STEEL_ERECTION = "steel erection", Kind::Words(YES_NO);
+    HAZARDOUS_LOAD = "hazardous load", Kind::Words(YES_NO);
+    LOAD_OUT_OF_VIEW = "load out of view", Kind::Words(YES_NO);
+    CENTER_OF_GRAVITY_CAN_MOVE = "center of gravity can move", Kind::Words(YES_NO);
+    TRAVEL_WITH_LOAD = "travel with load", Kind::Words(YES_NO);
+    NEAR_POWER_LINE = "near power line", Kind::Words(YES_NO);
 }
 
 /// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way.

@@ -1,8 +1,10 @@
 //! The skew factor that a rule set gives, for the sets of legs that it gives it for.
 
 use super::{LegSet, SetLeg, SharingRule, Skewed, Words};
+use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::system::Masses;
 use std::sync::Arc;
 
 /// A skew factor on another rule, with factor, conditions and source as a rule set states them for one set of legs.
@@ -32,6 +34,15 @@ pub struct RuledSkew {
 }
 
 impl RuledSkew {
+    /// As [`Self::new`], for the set of legs of a lift, with further facts as JSON ([`Facts::from_json`]).
+    ///
+    /// # Errors
+    /// What is no set of legs, and those of the facts and of [`Self::new`].
+    pub fn of_lift(base: Arc<dyn SharingRule>, rules: &RuleSet, lift: &Lift, facts: &str) -> Result<Self, Error> {
+        let stated = Facts::from_json(facts)?;
+        Self::new(base, rules, &LegSet::of(lift, Masses::stated(lift)?)?, &stated)
+    }
+
     /// Asks the rule set for every sling of the set; all must be given the same factor.
     ///
     /// # Errors

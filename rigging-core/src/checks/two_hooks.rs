@@ -1,0 +1,312 @@
+//! Two hooks that need not be level: solved with the difference in height of the rule set, and by its tilt and share.
+
+use super::surroundings::in_words;
+use super::{Code, Finding, MissingInput, Verdict, strength};
+use crate::arrangement::{Anchor, Lift};
+use crate::chain::{Acts, Chain, Term};
+use crate::demand::{Asked, AtHeights, Demand, Reach};
+use crate::error::{Error, Place};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+
+/// Findings on two hooks, where the rule set speaks of a difference in height or a tilt of the load under them.
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    demand: &Demand,
+    findings: &[Finding],
+) -> Result<Vec<Finding>, Error> {
+    if lift.document().hooks.len() != 2 {
+        return Ok(Vec::new());
+    }
+    let facts = facts(lift);
+    let mut found = Vec::new();
+    let yaw = yaw(lift, rules, &facts)?;
+    if let Some(difference) = spoken(lift, rules, Question::HookElevationDifference, &facts, &mut found)? {
+        found.extend(solved(lift, demand, &difference, &yaw, findings)?);
+    }
+    if let Some(tilt) = tilt(lift, rules, &facts, &mut found)? {
+        found.extend(by_rule(lift, rules, demand, &tilt, &yaw)?);
+    }
+    Ok(found)
+}
+
+fn facts(lift: &Lift) -> Facts {
+    let operation = &lift.document().operation;
+    let facts = match operation.vessels.value() {
+        Some(vessels) => Facts::new().word("vessels", vessels.word()),
+        None => Facts::new().unknown("vessels"),
+    };
+    match operation.hooks_synchronized.value() {
+        Some(synchronized) => facts.word("hooks synchronized", if *synchronized { "yes" } else { "no" }),
+        None => facts.unknown("hooks synchronized"),
+    }
+}
+
+/// The term of an answer; what keeps the rule set from speaking becomes a finding, its silence none.
+fn spoken(
+    lift: &Lift,
+    rules: &RuleSet,
+    question: Question,
+    facts: &Facts,
+    findings: &mut Vec<Finding>,
+) -> Result<Option<Term>, Error> {
+    let name = &lift.document().name;
+    let operation = Place::root().child("operation");
+    match rules.ask(question, facts) {
+        Answer::Speaks(ruled) => return Ok(ruled.term().cloned()),
+        Answer::Silent | Answer::DoesNotApply { .. } => {}
+        Answer::Refused(error) => return Err(error),
+        Answer::Missing { fact, needed_by } => {
+            let key = if fact == "vessels" { "vessels" } else { "hooks_synchronized" };
+            let what = format!("\"{fact}\", on which the {} after {needed_by} rests,", question.name());
+            let add =
+                if key == "vessels" { "\"vessels\": \"one\" (or \"several\")" } else { "\"hooks_synchronized\": …" };
+            let missing = MissingInput { what, add: add.to_owned(), place: operation.child(key) };
+            findings.push(Finding::lacking(Code::HookHeights, name, missing));
+        }
+        other => {
+            let text = format!("the {}: {}", question.name(), in_words(&other));
+            findings.push(Finding::new(Code::HookHeights, Verdict::CannotConclude, name, operation, text));
+        }
+    }
+    Ok(None)
+}
+
+/// Legs that end at a hook.
+fn legs_on(lift: &Lift, hook: usize) -> Vec<usize> {
+    lift.legs().filter(|leg| leg.links.stations.contains(&Anchor::Hook(hook))).map(|leg| leg.index).collect()
+}
+
+/// The factor for turning about the vertical, hook by hook: by the number of legs on it.
+fn yaw(lift: &Lift, rules: &RuleSet, facts: &Facts) -> Result<[Option<Term>; 2], Error> {
+    let of = |hook| match rules
+        .ask(Question::YawFactor, &facts.clone().number("legs per hook", legs_on(lift, hook).len().max(1) as f64, ""))
+    {
+        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
+        Answer::Refused(error) => Err(error),
+        _ => Ok(None),
+    };
+    Ok([of(0)?, of(1)?])
+}
+
+fn gravity(lift: &Lift) -> f64 {
+    lift.document().gravity.value().map_or(f64::NAN, |gravity| gravity.si())
+}
+
+/// Loads on hooks and legs with the hooks at heights that differ.
+fn solved(
+    lift: &Lift,
+    demand: &Demand,
+    difference: &Term,
+    yaw: &[Option<Term>; 2],
+    findings: &[Finding],
+) -> Result<Vec<Finding>, Error> {
+    let document = lift.document();
+    let at = match AtHeights::of(lift, demand, difference.value) {
+        Ok(at) => at,
+        Err(error) => return Ok(vec![Finding::from_error(Code::HookHeights, &document.name, error)?]),
+    };
+    let mut found = Vec::new();
+    for (index, (hook, yaw)) in document.hooks.iter().zip(yaw).enumerate() {
+        let place = Place::root().child("hooks").child(index);
+        found.push(match at.hook(lift, demand, index, gravity(lift), yaw.as_slice()) {
+            Ok(asked) => {
+                let quantity = ["load on ", &*hook.name, " with the hooks at different heights"].into();
+                let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };
+                let rated = strength::rate_hook(lift, index, hook);
+                strength::held_against(Code::HookHeights, &hook.name, place, asked, rated)?
+                    .after(difference.source.clone())
+            }
+            Err(error) => Finding::from_error(Code::HookHeights, &hook.name, error)?,
+        });
+    }
+    for (leg, yaw) in lift.legs().zip(yaw_of_legs(lift, yaw)) {
+        found.extend(leg_carries(lift, &at, leg.index, yaw, difference, findings));
+    }
+    Ok(found)
+}
+
+/// The factor on each leg: that of the hook it ends at.
+fn yaw_of_legs(lift: &Lift, yaw: &[Option<Term>; 2]) -> Vec<f64> {
+    let of = |leg: usize| {
+        let on = (0..2).filter(|hook| legs_on(lift, *hook).contains(&leg));
+        on.filter_map(|hook| yaw.get(hook)?.as_ref().map(|term| term.value)).fold(1.0, f64::max)
+    };
+    (0..lift.document().legs.len()).map(of).collect()
+}
+
+/// A finding for a leg along which something bears less than what the hooks can make of it; none where all of it has a capacity
+/// that is enough.
+fn leg_carries(
+    lift: &Lift,
+    at: &AtHeights,
+    leg: usize,
+    yaw: f64,
+    difference: &Term,
+    findings: &[Finding],
+) -> Option<Finding> {
+    let view = lift.legs().nth(leg)?;
+    let (attained, bound) = at.leg(leg)?;
+    let names: Vec<&str> = view
+        .slings()
+        .map(|(_, sling)| sling.name.as_str())
+        .chain(view.fittings().map(|(_, fitting)| fitting.name.as_str()))
+        .chain(view.links.ends.iter().filter_map(|end| lift.point(*end)).map(|point| point.name.as_str()))
+        .collect();
+    let strengths = [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength];
+    let along =
+        findings.iter().filter(|finding| strengths.contains(&finding.code) && names.contains(&finding.item.as_str()));
+    let least = along
+        .filter_map(|finding| Some((finding, finding.capacity.as_ref()?.value())))
+        .min_by(|(_, one), (_, other)| one.total_cmp(other))?;
+    let (finding, capacity) = least;
+    let reaches = bound.unwrap_or(f64::INFINITY) * yaw;
+    if reaches <= capacity {
+        return None;
+    }
+    let (verdict, why) = if attained * yaw > capacity {
+        (Verdict::Fail, "is attained")
+    } else {
+        (Verdict::CannotConclude, "is not attained, and no bound shows that it cannot be")
+    };
+    let text = format!(
+        "with the hooks up to {} m apart in height, more than the {:.3} kN that {} may bear {why} ({:.3} kN was attained, times {yaw} for turning)",
+        difference.value,
+        capacity / 1e3,
+        finding.item,
+        attained / 1e3
+    );
+    Some(Finding::new(Code::HookHeights, verdict, &view.leg.name, view.place(), text).after(difference.source.clone()))
+}
+
+/// The tilt to be assumed: that of the rule set or what the difference in height makes, whichever is more, with what
+/// synchronized hooks leave of the former.
+fn tilt(lift: &Lift, rules: &RuleSet, facts: &Facts, findings: &mut Vec<Finding>) -> Result<Option<Term>, Error> {
+    let Some(mut tilt) = spoken(lift, rules, Question::HookTilt, facts, findings)? else { return Ok(None) };
+    // What is not known leaves the whole tilt, which is the severer.
+    if let Answer::Speaks(ruled) = rules.ask(Question::TiltReduction, facts)
+        && let Some(part) = ruled.term()
+    {
+        tilt.value *= part.value;
+        tilt = tilt.from_input(part.name.clone(), format!("{} ({})", part.value, part.source));
+    }
+    let Some(spacing) = spacing(lift) else { return Ok(Some(tilt)) };
+    if let Answer::Speaks(ruled) = rules.ask(Question::HookElevationDifference, facts)
+        && let Some(difference) = ruled.term()
+        && let Answer::Speaks(ruled) = rules.ask(
+            Question::TiltFromElevation,
+            &facts.clone().number("hook elevation difference", difference.value, "m").number(
+                "hook spacing",
+                spacing,
+                "m",
+            ),
+        )
+        && let Some(made) = ruled.term()
+    {
+        tilt = match made.value > tilt.value {
+            true => made.clone().instead_of(tilt.name, tilt.value, tilt.source),
+            false => tilt.instead_of(made.name.clone(), made.value, made.source.clone()),
+        };
+    }
+    Ok(Some(tilt))
+}
+
+fn spacing(lift: &Lift) -> Option<f64> {
+    let [one, other] = lift.document().hooks.as_slice() else { return None };
+    let (one, other) = (one.position.value()?, other.position.value()?);
+    let along = |axis: usize| Some(other.get(axis)?.si() - one.get(axis)?.si());
+    let spacing = along(0)?.hypot(along(1)?);
+    (spacing > 0.0).then_some(spacing)
+}
+
+/// Share of each hook by the rule, on the weight of the load; for one lift point under each hook.
+fn by_rule(
+    lift: &Lift,
+    rules: &RuleSet,
+    demand: &Demand,
+    tilt: &Term,
+    yaw: &[Option<Term>; 2],
+) -> Result<Vec<Finding>, Error> {
+    let document = lift.document();
+    let mut found = Vec::new();
+    for (index, (hook, yaw)) in document.hooks.iter().zip(yaw).enumerate() {
+        let place = Place::root().child("hooks").child(index);
+        let facts = match geometry(lift, index) {
+            Some(facts) => facts.number("tilt", tilt.value, "rad"),
+            None => {
+                let text = "not calculated: the share of a hook by rule, which is for one lift point above the center of gravity \
+                            under each of two hooks";
+                found.push(Finding::new(Code::HookHeights, Verdict::NotCovered, &hook.name, place, text));
+                continue;
+            }
+        };
+        let term = match rules.ask(Question::HookShare, &facts) {
+            Answer::Speaks(ruled) => ruled.term().cloned(),
+            Answer::Refused(error) => return Err(error),
+            _ => None,
+        };
+        let Some(share) = term else { continue };
+        let mut tilt = tilt.clone();
+        let mut share =
+            share.from_input(tilt.name.clone(), format!("{} deg ({})", tilt.value.to_degrees(), tilt.source));
+        share.not_taken.append(&mut tilt.not_taken);
+        let quantity = ["load on ", &*hook.name, " of a tilted load, by rule"].into();
+        let source = share.source.clone();
+        let mut chain = Chain { quantity, ..demand.weight.chain.clone() }.times(share, Acts::OnForce);
+        if let Some(yaw) = yaw {
+            chain = chain.times(yaw.clone(), Acts::OnForce);
+        }
+        let quantity = chain.quantity.clone();
+        let pull = Asked { chain: chain.into(), reach: Reach::Attained };
+        found.push(match crate::demand::on_hook(pull, &demand.weight, lift, index, &hook.name, gravity(lift)) {
+            Ok(asked) => {
+                let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };
+                let rated = strength::rate_hook(lift, index, hook);
+                strength::held_against(Code::HookHeights, &hook.name, place, asked, rated)?.after(source)
+            }
+            Err(error) => Finding::from_error(Code::HookHeights, &hook.name, error)?,
+        });
+    }
+    Ok(found)
+}
+
+/// Distances of the two lift points from the center of gravity, with `first` as the first hook: none where a hook holds other than
+/// one lift point, or a point is not above the center of gravity and to its side.
+fn geometry(lift: &Lift, first: usize) -> Option<Facts> {
+    let document = lift.document();
+    let center = document.load.center_of_gravity.position.value()?;
+    let sides = document.load.center_of_gravity.tolerance.value()?;
+    let at = |point: &crate::arrangement::Point| -> Option<[f64; 3]> {
+        let [x, y, z] = point;
+        Some([x.si(), y.si(), z.si()])
+    };
+    let point = |hook: usize| {
+        let [leg] = legs_on(lift, hook)[..] else { return None };
+        let view = lift.legs().nth(leg)?;
+        let point = view.links.ends.iter().find_map(|end| match end {
+            Anchor::LiftPoint(_) => lift.point(*end),
+            _ => None,
+        })?;
+        at(&point.position)
+    };
+    let (one, other, center, sides) = (point(first)?, point(1 - first)?, at(center)?, at(sides)?);
+    let line = [other[0] - one[0], other[1] - one[1]];
+    let length = line[0].hypot(line[1]);
+    if length.is_nan() || length <= 0.0 {
+        return None;
+    }
+    let unit = [line[0] / length, line[1] / length];
+    let along = |point: [f64; 3]| (point[0] - center[0]) * unit[0] + (point[1] - center[1]) * unit[1];
+    let up = |point: [f64; 3]| point[2] - center[2];
+    let shift = (sides[0] * unit[0]).abs() + (sides[1] * unit[1]).abs();
+    let inside = along(one) <= 0.0 && along(other) >= 0.0 && up(one) >= 0.0 && up(other) >= 0.0;
+    inside.then(|| {
+        Facts::new()
+            .number("hook spacing", length, "m")
+            .number("distance up to first lift point", up(one), "m")
+            .number("distance up to second lift point", up(other), "m")
+            .number("distance along to second lift point", along(other), "m")
+            .number("center of gravity shift along", shift, "m")
+            .number("center of gravity shift up", sides[2], "m")
+    })
+}
