@@ -1465,6 +1465,24 @@ int32_t rigging_sharing_rule_at_angle(const struct rigging_sharing_rule *base,
                                       struct rigging_error *error);
 
 /**
+ * The skew factor that a rule set gives for the slings of `lift`, on the forces of `base`; it holds for that set of legs and for
+ * no other. What a document does not state of its slings stands in `facts`, a JSON object of `facts_length` bytes such as
+ * `{"rope lay": "single-laid", "mass per length": [5.8, "kg/m"]}`. `RIGGING_UNSUPPORTED` where a condition is not met, and which;
+ * `RIGGING_MISSING` for a fact that decides and is not stated. Everything may be freed before the new rule.
+ *
+ * Requires:
+ * `base`, `rule_set` and `lift` are handles; `facts` has `facts_length` bytes; `rule` may be written; `error` is null or
+ * initialized.
+ */
+int32_t rigging_sharing_rule_skewed_by_rule_set(const struct rigging_sharing_rule *base,
+                                                const struct rigging_rule_set *rule_set,
+                                                const struct rigging_lift *lift,
+                                                const char *facts,
+                                                size_t facts_length,
+                                                struct rigging_sharing_rule **rule,
+                                                struct rigging_error *error);
+
+/**
  * What the rule says of itself; the texts are lent by the rule.
  *
  * Requires:

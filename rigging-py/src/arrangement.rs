@@ -20,7 +20,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Demo lifts: name and document.
-const DEMOS: [(&str, &str); 15] = [
+const DEMOS: [(&str, &str); 17] = [
     ("deck-equalizing-sheave", include_str!("../../rigging-core/examples/lifts/deck-equalizing-sheave.json")),
     ("frame-tall-item", include_str!("../../rigging-core/examples/lifts/frame-tall-item.json")),
     ("gallery/a-little-more-mass", include_str!("../../rigging-core/examples/lifts/gallery/a-little-more-mass.json")),
@@ -43,6 +43,8 @@ const DEMOS: [(&str, &str); 15] = [
     ("module-hmpe-grommets", include_str!("../../rigging-core/examples/lifts/module-hmpe-grommets.json")),
     ("panel-spreader", include_str!("../../rigging-core/examples/lifts/panel-spreader.json")),
     ("pump-doubled-sling", include_str!("../../rigging-core/examples/lifts/pump-doubled-sling.json")),
+    ("tool-skid-offshore", include_str!("../../rigging-core/examples/lifts/tool-skid-offshore.json")),
+    ("tool-skid-offshore-hmpe", include_str!("../../rigging-core/examples/lifts/tool-skid-offshore-hmpe.json")),
     ("vessel-two-cranes", include_str!("../../rigging-core/examples/lifts/vessel-two-cranes.json")),
 ];
 
@@ -151,6 +153,8 @@ impl Lift {
     /// module-hmpe-grommets
     /// panel-spreader
     /// pump-doubled-sling
+    /// tool-skid-offshore
+    /// tool-skid-offshore-hmpe
     /// vessel-two-cranes
     #[staticmethod]
     fn demos(py: Python<'_>) -> PyResult<Py<PyAny>> {

@@ -150,6 +150,14 @@ impl Assessment {
         text::plain(py, &self.core.assumptions)
     }
 
+    /// The category of the lift: a dict with the keys `word` (where it can be told) and `triggers`, each a dict with `name`,
+    /// `leads_to`, `state` ("met", "not_met", "unknown"), `source` and, where there are any, `facts` or `needs`; None where the rule
+    /// set speaks of no category.
+    #[getter]
+    fn category<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        text::plain(py, &self.core.category)
+    }
+
     /// What would change the verdict: a dict with the keys `kind`, `length_tolerance_m`, `capacity_n`, `missing` and `text`.
     ///
     /// The kind says which of the others are set: "add" the missing inputs; "passes" within that length tolerance or with

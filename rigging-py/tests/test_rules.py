@@ -66,6 +66,48 @@ def test_an_own_rule_has_the_bits_of_the_one_built_in(skid, us):
     assert compared == mine.at_angle(0.48).share(skid)
 
 
+MATCHED_PAIRS = {
+    "rope lay": "single-laid",
+    "sling pairing": "matched pairs",
+    "longer slings on one diagonal": "no",
+    "sling length tolerance in diameters": 0.03,
+    "pair length difference in diameters": 0.03,
+    "mass per length": (5.8, "kg/m"),
+    "utilization with the skew factor": 0.85,
+}
+
+
+def test_a_skew_factor_that_a_rule_set_gives():
+    even, marine = SharingRule.built_in("equal share by angle"), RuleSet.built_in("marine-0027-nd-2016")
+    steel, fiber = Lift.demo("tool-skid-offshore"), Lift.demo("tool-skid-offshore-hmpe")
+    rule = even.skewed_by(marine, steel, MATCHED_PAIRS)
+    assert rule.share(steel) == [1.25 * force for force in even.share(steel)]
+    assert "5.6.12" in rule.source and "matched pairs" in rule.domain
+    assessment = steel.assess(marine, forces=rule)
+    assert assessment.verdict == "pass"
+    assert [round(leg["taken_n"] / 1e3, 1) for leg in assessment.legs] == [196.0] * 4
+    assert pickle.loads(pickle.dumps(rule)) == rule == copy.copy(rule)
+    assert rule != even.skewed_by(marine, steel, MATCHED_PAIRS | {"mass per length": (5.7, "kg/m")})
+    with pytest.raises(rigging_py.UnsupportedError, match="compute the skew load"):
+        even.skewed_by(marine, fiber, MATCHED_PAIRS)
+    with pytest.raises(rigging_py.UnsupportedError, match="another set of legs"):
+        rule.share(fiber)
+    with pytest.raises(rigging_py.UnsupportedError, match="2.0 d"):
+        even.skewed_by(marine, steel, MATCHED_PAIRS | {"sling length tolerance in diameters": 2.1})
+    with pytest.raises(rigging_py.MissingError):
+        even.skewed_by(marine, steel, {})
+    with pytest.raises(rigging_py.UnknownNameError, match="rope lay"):
+        even.skewed_by(marine, steel, MATCHED_PAIRS | {"rope lai": "single-laid"})
+
+
+def test_the_category_of_a_lift():
+    vessel = Lift.demo("vessel-two-cranes")
+    category = vessel.assess(RuleSet.built_in("us-em-385-1-1")).category
+    assert category["word"] == "critical"
+    assert [one["state"] for one in category["triggers"]].count("met") == 1
+    assert vessel.assess(RuleSet.built_in("us-general")).category is None
+
+
 def test_what_a_rule_is_shown(skid):
     seen = []
 

@@ -401,6 +401,45 @@ static void searched(const rigging_lift *lift) {
     rigging_sharing_rule_free(rule);
 }
 
+/* The skew factor that a rule set gives for the slings of one lift, and what it is refused for. */
+static void by_rule_set(const char *directory) {
+    static const char set[] = "marine-0027-nd-2016";
+    static const char base_name[] = "equal share by angle";
+    static const char facts[] =
+        "{\"rope lay\": \"single-laid\", \"sling pairing\": \"matched pairs\", \"longer slings on one diagonal\": \"no\","
+        " \"sling length tolerance in diameters\": 0.03, \"pair length difference in diameters\": [0.03, \"\"],"
+        " \"mass per length\": [5.8, \"kg/m\"], \"utilization with the skew factor\": 0.85}";
+    rigging_lift *steel = lift_of(directory, "tool-skid-offshore.json");
+    rigging_lift *fiber = lift_of(directory, "tool-skid-offshore-hmpe.json");
+    rigging_rule_set *rules = NULL;
+    rigging_sharing_rule *base = NULL, *skewed = NULL, *none = NULL;
+    double even[LEGS], forces[LEGS];
+    rigging_error error;
+    int leg;
+    rigging_error_init(&error, sizeof error);
+    CHECK(rigging_rule_set_built_in(set, strlen(set), &rules, &error) == RIGGING_OK);
+    CHECK(rigging_sharing_rule_built_in(base_name, strlen(base_name), &base, &error) == RIGGING_OK);
+    CHECK(rigging_sharing_rule_skewed_by_rule_set(base, rules, steel, facts, strlen(facts), &skewed, &error) == RIGGING_OK);
+    CHECK(rigging_sharing_rule_share(base, steel, even, LEGS, &error) == RIGGING_OK);
+    CHECK(rigging_sharing_rule_share(skewed, steel, forces, LEGS, &error) == RIGGING_OK);
+    for (leg = 0; leg < LEGS; leg++) {
+        CHECK(forces[leg] == 1.25 * even[leg]);
+    }
+    CHECK(rigging_sharing_rule_share(skewed, fiber, forces, LEGS, &error) == RIGGING_UNSUPPORTED);
+    CHECK(rigging_sharing_rule_skewed_by_rule_set(base, rules, fiber, facts, strlen(facts), &none, &error) == RIGGING_UNSUPPORTED);
+    CHECK(strstr(error.message, "compute the skew load") != NULL);
+    CHECK(rigging_sharing_rule_skewed_by_rule_set(base, rules, steel, "{}", 2, &none, &error) == RIGGING_MISSING);
+    CHECK(rigging_sharing_rule_skewed_by_rule_set(base, rules, steel, "{\"a\": 1}", 8, &none, &error) == RIGGING_UNKNOWN_NAME);
+    CHECK(rigging_sharing_rule_skewed_by_rule_set(base, rules, steel, "[1]", 3, &none, &error) == RIGGING_MALFORMED);
+    CHECK(rigging_sharing_rule_skewed_by_rule_set(base, NULL, steel, facts, strlen(facts), &none, &error) == RIGGING_NULL_ARGUMENT);
+    CHECK(none == NULL);
+    rigging_sharing_rule_free(skewed);
+    rigging_sharing_rule_free(base);
+    rigging_rule_set_free(rules);
+    rigging_lift_free(steel);
+    rigging_lift_free(fiber);
+}
+
 int main(int count, char **arguments) {
     rigging_lift *lift;
     if (count < 2) {
@@ -414,6 +453,7 @@ int main(int count, char **arguments) {
     searched(lift);
     rigging_lift_free(lift);
     assessed(arguments[1]);
+    by_rule_set(arguments[1]);
     printf("%d passed, %d failed\n", passed, failed);
     return failed == 0 ? 0 : 1;
 }

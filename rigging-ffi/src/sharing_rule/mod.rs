@@ -6,12 +6,13 @@ use crate::arrangement::rigging_lift;
 use crate::error::{Failure, rigging_error};
 use crate::leg_set;
 use crate::record::{self, Record};
+use crate::rules::rigging_rule_set;
 use crate::text::rigging_text;
 use crate::{document, guard, handle, slice};
 use rigging_core::demand::{ElasticBounds, sharing_rule, sharing_rules};
 use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::{Error, Place};
-use rigging_core::sharing::{SharingRule, Skewed, StatedAngle, Words, share};
+use rigging_core::sharing::{RuledSkew, SharingRule, Skewed, StatedAngle, Words, share};
 use rigging_core::source::Source;
 use std::ffi::c_char;
 use std::sync::Arc;
@@ -231,6 +232,38 @@ pub unsafe extern "C" fn rigging_sharing_rule_at_angle(
             handle::put(rule, "rule", || {
                 let base = Arc::clone(&handle::borrow(base, "base")?.rule);
                 Ok(rigging_sharing_rule::new(Arc::new(StatedAngle::new(base, angle_from_vertical_rad)?)))
+            })
+        })
+    }
+}
+
+/// The skew factor that a rule set gives for the slings of `lift`, on the forces of `base`; it holds for that set of legs and for
+/// no other. What a document does not state of its slings stands in `facts`, a JSON object of `facts_length` bytes such as
+/// `{"rope lay": "single-laid", "mass per length": [5.8, "kg/m"]}`. `RIGGING_UNSUPPORTED` where a condition is not met, and which;
+/// `RIGGING_MISSING` for a fact that decides and is not stated. Everything may be freed before the new rule.
+///
+/// # Safety
+/// `base`, `rule_set` and `lift` are handles; `facts` has `facts_length` bytes; `rule` may be written; `error` is null or
+/// initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_sharing_rule_skewed_by_rule_set(
+    base: *const rigging_sharing_rule,
+    rule_set: *const rigging_rule_set,
+    lift: *const rigging_lift,
+    facts: *const c_char,
+    facts_length: usize,
+    rule: *mut *mut rigging_sharing_rule,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(rule, "rule", || {
+                let base = Arc::clone(&handle::borrow(base, "base")?.rule);
+                let rules = &handle::borrow(rule_set, "rule_set")?.rules;
+                let lift = &handle::borrow(lift, "lift")?.0;
+                let facts = document::read(facts, facts_length, "facts")?;
+                Ok(rigging_sharing_rule::new(Arc::new(RuledSkew::of_lift(base, rules, lift, facts)?)))
             })
         })
     }

@@ -1,16 +1,18 @@
 //! Sharing rules as objects: built in, of the user's own, and made of others.
 
 use super::own::{Called, Raised};
+use crate::arrangement::Lift;
 use crate::error;
 use crate::guard::guard;
+use crate::rules::RuleSet;
 use crate::text;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::PyTuple;
+use pyo3::types::{PyDict, PyTuple};
 use rigging_core::demand::{ElasticBounds, sharing_rule, sharing_rules};
 use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::{Error, Place};
-use rigging_core::sharing::{LegSet, SharingRule as Core, Skewed, StatedAngle, Words, share};
+use rigging_core::sharing::{LegSet, RuledSkew, SharingRule as Core, Skewed, StatedAngle, Words, share};
 use rigging_core::source::Source;
 use rigging_core::system::Masses;
 use std::sync::Arc;
@@ -22,6 +24,7 @@ enum Kind {
     Own { words: Words, forces: Py<PyAny> },
     Skewed { base: SharingRule, factor: f64, conditions: String, source: String },
     AtAngle { base: SharingRule, angle: f64 },
+    SkewedByRules { base: SharingRule, rules: RuleSet, lift: Lift, facts: String },
 }
 
 /// A rule that shares a load among the legs it hangs on.
@@ -79,6 +82,10 @@ impl SharingRule {
                 let base = base.core(py, raised)?;
                 Arc::new(guard(|| StatedAngle::new(base, *angle))?)
             }
+            Kind::SkewedByRules { base, rules, lift, facts } => {
+                let base = base.core(py, raised)?;
+                Arc::new(guard(|| RuledSkew::of_lift(base, &rules.core, &lift.0, facts))?)
+            }
         })
     }
 
@@ -107,6 +114,10 @@ impl SharingRule {
             (Kind::AtAngle { base, angle }, Kind::AtAngle { base: b, angle: a }) => {
                 base.same(b) && angle.to_bits() == a.to_bits()
             }
+            (
+                Kind::SkewedByRules { base, rules, lift, facts },
+                Kind::SkewedByRules { base: b, rules: r, lift: l, facts: f },
+            ) => base.same(b) && rules.core == r.core && lift.0 == l.0 && facts == f,
             _ => false,
         }
     }
@@ -216,6 +227,47 @@ impl SharingRule {
         Self::sound(Kind::Skewed { base: self.clone(), factor, conditions, source })
     }
 
+    /// The skew factor that a rule set gives for the slings of a lift, on this rule; it holds for that set of legs and for no other.
+    ///
+    /// Parameters
+    /// ----------
+    /// rules : RuleSet
+    ///     The rule set that gives the factor.
+    /// lift : Lift
+    ///     A lift of one load under one hook.
+    /// facts : dict
+    ///     What the document does not state of its slings, by the names of the rules: a word as a str, a number with its unit as
+    ///     ``(5.8, "kg/m")``, a pure number by itself.
+    ///
+    /// Returns
+    /// -------
+    /// SharingRule
+    ///
+    /// Raises
+    /// ------
+    /// UnsupportedError
+    ///     Where a condition of the factor is not met, or the rule set gives none; the message says which.
+    /// MissingError
+    ///     For a fact that decides and is not stated.
+    /// UnknownNameError, OutOfDomainError, MalformedError
+    ///     For facts that cannot be read.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Lift, RuleSet, UnsupportedError
+    /// >>> from rigging_py.sharing import SharingRule
+    /// >>> even = SharingRule.built_in("equal share by angle")
+    /// >>> marine = RuleSet.built_in("marine-0027-nd-2016")
+    /// >>> try:
+    /// ...     even.skewed_by(marine, Lift.demo("tool-skid-offshore-hmpe"), {})
+    /// ... except UnsupportedError as error:
+    /// ...     print("steel" in str(error))
+    /// True
+    fn skewed_by(&self, rules: &RuleSet, lift: &Lift, facts: &Bound<'_, PyDict>) -> PyResult<Self> {
+        let facts: String = facts.py().import("json")?.call_method1("dumps", (facts,))?.extract()?;
+        Self::sound(Kind::SkewedByRules { base: self.clone(), rules: rules.clone(), lift: lift.clone(), facts })
+    }
+
     /// This rule at one angle for every leg, in place of those drawn; it claims nothing.
     ///
     /// Parameters
@@ -254,7 +306,7 @@ impl SharingRule {
     ///     What the rule refuses, and what is no set of legs.
     /// InconsistentError, MalformedError, OutOfDomainError
     ///     For an answer that is not one force a leg, finite and not below zero; it names rule and leg.
-    fn share(&self, py: Python<'_>, lift: &crate::arrangement::Lift) -> PyResult<Vec<f64>> {
+    fn share(&self, py: Python<'_>, lift: &Lift) -> PyResult<Vec<f64>> {
         let raised = Raised::default();
         let rule = self.core(py, &raised)?;
         raised.or(guard(|| py.detach(|| share(rule.as_ref(), &LegSet::of(&lift.0, Masses::stated(&lift.0)?)?))))
@@ -294,6 +346,7 @@ impl SharingRule {
                 format!("{}.skewed({factor:?}, {conditions}, {source})", base.__repr__()?)
             }
             Kind::AtAngle { base, angle } => format!("{}.at_angle({angle:?})", base.__repr__()?),
+            Kind::SkewedByRules { .. } => format!("<SharingRule {}>", text::literal(&self.name()?)),
         })
     }
 
@@ -328,6 +381,11 @@ impl SharingRule {
                 (class.getattr("skewed")?, arguments.into_pyobject(py)?)
             }
             Kind::AtAngle { base, angle } => (class.getattr("at_angle")?, (base.clone(), *angle).into_pyobject(py)?),
+            Kind::SkewedByRules { base, rules, lift, facts } => {
+                let facts = py.import("json")?.call_method1("loads", (facts,))?;
+                let arguments = (base.clone(), rules.clone(), lift.clone(), facts);
+                (class.getattr("skewed_by")?, arguments.into_pyobject(py)?)
+            }
         })
     }
 }
