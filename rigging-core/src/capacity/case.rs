@@ -33,6 +33,8 @@ pub(super) struct Case<'a> {
     pub(super) rules: &'a RuleSet,
     /// What the sling states of itself.
     facts: Facts,
+    /// Whether the rule set covers such gear, or names none at all.
+    covered: bool,
 }
 
 pub(super) const fn hitch_word(hitch: &Hitch) -> &'static str {
@@ -47,7 +49,14 @@ pub(super) const fn hitch_word(hitch: &Hitch) -> &'static str {
 impl<'a> Case<'a> {
     pub(super) fn of(sling: &'a Sling, index: usize, hanging: &'a Hanging<'a>, rules: &'a RuleSet) -> Self {
         let place = Place::root().child("slings").child(index);
-        Self { sling, place, hanging, rules, facts: Facts::new().of_sling(sling) }
+        let facts = Facts::new().of_sling(sling);
+        let question = Question::AppliesToGear;
+        let covered = match rules.ask(question, &facts) {
+            Answer::Silent => !rules.rule_sources().any(|(asked, ..)| asked == question),
+            Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } => false,
+            _ => true,
+        };
+        Self { sling, place, hanging, rules, facts, covered }
     }
 
     /// The sling in a straight pull, plumb.
@@ -73,9 +82,13 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// The term of an answer; none where the rule set is silent or does not apply. What is missing of the way the sling
+    /// The term of an answer; none where the rule set is silent, does not apply, or does not cover such gear: a factor that a
+    /// document prints without naming gear is for the gear that it is written for. What is missing of the way the sling
     /// hangs is missing at its leg, everything else at the sling.
     pub(super) fn said(&self, question: Question, facts: &Facts) -> Result<Option<Term>, Error> {
+        if !self.covered {
+            return Ok(None);
+        }
         let answer = self.rules.ask(question, facts);
         if let Answer::Missing { fact, needed_by } = &answer
             && let Some(error) = self.lacking_of_leg(fact, question, &format!("{needed_by}"))
@@ -115,6 +128,11 @@ impl<'a> Case<'a> {
             return Ok(None);
         }
         self.said(question, &hitched)
+    }
+
+    /// Whether the rule set has anything to say to a question, if only that it refuses.
+    pub(super) fn speaks_of(&self, question: Question, facts: &Facts) -> bool {
+        self.covered && !matches!(self.rules.ask(question, facts), Answer::Silent | Answer::DoesNotApply { .. })
     }
 
     /// Whether one rule says the same under both facts.
