@@ -124,8 +124,14 @@ fn the_safety_factor_is_not_below_the_least_the_maker_allows() {
         let (index, sling) = leg.slings().next().unwrap();
         let bends = [Bend { round: "pin".into(), diameter: Ok(0.08), between: false }];
         let place = leg.place();
-        let hanging =
-            Hanging { leg: &place, hitch: &leg.leg.hitch, bends: &bends, from_vertical: Some(0.0), temperature: None };
+        let hanging = Hanging {
+            leg: &place,
+            hitch: &leg.leg.hitch,
+            bends: &bends,
+            from_vertical: Some(0.0),
+            steepest: Some(0.0),
+            temperature: None,
+        };
         let capacity = rate_sling(sling, index, &hanging, &rules).unwrap().unwrap();
         (capacity.chain.value(), capacity.chain.steps.last().unwrap().term.clone())
     };

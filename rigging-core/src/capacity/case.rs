@@ -20,6 +20,8 @@ pub struct Hanging<'a> {
     pub bends: &'a [Bend],
     /// Largest angle of the leg from vertical, rad; none where no balance says it.
     pub from_vertical: Option<f64>,
+    /// Smallest angle of the leg from vertical, rad; none where no balance says it.
+    pub steepest: Option<f64>,
     /// Lowest and highest temperature of the gear, K; none where it is not known.
     pub temperature: Option<[f64; 2]>,
 }
@@ -33,11 +35,13 @@ pub(super) struct Case<'a> {
     pub(super) rules: &'a RuleSet,
     /// What the sling states of itself.
     facts: Facts,
+    /// The same, and how it hangs.
+    hitched: Facts,
     /// Whether the rule set covers such gear, or names none at all.
     covered: bool,
 }
 
-pub(super) const fn hitch_word(hitch: &Hitch) -> &'static str {
+const fn hitch_word(hitch: &Hitch) -> &'static str {
     match hitch {
         Hitch::Straight => "straight",
         Hitch::Doubled => "doubled",
@@ -56,7 +60,8 @@ impl<'a> Case<'a> {
             Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } => false,
             _ => true,
         };
-        Self { sling, place, hanging, rules, facts, covered }
+        let hitched = hitched(&facts, hanging);
+        Self { sling, place, hanging, rules, facts, hitched, covered }
     }
 
     /// The sling in a straight pull, plumb.
@@ -67,19 +72,7 @@ impl<'a> Case<'a> {
 
     /// The sling as it hangs.
     pub(super) fn hitched(&self) -> Facts {
-        let hitch = self.hanging.hitch;
-        let configuration = if *hitch == Hitch::Basket { "single basket" } else { "single leg" };
-        let mut facts = self.facts.clone().word("hitch", hitch_word(hitch)).word("configuration", configuration);
-        if let Some(angle) = self.hanging.from_vertical {
-            facts = facts.number("angle from horizontal", (FRAC_PI_2 - angle).max(0.0), "rad");
-        }
-        match hitch {
-            Hitch::Choke(choke) => match choke.angle.value() {
-                Some(angle) => facts.number("choke angle", angle.si(), "rad"),
-                None => facts.unknown("choke angle"),
-            },
-            _ => facts,
-        }
+        self.hitched.clone()
     }
 
     /// The term of an answer; none where the rule set is silent, does not apply, or does not cover such gear: a factor that a
@@ -155,5 +148,21 @@ impl<'a> Case<'a> {
             Answer::Refused(error) => Err(error),
             other => Err(Error::unsupported(format!("how the sling is rated: {other:?}"), self.place.clone())),
         }
+    }
+}
+
+fn hitched(facts: &Facts, hanging: &Hanging<'_>) -> Facts {
+    let hitch = hanging.hitch;
+    let configuration = if *hitch == Hitch::Basket { "single basket" } else { "single leg" };
+    let mut facts = facts.clone().word("hitch", hitch_word(hitch)).word("configuration", configuration);
+    if let Some(angle) = hanging.from_vertical {
+        facts = facts.number("angle from horizontal", (FRAC_PI_2 - angle).max(0.0), "rad");
+    }
+    match hitch {
+        Hitch::Choke(choke) => match choke.angle.value() {
+            Some(angle) => facts.number("choke angle", angle.si(), "rad"),
+            None => facts.unknown("choke angle"),
+        },
+        _ => facts,
     }
 }

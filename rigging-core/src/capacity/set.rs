@@ -111,7 +111,8 @@ fn note(chain: &mut Chain, other: &Chain) {
 /// The rating of one leg times the factor of the set, or what a relation makes of it.
 fn by_one_leg(case: &Case<'_>, index: usize, set: &Set, weight: f64) -> Result<Option<Chain>, Error> {
     let title: Text = format!("rated capacity of {} with {}", set.word(), case.sling.name).into();
-    let straight = Hanging { hitch: &Hitch::Straight, bends: &[], from_vertical: Some(0.0), ..*case.hanging };
+    let straight =
+        Hanging { hitch: &Hitch::Straight, bends: &[], from_vertical: Some(0.0), steepest: Some(0.0), ..*case.hanging };
     // A set is asked about only where the document speaks of sets; what keeps one leg from being rated is told then.
     let facts = |utilization: f64| set.facts(case.hitched(), utilization);
     let question = Question::LegFactor;

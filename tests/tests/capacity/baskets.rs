@@ -84,7 +84,11 @@ fn a_band_of_angles_goes_before_trigonometry_and_a_cell_not_seen_before_a_guess(
     let angle = flattest(&flat);
     assert!((45.0..60.0).contains(&angle.to_degrees()), "{angle}");
     // Mode factor 1.0 for the basket as a whole, over two legs at that angle.
-    assert_relative_eq!(capacity(strength(&flat)), WLL * 1.0 / (2.0 * angle.cos()), max_relative = 1e-12);
+    // The weight is printed, so of the angles within the tolerances the steepest is taken.
+    let nominal = (3.05_f64.hypot(0.16) / 2.5).atan();
+    let [most, least] = [angle, 2.0 * nominal - angle].map(|angle| WLL * 1.0 / (2.0 * angle.cos()));
+    assert!(capacity(strength(&flat)) < most, "{} {most}", capacity(strength(&flat)));
+    assert_relative_eq!(capacity(strength(&flat)), least, max_relative = 0.02);
     let branch = &strength(&flat).capacity.as_ref().unwrap().steps[0].term.not_taken;
     assert!(branch.iter().any(|branch| (branch.value - 2.0 * angle.cos()).abs() < 1e-12), "{branch:?}");
     // A factor that is suspected of a misprint is no factor.

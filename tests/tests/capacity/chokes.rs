@@ -272,3 +272,22 @@ fn a_choke_ends_at_its_choke_point_and_nothing_else_does() {
     let error = lift.solve().unwrap_err();
     assert_eq!((error.code(), error.place().as_str()), ("unsupported", "/slings/0/length/measured"));
 }
+
+#[test]
+fn the_report_names_what_is_missing_and_every_factor_with_its_source() {
+    let document = changed(DEMO, &[]);
+    let lift = rigging_core::arrangement::Lift::from_json(&document.to_string()).unwrap();
+    let report = |rules: &RuleSet| {
+        let assessment = lift.assess(rules).unwrap();
+        rigging_core::report::text(&assessment, &assessment.remedy(&lift).unwrap())
+    };
+    let silent = report(&built_in("us-general"));
+    println!("{silent}");
+    assert!(silent.starts_with("verdict: cannot conclude"), "{silent}");
+    assert!(silent.contains("\"wll_choke\": \"… t\""), "{silent}");
+    let ruled = report(&set(&[FIXED, BY_ANGLE, TWO_LEGS]));
+    assert!(ruled.starts_with("verdict: fail"), "{ruled}");
+    for said in ["choked over straight", "share of the choked rating", "two choked legs", "EN 1492-1", "ASME B30.9"] {
+        assert!(ruled.contains(said), "{said} is not in the report:\n{ruled}");
+    }
+}

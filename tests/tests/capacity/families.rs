@@ -73,6 +73,7 @@ fn rate(sling: &Sling, hitch: &Value, rules: &RuleSet) -> Result<Option<Capacity
         hitch: &hitch,
         bends: &[bend],
         from_vertical: Some(ANGLE),
+        steepest: Some(ANGLE),
         temperature: Some([283.15, 303.15]),
     };
     rate_sling(sling, 0, &hanging, rules)
