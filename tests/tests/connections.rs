@@ -309,7 +309,7 @@ fn ring() -> Value {
     let sling = |name: &str, length: &str| {
         json!({ "name": name, "construction": "roundsling", "material": "polyester", "width": "50 mm", "mass": "3 kg",
             "strength": { "wll": "6 t", "basis": "whole", "source": "tag" },
-            "stiffness": { "law": { "ea": "4 GN" }, "basis": "whole", "source": "invented" },
+            "stiffness": { "law": { "ea": "4000 MN" }, "basis": "whole", "source": "invented" },
             "length": { "value": length, "measured": "whole_leg", "tolerance": "0 mm" } })
     };
     let point = |name: &str, x: &str| json!({ "name": name, "position": [x, "0 m", "0 m"] });

@@ -130,6 +130,7 @@ fn the_safety_factor_is_not_below_the_least_the_maker_allows() {
             operation: &lift.document().operation,
             bends: &bends,
             from_vertical: Some(0.0),
+            steepest: Some(0.0),
             temperature: None,
         };
         let capacity = rate_sling(sling, index, &hanging, &rules).unwrap().unwrap();

@@ -32,7 +32,7 @@ fn us_general_answers_every_published_figure() {
 fn marine_answers_every_published_figure() {
     run(
         "marine-0027-nd-2016",
-        [(Proof::Transcribed, 49), (Proof::Relation, 38), (Proof::SecondReading, 15), (Proof::Boundary, 162)],
+        [(Proof::Transcribed, 49), (Proof::Relation, 38), (Proof::SecondReading, 15), (Proof::Boundary, 167)],
     );
 }
 

@@ -22,6 +22,8 @@ pub struct Hanging<'a> {
     pub bends: &'a [Bend],
     /// Largest angle of the leg from vertical, rad; none where no balance says it.
     pub from_vertical: Option<f64>,
+    /// Smallest angle of the leg from vertical, rad; none where no balance says it.
+    pub steepest: Option<f64>,
     /// Lowest and highest temperature of the gear, K; none where it is not known.
     pub temperature: Option<[f64; 2]>,
 }
@@ -35,9 +37,13 @@ pub(super) struct Case<'a> {
     pub(super) rules: &'a RuleSet,
     /// What the sling states of itself.
     facts: Facts,
+    /// The same, and how it hangs.
+    hitched: Facts,
+    /// Whether the rule set covers such gear, or names none at all.
+    covered: bool,
 }
 
-pub(super) const fn hitch_word(hitch: &Hitch) -> &'static str {
+const fn hitch_word(hitch: &Hitch) -> &'static str {
     match hitch {
         Hitch::Straight => "straight",
         Hitch::Doubled => "doubled",
@@ -49,7 +55,15 @@ pub(super) const fn hitch_word(hitch: &Hitch) -> &'static str {
 impl<'a> Case<'a> {
     pub(super) fn of(sling: &'a Sling, index: usize, hanging: &'a Hanging<'a>, rules: &'a RuleSet) -> Self {
         let place = Place::root().child("slings").child(index);
-        Self { sling, place, hanging, rules, facts: Facts::new().of_sling(sling) }
+        let facts = Facts::new().of_sling(sling);
+        let question = Question::AppliesToGear;
+        let covered = match rules.ask(question, &facts) {
+            Answer::Silent => !rules.rule_sources().any(|(asked, ..)| asked == question),
+            Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } => false,
+            _ => true,
+        };
+        let hitched = hitched(&facts, hanging);
+        Self { sling, place, hanging, rules, facts, hitched, covered }
     }
 
     /// The sling in a straight pull, plumb.
@@ -60,24 +74,16 @@ impl<'a> Case<'a> {
 
     /// The sling as it hangs.
     pub(super) fn hitched(&self) -> Facts {
-        let hitch = self.hanging.hitch;
-        let configuration = if *hitch == Hitch::Basket { "single basket" } else { "single leg" };
-        let mut facts = self.facts.clone().word("hitch", hitch_word(hitch)).word("configuration", configuration);
-        if let Some(angle) = self.hanging.from_vertical {
-            facts = facts.number("angle from horizontal", (FRAC_PI_2 - angle).max(0.0), "rad");
-        }
-        match hitch {
-            Hitch::Choke(choke) => match choke.angle.value() {
-                Some(angle) => facts.number("choke angle", angle.si(), "rad"),
-                None => facts.unknown("choke angle"),
-            },
-            _ => facts,
-        }
+        self.hitched.clone()
     }
 
-    /// The term of an answer; none where the rule set is silent or does not apply. What is missing of the way the sling
+    /// The term of an answer; none where the rule set is silent, does not apply, or does not cover such gear: a factor that a
+    /// document prints without naming gear is for the gear that it is written for. What is missing of the way the sling
     /// hangs is missing at its leg, everything else at the sling.
     pub(super) fn said(&self, question: Question, facts: &Facts) -> Result<Option<Term>, Error> {
+        if !self.covered {
+            return Ok(None);
+        }
         let answer = self.rules.ask(question, facts);
         if let Answer::Missing { fact, needed_by } = &answer
             && let Some(error) = self.lacking_of_leg(fact, question, &format!("{needed_by}"))
@@ -119,6 +125,11 @@ impl<'a> Case<'a> {
         self.said(question, &hitched)
     }
 
+    /// Whether the rule set has anything to say to a question, if only that it refuses.
+    pub(super) fn speaks_of(&self, question: Question, facts: &Facts) -> bool {
+        self.covered && !matches!(self.rules.ask(question, facts), Answer::Silent | Answer::DoesNotApply { .. })
+    }
+
     /// Whether one rule says the same under both facts.
     pub(super) fn says_alike(&self, question: Question, one: &Facts, other: &Facts) -> bool {
         match (self.rules.ask(question, one), self.rules.ask(question, other)) {
@@ -139,5 +150,21 @@ impl<'a> Case<'a> {
             Answer::Refused(error) => Err(error),
             other => Err(Error::unsupported(format!("how the sling is rated: {other:?}"), self.place.clone())),
         }
+    }
+}
+
+fn hitched(facts: &Facts, hanging: &Hanging<'_>) -> Facts {
+    let hitch = hanging.hitch;
+    let configuration = if *hitch == Hitch::Basket { "single basket" } else { "single leg" };
+    let mut facts = facts.clone().word("hitch", hitch_word(hitch)).word("configuration", configuration);
+    if let Some(angle) = hanging.from_vertical {
+        facts = facts.number("angle from horizontal", (FRAC_PI_2 - angle).max(0.0), "rad");
+    }
+    match hitch {
+        Hitch::Choke(choke) => match choke.angle.value() {
+            Some(angle) => facts.number("choke angle", angle.si(), "rad"),
+            None => facts.unknown("choke angle"),
+        },
+        _ => facts,
     }
 }

@@ -53,7 +53,7 @@ pub(super) fn tabulated(case: &Case<'_>, title: &Text) -> Result<Option<Chain>, 
     let chain = Chain::start(title.clone(), term);
     match case.hanging.hitch {
         Hitch::Choke(_) => by_choke_angle(case, chain).map(Some),
-        Hitch::Basket => bent_enough(case, per_leg(chain, case.hanging.from_vertical.unwrap_or(0.0))).map(Some),
+        Hitch::Basket => bent_enough(case, inclined(case, chain)).map(Some),
         Hitch::Straight | Hitch::Doubled => Ok(Some(chain)),
     }
 }
@@ -112,20 +112,26 @@ fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
                 ),
                 _ => band,
             };
-            return Ok(per_leg(chain.times(band, Acts::OnForce), angle));
+            return Ok(inclined(case, chain.times(band, Acts::OnForce)));
         }
         if let Some(term) = by_relation(case, chain.value())? {
-            return Ok(per_leg(chain.becomes(term, Acts::OnForce), angle));
+            return Ok(inclined(case, chain.becomes(term, Acts::OnForce)));
         }
     }
     match parallel()? {
         // The tension of a leg holds its angle, so what a plumb leg may bear is what an inclined one may.
         Some(term) => Ok(per_leg(chain.times(term, Acts::OnForce), 0.0)),
         None => match by_relation(case, chain.value())? {
-            Some(term) => Ok(per_leg(chain.becomes(term, Acts::OnForce), angle)),
+            Some(term) => Ok(inclined(case, chain.becomes(term, Acts::OnForce))),
             None => Err(unmarked(case, "in a basket", "wll_basket")),
         },
     }
+}
+
+/// The same at the angle of the legs. What a document prints for the basket as a whole is a weight: the steeper its legs
+/// stand, the less tension that is, so the steepest is taken, and plumb where it is not known.
+fn inclined(case: &Case<'_>, chain: Chain) -> Chain {
+    per_leg(chain, case.hanging.steepest.unwrap_or(0.0))
 }
 
 /// From what a basket may bear as a whole to the tension of one of its legs.

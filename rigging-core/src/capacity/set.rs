@@ -10,7 +10,7 @@ use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::Error;
 use crate::gear::Sling;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Facts, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
 use std::f64::consts::FRAC_PI_2;
@@ -111,12 +111,12 @@ fn note(chain: &mut Chain, other: &Chain) {
 /// The rating of one leg times the factor of the set, or what a relation makes of it.
 fn by_one_leg(case: &Case<'_>, index: usize, set: &Set, weight: f64) -> Result<Option<Chain>, Error> {
     let title: Text = format!("rated capacity of {} with {}", set.word(), case.sling.name).into();
-    let straight = Hanging { hitch: &Hitch::Straight, bends: &[], from_vertical: Some(0.0), ..*case.hanging };
+    let straight =
+        Hanging { hitch: &Hitch::Straight, bends: &[], from_vertical: Some(0.0), steepest: Some(0.0), ..*case.hanging };
     // A set is asked about only where the document speaks of sets; what keeps one leg from being rated is told then.
     let facts = |utilization: f64| set.facts(case.hitched(), utilization);
     let question = Question::LegFactor;
-    let speaks = !matches!(case.rules.ask(question, &facts(0.0)), Answer::Silent | Answer::DoesNotApply { .. });
-    if speaks {
+    if case.speaks_of(question, &facts(0.0)) {
         let of_hitch = of_hitch(case, question, &facts(0.0), &set.facts(case.straight(), 0.0));
         let Some(one) = one_leg(case, index, of_hitch, &straight)? else { return Ok(None) };
         let Some(factor) = case.said(question, &facts(0.0))? else { return Ok(None) };
@@ -129,7 +129,7 @@ fn by_one_leg(case: &Case<'_>, index: usize, set: &Set, weight: f64) -> Result<O
     let with = |facts: Facts, value: f64| {
         set.facts(facts, 0.0).word("taken from", "relation").number("single-leg rated value", value, "N")
     };
-    if matches!(case.rules.ask(question, &with(case.hitched(), 1.0)), Answer::Silent | Answer::DoesNotApply { .. }) {
+    if !case.speaks_of(question, &with(case.hitched(), 1.0)) {
         return Ok(None);
     }
     // A relation that says the same of one leg is none for a set.
@@ -189,10 +189,6 @@ pub fn count_legs(
     rules: &RuleSet,
 ) -> Result<Option<Allowed>, Error> {
     let case = Case::of(sling, index, hanging, rules);
-    // How many legs count is often said without naming the gear: it is for what the document covers.
-    if case.rules.ask(Question::AppliesToGear, &case.straight()).ruled().is_none() {
-        return Ok(None);
-    }
     let Some(counted) = case.said(Question::LegsCounted, &set.facts(case.hitched(), 0.0))? else { return Ok(None) };
     let Some(capacity) = rate_sling(sling, index, hanging, rules)? else { return Ok(None) };
     let words = format!("force of one of {} legs that count", counted.value);

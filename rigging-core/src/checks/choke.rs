@@ -14,7 +14,9 @@ use crate::gear::{Known, Material};
 use crate::source::Source;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-/// What the figures stand for.
+/// Where the angle comes from.
+const SOLVED: &str = "equilibrium of the hanging load, solved and certified";
+/// What friction holds.
 const MECHANICS: &str =
     "capstan relation round the load, along it the friction of what bears; least friction as stated";
 
@@ -65,25 +67,24 @@ fn stays(leg: &LegView<'_>, choke: &Choke, passage: &Passage, index: usize, angl
         return Finding::new(Code::Choke, Verdict::Fail, name, place, text);
     }
     let turns = TAU * f64::from(*wraps);
-    let ratio =
-        Term::new("H/V", "pull along the load over pull away from it", angle.tan(), "", Source::mechanics("tan β"))
-            .from_input(
-                "angle of the leg from vertical, with the tilt of the load",
-                format!("{:.3} deg", angle.to_degrees()),
-            );
     let held = -(-least * (turns - PI)).exp_m1();
-    let base = Term::new("μ", "least friction as stated", least, "", Source::stated(&friction.source));
-    let term = Term::new(
-        "1 − e^(−μθ)",
-        "share of the pull that friction holds at the least",
-        held,
-        "",
-        Source::mechanics(MECHANICS),
+    let asked =
+        Term::new("β", "angle of the leg from vertical and tilt of the load", angle, "rad", Source::mechanics(SOLVED));
+    let base = Term::new(
+        "arctan μ",
+        "angle of the least friction as stated",
+        least.atan(),
+        "rad",
+        Source::stated(&friction.source),
     )
-    .from_input("turns round the load", wraps.to_string())
-    .from_input("angle of contact at the least, less half of the first turn", format!("{:.3} rad", turns - PI));
-    let holds = Chain::start("the share that friction holds", base).becomes(term, Acts::OnForce);
-    let asked = Chain::start("pull of the choke along the load", ratio);
+    .from_input("μ", least.to_string());
+    let words = "angle up to which friction holds at the least: arctan of the share 1 − e^(−μθ)";
+    let term = Term::new("β held", words, held.atan(), "rad", Source::mechanics(MECHANICS))
+        .from_input("turns round the load", wraps.to_string())
+        .from_input("angle of contact θ at the least, less half of the first turn", format!("{:.3} rad", turns - PI))
+        .from_input("share of the pull that friction holds", format!("{held:.4}"));
+    let holds = Chain::start("the angle up to which friction holds", base).becomes(term, Acts::OnForce);
+    let asked = Chain::start("angle at which the choke is drawn along the load", asked);
     let tight = least * turns;
     let finding = Finding::compared(Code::Choke, name, place, asked, holds);
     match finding.verdict {

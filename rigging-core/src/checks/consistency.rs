@@ -31,37 +31,32 @@ fn stiffness(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Res
     let (Some(whole), Some(breaking)) = (whole_stiffness(sling), whole_breaking_load(sling)) else { return Ok(None) };
     let place = Place::root().child("slings").child(index).child("stiffness").child("law");
     let source = || Source::stated("stiffness and breaking load in the lift document");
-    let ratio =
-        Term::new("EA/MBL", "axial stiffness over breaking load, of the whole sling", whole / breaking, "", source())
-            .from_input("EA", format!("{:.1} kN", whole / 1e3))
-            .from_input("MBL", format!("{:.1} kN", breaking / 1e3));
-    let ratio = Chain::start("axial stiffness over breaking load", ratio);
-    let said = |limit: Chain, asked: Chain, text: String| {
-        let source = limit.sources().last().cloned();
-        let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place.clone(), text);
-        Finding { demand: Some(asked.into()), capacity: Some(limit.into()), source, ..finding }
-    };
-    let told = |limit: &Term, how: &str| {
-        format!(
-            "axial stiffness is {:.1} times the breaking load, {how} than the {:.1} that is plausible for {} ({}): one of \
+    let found = Term::new("EA", "axial stiffness of the whole sling", whole, "N", source());
+    let load = Term::new("MBL", "breaking load of the whole sling", breaking, "N", source());
+    let ratio = whole / breaking;
+    let said = |limit: Term, how: &str| {
+        let text = format!(
+            "axial stiffness is {ratio:.1} times the breaking load, {how} than the {} times that are plausible for {}: one of \
              both is of a part, of another rope or in another unit",
-            ratio.value(),
             limit.value,
             sling.material.word(),
-            limit.source
-        )
+        );
+        let source = limit.source.clone();
+        let plausible =
+            Chain::start("stiffness at the end of the plausible range", load.clone()).times(limit, Acts::OnForce);
+        let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place.clone(), text);
+        let demand = Some(Chain::start("axial stiffness", found.clone()).into());
+        Some(Finding { demand, capacity: Some(plausible.into()), ..finding }.after(source))
     };
     if let Some(least) = limit(Question::LeastStiffnessRatio, facts, rules)?
-        && ratio.value() < least.value
+        && ratio < least.value
     {
-        let text = told(&least, "less");
-        return Ok(Some(said(Chain::start("the least that is plausible", least), ratio, text)));
+        return Ok(said(least, "less"));
     }
     if let Some(greatest) = limit(Question::GreatestStiffnessRatio, facts, rules)?
-        && ratio.value() > greatest.value
+        && ratio > greatest.value
     {
-        let text = told(&greatest, "more");
-        return Ok(Some(said(Chain::start("the greatest that is plausible", greatest), ratio, text)));
+        return Ok(said(greatest, "more"));
     }
     Ok(None)
 }

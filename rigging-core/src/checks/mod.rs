@@ -15,6 +15,7 @@ mod finding;
 mod fit;
 mod hang;
 mod identity;
+mod maker;
 mod mass;
 mod particulars;
 mod pin_plate;
@@ -178,6 +179,7 @@ impl Lift {
         findings.extend(particulars::compare(self));
         findings.extend(consistency::compare(self, rules)?);
         findings.extend(unused::compare(self));
+        findings.extend(maker::compare(self, rules)?);
         let demand = demand::raise(self, rules);
         let demand = match forces {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),

@@ -5,6 +5,7 @@ use crate::arrangement::{Anchor, Hook, LegView, Lift};
 use crate::capacity::{self, Capacity, Hanging, Motion};
 use crate::contact::{self, Bend};
 use crate::demand::{self, Asked, Asks, Demand, Reach};
+use crate::equilibrium::Certificate;
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
@@ -82,14 +83,29 @@ pub(super) fn hanging<'a>(
     balance: Option<&Demand>,
 ) -> Hanging<'a> {
     let temperature = lift.document().environment.temperature.value();
+    let flattest = balance.and_then(|demand| demand.moving.legs.get(leg.index)).map(|leg| leg.from_vertical);
+    // What tolerances add to the flattest angle they take from the steepest, to first order.
+    let nominal = balance.and_then(|demand| nominal_angle(lift, leg.index, &demand.nominal));
+    let steepest = nominal.zip(flattest).map(|(nominal, flattest)| (2.0 * nominal - flattest).max(0.0));
     Hanging {
         leg: place,
         hitch: &leg.leg.hitch,
         operation: &lift.document().operation,
         bends,
-        from_vertical: balance.and_then(|demand| demand.moving.legs.get(leg.index)).map(|leg| leg.from_vertical),
+        from_vertical: flattest,
+        steepest,
         temperature: temperature.map(|[low, high]| [low.si(), high.si()]),
     }
+}
+
+/// The smallest angle of a leg from vertical in the nominal balance, rad, over its spans that are members.
+fn nominal_angle(lift: &Lift, leg: usize, nominal: &Certificate) -> Option<f64> {
+    let spans = lift.legs().flat_map(|view| {
+        let members = view.links.spans().filter(|[from, to]| !from.rigid_with(*to)).count();
+        std::iter::repeat_n(view.index, members)
+    });
+    let of_leg = spans.zip(&nominal.members).filter(|(index, _)| *index == leg);
+    of_leg.map(|(_, member)| member.direction.z.abs().min(1.0).acos()).reduce(f64::min)
 }
 
 /// Points at which several legs meet, and what a leg passes over.

@@ -4,8 +4,10 @@
 #[path = "../support/patching.rs"]
 mod patching;
 
+mod baskets;
 mod chokes;
 mod conditions;
+mod families;
 mod finding;
 mod grommets;
 mod sets;

@@ -146,11 +146,32 @@ pub fn numberings(
     choices(&candidates, most).into_iter().map(|chosen| chosen.into_iter().collect()).collect()
 }
 
+/// Numbers that only earlier rules on the same question read, below their limits.
+fn below_limits(earlier: &[Value], rule: &Value) -> BTreeMap<String, (f64, String)> {
+    let own: Vec<&str> = list(rule, "input").iter().filter_map(|input| input["fact"].as_str()).collect();
+    let mut found = BTreeMap::new();
+    for other in earlier.iter().filter(|other| other["answers"] == rule["answers"]) {
+        for input in list(other, "input") {
+            let fact = input["fact"].as_str().unwrap();
+            let unit = input.get("unit").and_then(Value::as_str).unwrap_or("").to_owned();
+            if !own.contains(&fact) {
+                let below = limits(other, fact).first().map_or(0.5, |first| first - 0.5 * first.abs());
+                found.entry(fact.to_owned()).or_insert((below, unit));
+            }
+        }
+    }
+    found
+}
+
 /// Facts under which this rule of the file is the one that speaks, with a number or words.
 pub fn reaching(reader: &Reader, index: usize) -> Option<Stated> {
     let rule = &reader.rules()[index];
     let question = rule["answers"].as_str().unwrap();
-    let numbers = numberings(rule, &BTreeMap::new(), 4000);
+    let mut numbers = numberings(rule, &BTreeMap::new(), 4000);
+    // An earlier rule that reads another number and hands on to the next below its limit has to be passed first.
+    let passed = below_limits(&reader.rules()[..index], rule);
+    let with_passed = |numbers: &BTreeMap<_, _>| passed.clone().into_iter().chain(numbers.clone()).collect();
+    numbers.extend(numbers.iter().map(with_passed).collect::<Vec<_>>());
     wordings(reader, rule).into_iter().find_map(|words| {
         numbers.iter().find_map(|numbers| {
             let stated = Stated { words: words.clone(), numbers: numbers.clone() };

@@ -41,7 +41,7 @@ impl RatedItems {
 }
 
 /// All ratings of some items times a factor of 1 or more: no finding about strength grows worse, nor does the verdict
-/// of the lift; the tensions stay bit for bit, and no leg is utilized more.
+/// of the lift, consistency of figures aside; the tensions stay bit for bit, and no leg is utilized more.
 ///
 /// A *stronger sling* is another thing: it is stiffer and thicker, and may well make a lift worse.
 ///
@@ -81,7 +81,7 @@ fn compared(comparing: &mut Comparing, before: &Assessment, after: &Assessment) 
         comparing.agree();
         Ok(())
     };
-    worse(comparing, after.verdict, before.verdict, ("verdict".into(), Place::root()))?;
+    worse(comparing, of_strength(after), of_strength(before), ("verdict".into(), Place::root()))?;
     for finding in before.findings.iter().filter(|finding| STRENGTHS.contains(&finding.code)) {
         let same =
             |other: &&Finding| other.code == finding.code && other.item == finding.item && other.place == finding.place;
@@ -101,6 +101,12 @@ fn compared(comparing: &mut Comparing, before: &Assessment, after: &Assessment) 
         }
     }
     Ok(())
+}
+
+/// The verdict without what questions figures: a breaking load that rises alone may no longer go with the stiffness.
+fn of_strength(assessment: &Assessment) -> Verdict {
+    let findings = assessment.findings.iter().filter(|finding| finding.code != Code::Consistency);
+    Verdict::combined(findings.map(|finding| finding.verdict))
 }
 
 /// How bad a verdict is.
