@@ -23,7 +23,8 @@ fn factor(value: f64) -> String {
 /// Utilization to three decimals, rounded up, so that what is over 1 never prints as 1.
 pub fn utilization(value: f64) -> String {
     // A double that is 0.881 in print must not become 0.882 for its last bit.
-    let thousandths = (value * 1e3 - 1e-9).ceil() / 1e3;
+    // The sum takes the sign from a zero.
+    let thousandths = (value * 1e3 - 1e-9).ceil() / 1e3 + 0.0;
     format!("{thousandths:.3}")
 }
 
