@@ -26,6 +26,10 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
             add(place.child("position"), &hook.name, text, false);
         }
     }
+    if document.hooks.len() != 2 && !document.operation.vessels.is_unknown() {
+        let text = "how many vessels there are, which rules ask of two hooks";
+        add(root.child("operation").child("vessels"), &document.name, text, false);
+    }
     let circumstances = root.child("operation").child("circumstances");
     let stated = &document.operation.circumstances;
     if stated.travel_with_load.value() == Some(&true) {

@@ -3,6 +3,7 @@
 use super::{LegSet, SetLeg, SharingRule, Skewed, Words};
 use crate::arrangement::Lift;
 use crate::error::{Error, Place};
+use crate::gear::Sling;
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::system::Masses;
 use std::sync::Arc;
@@ -31,6 +32,8 @@ use std::sync::Arc;
 pub struct RuledSkew {
     skewed: Skewed,
     legs: Vec<SetLeg>,
+    /// Two sets of one shape may hang on slings of which the rule set speaks otherwise.
+    slings: Vec<Sling>,
 }
 
 impl RuledSkew {
@@ -62,7 +65,7 @@ impl RuledSkew {
         let Some(skewed) = given else {
             return Err(Error::missing("the slings of the set of legs", "a set of a lift", place()));
         };
-        Ok(Self { skewed, legs: set.legs().to_vec() })
+        Ok(Self { skewed, legs: set.legs().to_vec(), slings: set.slings().to_vec() })
     }
 }
 
@@ -72,7 +75,7 @@ impl SharingRule for RuledSkew {
     }
 
     fn forces(&self, set: &LegSet) -> Result<Vec<f64>, Error> {
-        if set.legs() != self.legs {
+        if set.legs() != self.legs || set.slings() != self.slings {
             let what = "a skew factor that was ruled for another set of legs";
             return Err(Error::unsupported(what, Place::root().child("legs")));
         }

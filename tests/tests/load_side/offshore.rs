@@ -182,6 +182,15 @@ fn skew_by_rule_is_refused_where_a_condition_is_not_met() {
         let error = ruled(&steel, &facts).unwrap_err();
         assert!(error.to_string().contains(words), "{error}");
     }
+    // Ruled for the steel slings, it is no rule for a set of the same shape on others.
+    let rule = ruled(&steel, &conditions()).unwrap();
+    let by_rule = lift(&patching::demo(HMPE)).assess_by(&built_in(SET), Forces::Rule(&rule)).unwrap();
+    let refused = coded(&by_rule, Code::SharingRule)[0];
+    assert!(
+        refused.text.contains("another set of legs") && by_rule.verdict == Verdict::CannotConclude,
+        "{}",
+        refused.text
+    );
     // For HMPE there is no factor, whatever is stated; skew is computed, and the verdict stands on that.
     assert!(ruled(&patching::demo(HMPE), &conditions()).unwrap_err().to_string().contains("compute the skew load"));
     let computed = assess(&patching::demo(HMPE), &built_in(SET));
