@@ -9,8 +9,18 @@ use std::path::{Path, PathBuf};
 const INSTALL: &str = "install the Rust toolchain";
 const LIST: &str = "tests/reference/mutations.txt";
 /// The programs with properties, and the words that their properties have in their names.
-const PROGRAMS: [&str; 2] = ["invariants", "strategies"];
-const WORDS: [&str; 3] = ["properties::", "documents::", "broken::"];
+const PROGRAMS: [&str; 3] = ["invariants", "strategies", "capacity"];
+const WORDS: [&str; 9] = [
+    "properties::",
+    "documents::",
+    "broken::",
+    "chokes::",
+    "baskets::",
+    "conditions::",
+    "families::",
+    "sets::",
+    "grommets::",
+];
 /// What is not copied.
 const LEFT_OUT: [&str; 3] = ["target", ".git", "notebooks"];
 
