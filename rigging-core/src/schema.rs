@@ -35,6 +35,8 @@ pub fn files() -> Result<Vec<(&'static str, String)>, Error> {
         ("kit.schema.json", kit()),
         ("choice.schema.json", choice()),
         ("origin.schema.json", schemars::schema_for!(crate::report::Origin)),
+        ("rules.schema.json", crate::rules::file_schema()),
+        ("rule-records.schema.json", rule_records()),
         ("assessment.schema.json", json::assessment_schema()),
         ("report.schema.json", json::report_schema()),
     ]
@@ -72,6 +74,18 @@ fn answers() -> Schema {
     ];
     let description = "Answers of a balance, each under the name of its question; period_inputs is what periods takes, worst_inputs what worst and common_tolerance take, experiment_inputs what experiment takes. SI units.";
     collected("Balance", description, questions, generator)
+}
+
+/// Schema of what is told about rule files: the difference of two sets, and the complaints about one.
+fn rule_records() -> Schema {
+    let mut generator = SchemaSettings::draft2020_12().into_generator();
+    let records = [
+        ("difference", generator.subschema_for::<crate::rules::Difference>()),
+        ("complaints", generator.subschema_for::<Vec<crate::rules::Complaint>>()),
+        ("documents", generator.subschema_for::<Vec<crate::rules::DocumentIdentity>>()),
+    ];
+    let description = "What is told about rule files, each under its name.";
+    collected("RuleRecords", description, records, generator)
 }
 
 /// Schema of the implied indices of a rule set, and of what the question for them takes.

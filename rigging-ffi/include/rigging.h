@@ -1292,6 +1292,83 @@ int32_t rigging_rule_set_from_toml(const char *text,
                                    struct rigging_error *error);
 
 /**
+ * As `rigging_rule_set_from_toml`, of a rule set that may include `count` `documents` beside those of the library: each the
+ * TOML text of a rule file, known by the name it bears; null is allowed for none. A document's name that is the
+ * library's is refused as `RIGGING_DUPLICATE_NAME`.
+ *
+ * Requires:
+ * `text` has `length` bytes; `documents` has `count` texts; `rule_set` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_from_toml_with(const char *text,
+                                        size_t length,
+                                        const struct rigging_text *documents,
+                                        size_t count,
+                                        struct rigging_rule_set **rule_set,
+                                        struct rigging_error *error);
+
+/**
+ * Number of the single documents that come with the library; each can be had like a rule set, and be included in one.
+ */
+size_t rigging_rule_set_document_count(void);
+
+/**
+ * Name of a single document that comes with the library, by its index from 0; the text stays for good.
+ *
+ * Requires:
+ * `name` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_document_name(size_t index, struct rigging_text *name, struct rigging_error *error);
+
+/**
+ * A rule set to begin one's own with, as TOML: an invented one, about which `rigging_rules_lint` has nothing to say. The text
+ * stays for good.
+ *
+ * Requires:
+ * `text` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_template(struct rigging_text *text,
+                                  struct rigging_error *error);
+
+/**
+ * The rule files that a rule set includes, in their order: an answer with an array of records of name, title, edition, status,
+ * hash and note; an empty one where the set stands by itself. Keys as in the committed schema of rule records.
+ *
+ * Requires:
+ * `rule_set` is a handle; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rule_set_documents(const struct rigging_rule_set *rule_set,
+                                   struct rigging_answer **answer,
+                                   struct rigging_error *error);
+
+/**
+ * Every complaint about a TOML text of `length` bytes as a rule file, with code, place, line, what is wrong, why it matters and
+ * what to write; `refused` where the file does not load for it, else advice. An answer with an array of records, empty
+ * where nothing is wrong. `documents` as in `rigging_rule_set_from_toml_with`. A text that is no rule file at all is no
+ * error of this call.
+ *
+ * Requires:
+ * `text` has `length` bytes; `documents` has `count` texts; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rules_lint(const char *text,
+                           size_t length,
+                           const struct rigging_text *documents,
+                           size_t count,
+                           struct rigging_answer **answer,
+                           struct rigging_error *error);
+
+/**
+ * What parts two rule sets: questions that only one answers, and rules that say something else, with both sources beside each
+ * value. An answer; keys as in the committed schema of rule records.
+ *
+ * Requires:
+ * `one` and `other` are handles; `answer` may be written; `error` is null or initialized.
+ */
+int32_t rigging_rules_difference(const struct rigging_rule_set *one,
+                                 const struct rigging_rule_set *other,
+                                 struct rigging_answer **answer,
+                                 struct rigging_error *error);
+
+/**
  * Which rules these are; the texts are lent by the rule set.
  *
  * Requires:

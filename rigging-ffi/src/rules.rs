@@ -1,11 +1,12 @@
 //! Rule sets behind a handle.
 
-use crate::error::rigging_error;
+use crate::error::{Failure, rigging_error};
 use crate::record::{self, Record};
+use crate::statics::answer::{answered, rigging_answer};
 use crate::text::rigging_text;
-use crate::{document, guard, handle};
+use crate::{document, guard, handle, slice};
 use rigging_core::checks::RuleSetIdentity;
-use rigging_core::rules::RuleSet;
+use rigging_core::rules::{RuleSet, difference, lint_with};
 use std::ffi::c_char;
 
 /// A rule set. It does not change; threads may share it.
@@ -130,6 +131,144 @@ pub unsafe extern "C" fn rigging_rule_set_from_toml(
     unsafe {
         guard::guard(error, || {
             handle::put(rule_set, "rule_set", || Ok(RuleSet::from_toml(document::read(text, length, "text")?)?.into()))
+        })
+    }
+}
+
+/// Texts of the caller, each UTF-8.
+///
+/// # Safety
+/// `texts` is null or has `count` texts that stay unchanged during the call.
+unsafe fn texts<'a>(texts: *const rigging_text, count: usize, name: &'static str) -> Result<Vec<&'a str>, Failure> {
+    // SAFETY: the caller vouches for the texts.
+    unsafe {
+        slice::read(texts, count, 1, name)?.iter().map(|text| document::read(text.data, text.length, name)).collect()
+    }
+}
+
+/// As `rigging_rule_set_from_toml`, of a rule set that may include `count` `documents` beside those of the library: each the
+/// TOML text of a rule file, known by the name it bears; null is allowed for none. A document's name that is the
+/// library's is refused as `RIGGING_DUPLICATE_NAME`.
+///
+/// # Safety
+/// `text` has `length` bytes; `documents` has `count` texts; `rule_set` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_rule_set_from_toml_with(
+    text: *const c_char,
+    length: usize,
+    documents: *const rigging_text,
+    count: usize,
+    rule_set: *mut *mut rigging_rule_set,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(rule_set, "rule_set", || {
+                let documents = texts(documents, count, "documents")?;
+                Ok(RuleSet::from_toml_with(document::read(text, length, "text")?, &documents)?.into())
+            })
+        })
+    }
+}
+
+/// Number of the single documents that come with the library; each can be had like a rule set, and be included in one.
+#[unsafe(no_mangle)]
+pub extern "C" fn rigging_rule_set_document_count() -> usize {
+    RuleSet::document_names().len()
+}
+
+/// Name of a single document that comes with the library, by its index from 0; the text stays for good.
+///
+/// # Safety
+/// `name` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_rule_set_document_name(
+    index: usize,
+    name: *mut rigging_text,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            record::put(name, "name", || {
+                Ok(rigging_text::of(record::item(RuleSet::document_names(), index, "built-in document")?))
+            })
+        })
+    }
+}
+
+/// A rule set to begin one's own with, as TOML: an invented one, about which `rigging_rules_lint` has nothing to say. The text
+/// stays for good.
+///
+/// # Safety
+/// `text` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_rule_set_template(text: *mut rigging_text, error: *mut rigging_error) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe { guard::guard(error, || record::put(text, "text", || Ok(rigging_text::of(RuleSet::template())))) }
+}
+
+/// The rule files that a rule set includes, in their order: an answer with an array of records of name, title, edition, status,
+/// hash and note; an empty one where the set stands by itself. Keys as in the committed schema of rule records.
+///
+/// # Safety
+/// `rule_set` is a handle; `answer` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_rule_set_documents(
+    rule_set: *const rigging_rule_set,
+    answer: *mut *mut rigging_answer,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe { guard::guard(error, || answered(answer, || Ok(handle::borrow(rule_set, "rule_set")?.rules.documents()))) }
+}
+
+/// Every complaint about a TOML text of `length` bytes as a rule file, with code, place, line, what is wrong, why it matters and
+/// what to write; `refused` where the file does not load for it, else advice. An answer with an array of records, empty
+/// where nothing is wrong. `documents` as in `rigging_rule_set_from_toml_with`. A text that is no rule file at all is no
+/// error of this call.
+///
+/// # Safety
+/// `text` has `length` bytes; `documents` has `count` texts; `answer` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_rules_lint(
+    text: *const c_char,
+    length: usize,
+    documents: *const rigging_text,
+    count: usize,
+    answer: *mut *mut rigging_answer,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            answered(answer, || {
+                let documents = texts(documents, count, "documents")?;
+                Ok(lint_with(document::read(text, length, "text")?, &documents))
+            })
+        })
+    }
+}
+
+/// What parts two rule sets: questions that only one answers, and rules that say something else, with both sources beside each
+/// value. An answer; keys as in the committed schema of rule records.
+///
+/// # Safety
+/// `one` and `other` are handles; `answer` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_rules_difference(
+    one: *const rigging_rule_set,
+    other: *const rigging_rule_set,
+    answer: *mut *mut rigging_answer,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            answered(answer, || {
+                Ok(difference(&handle::borrow(one, "one")?.rules, &handle::borrow(other, "other")?.rules))
+            })
         })
     }
 }

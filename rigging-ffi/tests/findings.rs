@@ -14,6 +14,8 @@ use rigging::checks::*;
 use rigging::error::*;
 use rigging::report::*;
 use rigging::rules::*;
+use rigging::statics::answer::*;
+use rigging::text::rigging_text;
 use rigging_core::arrangement::Lift;
 use rigging_core::chain::{Acts, Chain, Operation};
 use rigging_core::checks::{Assessment, Finding, MissingInput, Remedy, Severity, Verdict};
@@ -309,4 +311,54 @@ fn a_rule_set_of_the_user_loads_and_judges() {
     assert_eq!(verdict, RIGGING_VERDICT_PASS);
     ok(|e| unsafe { rigging_assessment_rule_set(assessed.0, &mut identity, e) });
     assert_eq!(string(identity.name), "firm-rules-7");
+}
+
+/// The text of an answer, as JSON.
+fn told(answer: &Owned<rigging_answer>) -> serde_json::Value {
+    let mut text = rigging_text { data: std::ptr::null(), length: 0 };
+    ok(|e| unsafe { rigging_answer_text(answer.0, &mut text, e) });
+    serde_json::from_str(&string(text)).unwrap()
+}
+
+#[test]
+fn rule_files_are_put_together_looked_over_and_compared() {
+    use rigging_core::rules::{difference, lint_with};
+    let mut template = rigging_text { data: std::ptr::null(), length: 0 };
+    ok(|e| unsafe { rigging_rule_set_template(&mut template, e) });
+    let template = string(template);
+    assert_eq!(template, RuleSet::template());
+    let own = template.replace("hollow-ford-2026", "beside").replace("[[include]]", "# [[include]]");
+    let own = own.replace("\ndocument = \"eu-en-1492-1\"\nanswers", "\n# document\n# answers");
+    let set = "format = 1\nname = \"set\"\ntitle = \"set\"\nedition = \"1\"\nstatus = \"in force\"\n\
+               [[include]]\ndocument = \"beside\"\n[[include]]\ndocument = \"eu-en-1492-1\"\n";
+    let beside = [rigging_text { data: own.as_ptr().cast(), length: own.len() }];
+    let rules: Owned<rigging_rule_set> = made(|slot, e| unsafe {
+        rigging_rule_set_from_toml_with(set.as_ptr().cast(), set.len(), beside.as_ptr(), 1, slot, e)
+    });
+    let core = RuleSet::from_toml_with(set, &[&own]).unwrap();
+    let documents: Owned<rigging_answer> = made(|slot, e| unsafe { rigging_rule_set_documents(rules.0, slot, e) });
+    assert_eq!(told(&documents), serde_json::to_value(core.documents()).unwrap());
+    assert_eq!(told(&documents).as_array().unwrap().len(), 2);
+
+    let law = rule_set("us-general");
+    let parted: Owned<rigging_answer> = made(|slot, e| unsafe { rigging_rules_difference(rules.0, law.0, slot, e) });
+    let expected = difference(&core, &RuleSet::built_in("us-general").unwrap());
+    assert_eq!(told(&parted), serde_json::to_value(&expected).unwrap());
+    assert!(!expected.questions.is_empty());
+
+    let careless = set.replace("\"1\"", "1");
+    let complaints: Owned<rigging_answer> = made(|slot, e| unsafe {
+        rigging_rules_lint(careless.as_ptr().cast(), careless.len(), beside.as_ptr(), 1, slot, e)
+    });
+    assert_eq!(told(&complaints), serde_json::to_value(lint_with(&careless, &[&own])).unwrap());
+    assert_eq!(told(&complaints)[0]["line"], 4);
+
+    let names: Vec<String> = (0..rigging_rule_set_document_count())
+        .map(|index| {
+            let mut name = rigging_text { data: std::ptr::null(), length: 0 };
+            ok(|e| unsafe { rigging_rule_set_document_name(index, &mut name, e) });
+            string(name)
+        })
+        .collect();
+    assert_eq!(names, RuleSet::document_names());
 }

@@ -128,6 +128,34 @@ fn null_handles_and_null_outputs() {
         rigging_certificate_destination(solved.0, slot, e)
     });
 
+    // Rule files.
+    calls.refused("template", no, |e| unsafe { rigging_rule_set_template(null_mut(), e) });
+    calls.refused("documents", no, |e| unsafe { rigging_rule_set_documents(rules.0, null_mut(), e) });
+    calls.no_handle("documents", no, |slot, e| unsafe { rigging_rule_set_documents(null(), slot, e) });
+    calls.refused("difference", no, |e| unsafe { rigging_rules_difference(rules.0, rules.0, null_mut(), e) });
+    calls.no_handle("difference", no, |slot, e| unsafe { rigging_rules_difference(null(), rules.0, slot, e) });
+    calls.no_handle("difference", no, |slot, e| unsafe { rigging_rules_difference(rules.0, null(), slot, e) });
+    let (file, bad) = ("format = 1", rigging_text { data: c"\xFF".as_ptr(), length: 1 });
+    let at = file.as_ptr().cast::<c_char>();
+    calls.refused("lint", no, |e| unsafe { rigging_rules_lint(at, file.len(), null(), 0, null_mut(), e) });
+    calls.no_handle("lint", no, |slot, e| unsafe { rigging_rules_lint(null(), 5, null(), 0, slot, e) });
+    calls.no_handle("lint", no, |slot, e| unsafe { rigging_rules_lint(at, file.len(), null(), 1, slot, e) });
+    calls
+        .no_handle("lint", RIGGING_NOT_UTF8, |slot, e| unsafe { rigging_rules_lint(at, file.len(), &bad, 1, slot, e) });
+    calls.no_handle("lint", RIGGING_TOO_LARGE, |slot, e| unsafe {
+        rigging_rules_lint(at, file.len(), &bad, usize::MAX, slot, e)
+    });
+    let none = rigging_text { data: null(), length: 3 };
+    calls.no_handle("from_toml_with", no, |slot, e| unsafe {
+        rigging_rule_set_from_toml_with(at, file.len(), &none, 1, slot, e)
+    });
+    calls.no_handle("from_toml_with", no, |slot, e| unsafe {
+        rigging_rule_set_from_toml_with(at, file.len(), null(), 2, slot, e)
+    });
+    calls.refused("from_toml_with", no, |e| unsafe {
+        rigging_rule_set_from_toml_with(at, file.len(), null(), 0, null_mut(), e)
+    });
+
     let hung = hang(&lift);
     calls.refused("hang", no, |e| unsafe { rigging_lift_hang(lift.0, null_mut(), e) });
     calls.no_handle("hang", no, |slot, e| unsafe { rigging_lift_hang(null(), slot, e) });
@@ -280,6 +308,7 @@ fn indices_beyond_the_end_and_sides_that_are_none() {
     let side = RIGGING_SIDE_CAPACITY;
     beyond!(rigging_text, |i, r, e| rigging_lift_leg_name(lift.0, i, r, e), 4, 5);
     beyond!(rigging_text, |i, r, e| rigging_rule_set_built_in_name(i, r, e), rigging_rule_set_built_in_count(), 99);
+    beyond!(rigging_text, |i, r, e| rigging_rule_set_document_name(i, r, e), rigging_rule_set_document_count(), 999);
     beyond!(rigging_pose, |i, r, e| rigging_certificate_pose(solved.0, i, r, e), 1);
     beyond!(rigging_member, |i, r, e| rigging_certificate_member(solved.0, i, r, e), 4);
     beyond!([f64; 3], |i, r: *mut [f64; 3], e| rigging_certificate_hook_force(solved.0, i, r.cast(), e), 1);

@@ -6,14 +6,26 @@ use crate::text;
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 use rigging_core::error::{Error, Place};
-use rigging_core::rules::{RuleSet as Core, Status};
+use rigging_core::report::json;
+use rigging_core::rules::{RuleSet as Core, Status, difference, lint_with};
 use std::sync::Arc;
 
 /// Where a rule set came from, for pickling.
 #[derive(Clone)]
 enum Origin {
     BuiltIn(String),
-    Text(Arc<str>),
+    /// The set, and the documents given beside it.
+    Text(Arc<str>, Arc<[String]>),
+}
+
+/// Texts as the core takes them.
+fn borrowed(texts: &[String]) -> Vec<&str> {
+    texts.iter().map(String::as_str).collect()
+}
+
+/// A record of the core as an object of Python.
+fn loaded<'py>(py: Python<'py>, text: &str) -> PyResult<Bound<'py, PyAny>> {
+    py.import("json")?.call_method1("loads", (text,))
 }
 
 /// What one or more documents say, as data with provenance: the argument of every assessment.
@@ -66,6 +78,8 @@ impl RuleSet {
     /// ----------
     /// text : str
     ///     The rule set.
+    /// documents : sequence of str, optional
+    ///     Texts of rule files that the set may include by name, beside those that come with the package.
     ///
     /// Returns
     /// -------
@@ -74,11 +88,98 @@ impl RuleSet {
     /// Raises
     /// ------
     /// RiggingError
-    ///     For syntax, unknown keys and names, missing sources and values outside their law.
+    ///     For syntax, unknown keys and names, missing sources, values outside their law, and documents that answer one
+    ///     question without a precedence.
     #[staticmethod]
-    fn from_toml(text: &str) -> PyResult<Self> {
-        let core = Arc::new(guard(|| Core::from_toml(text))?);
-        Ok(Self { core, origin: Origin::Text(text.into()) })
+    #[pyo3(signature = (text, *, documents=Vec::new()), text_signature = "(text, *, documents=())")]
+    fn from_toml(text: &str, documents: Vec<String>) -> PyResult<Self> {
+        let core = Arc::new(guard(|| Core::from_toml_with(text, &borrowed(&documents)))?);
+        Ok(Self { core, origin: Origin::Text(text.into(), documents.into()) })
+    }
+
+    /// Names of the single documents that come with the package; each can be had by `built_in`, and included in a set.
+    ///
+    /// Returns
+    /// -------
+    /// tuple of str
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import RuleSet
+    /// >>> "eu-en-1492-1" in RuleSet.document_names()
+    /// True
+    #[staticmethod]
+    fn document_names(py: Python<'_>) -> PyResult<Py<PyAny>> {
+        text::tuple(py, Core::document_names().iter().copied())
+    }
+
+    /// A rule set to begin one's own with, as TOML: an invented one, about which `lint` has nothing to say.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    #[staticmethod]
+    fn template() -> &'static str {
+        Core::template()
+    }
+
+    /// Every complaint about a text as a rule file, in the order of its lines.
+    ///
+    /// Parameters
+    /// ----------
+    /// text : str
+    ///     The rule file; one that cannot be loaded is what this is for.
+    /// documents : sequence of str, optional
+    ///     As in `from_toml`.
+    ///
+    /// Returns
+    /// -------
+    /// list of dict
+    ///     With `code`, `refused`, `place`, `line`, `what`, `why` and `write`; where `refused` is false the file loads, and
+    ///     who reads it may be misled.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import RuleSet
+    /// >>> RuleSet.lint(RuleSet.template())
+    /// []
+    /// >>> RuleSet.lint(RuleSet.template().replace("value = 50", "value = -500"))[0]["code"]
+    /// 'out_of_domain'
+    #[staticmethod]
+    #[pyo3(signature = (text, *, documents=Vec::new()), text_signature = "(text, *, documents=())")]
+    fn lint<'py>(py: Python<'py>, text: &str, documents: Vec<String>) -> PyResult<Bound<'py, PyAny>> {
+        loaded(py, &guard(|| json::answer(&lint_with(text, &borrowed(&documents))))?)
+    }
+
+    /// What parts this rule set from another one: questions that only one answers, and rules that say something else.
+    ///
+    /// Parameters
+    /// ----------
+    /// other : RuleSet
+    ///     The second set.
+    ///
+    /// Returns
+    /// -------
+    /// dict
+    ///     With `one`, `other` and `questions`; keys as in the committed schema of rule records.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import RuleSet
+    /// >>> old = RuleSet.from_toml(RuleSet.template())
+    /// >>> new = RuleSet.from_toml(RuleSet.template().replace("value = 50", "value = 45"))
+    /// >>> old.difference(new)["questions"][0]["rules"][0]["details"]
+    /// [{'what': 'value', 'one': '50 degC', 'other': '45 degC'}]
+    fn difference<'py>(&self, py: Python<'py>, other: &Self) -> PyResult<Bound<'py, PyAny>> {
+        loaded(py, &guard(|| json::answer(&difference(&self.core, &other.core)))?)
+    }
+
+    /// The rule files that the set includes, in their order; none where it stands by itself.
+    ///
+    /// Each is a dict with `name`, `title`, `edition`, `status`, `hash` and, where there is one, `note`.
+    #[getter]
+    fn documents<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        loaded(py, &guard(|| json::answer(&self.core.documents()))?)
     }
 
     /// Names of the rule sets that come with the package.
@@ -143,7 +244,13 @@ impl RuleSet {
     pub(crate) fn __repr__(&self) -> String {
         match &self.origin {
             Origin::BuiltIn(name) => format!("RuleSet.built_in({})", text::literal(name)),
-            Origin::Text(toml) => format!("RuleSet.from_toml({})", text::literal(toml)),
+            Origin::Text(toml, documents) if documents.is_empty() => {
+                format!("RuleSet.from_toml({})", text::literal(toml))
+            }
+            Origin::Text(toml, documents) => {
+                let documents: Vec<String> = documents.iter().map(|document| text::literal(document)).collect();
+                format!("RuleSet.from_toml({}, documents=[{}])", text::literal(toml), documents.join(", "))
+            }
         }
     }
 
@@ -173,7 +280,10 @@ impl RuleSet {
                 let function = py.import("rigging_py._native")?.getattr("_built_in")?;
                 (function, PyTuple::new(py, [name.clone(), self.core.hash().to_string()])?)
             }
-            Origin::Text(toml) => (py.get_type::<Self>().getattr("from_toml")?, PyTuple::new(py, [toml.to_string()])?),
+            Origin::Text(toml, documents) => {
+                let function = py.import("rigging_py._native")?.getattr("_from_texts")?;
+                (function, (toml.to_string(), documents.to_vec()).into_pyobject(py)?)
+            }
         })
     }
 }
@@ -189,8 +299,15 @@ fn _built_in(name: &str, content_hash: &str) -> PyResult<RuleSet> {
     Ok(rules)
 }
 
+/// The rule set of these texts.
+#[pyfunction]
+fn _from_texts(text: &str, documents: Vec<String>) -> PyResult<RuleSet> {
+    RuleSet::from_toml(text, documents)
+}
+
 /// Adds them to the native module.
 pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_function(wrap_pyfunction!(_built_in, module)?)?;
+    module.add_function(wrap_pyfunction!(_from_texts, module)?)?;
     module.add_class::<RuleSet>()
 }

@@ -1,6 +1,7 @@
 """The committed schemas describe what is read and written."""
 
 import json
+import tomllib
 from pathlib import Path
 
 import jsonschema
@@ -153,3 +154,37 @@ def test_implied_indices_and_what_they_take_fit_their_schema():
     of_balance.validate({"experiment_inputs": experiment})
     assert list(of_balance.iter_errors({"experiment_inputs": {**experiment, "seed": "seven"}}))
     assert list(of_balance.iter_errors({"experiment_inputs": {**experiment, "stiffness": 0.1}}))
+
+
+RULES = ROOT / "rigging-core" / "rules"
+RULE_FILES = sorted([*RULES.glob("*.toml"), *(RULES / "documents").glob("*.toml")])
+
+
+@pytest.mark.parametrize("path", RULE_FILES, ids=lambda path: path.stem)
+def test_the_rule_files_fit_their_schema(path):
+    of_rules = schema("rules")
+    jsonschema.Draft202012Validator.check_schema(of_rules)
+    validator = jsonschema.Draft202012Validator(of_rules)
+    rules = tomllib.loads(path.read_text(encoding="utf-8"))
+    validator.validate(rules)
+    assert list(validator.iter_errors({**rules, "titel": "x"}))
+    if rules.get("rule"):
+        first = {**rules["rule"][0], "answers": "an unknown question"}
+        assert list(validator.iter_errors({**rules, "rule": [first]}))
+
+
+def test_what_is_told_about_rule_files_fits_its_schema():
+    from rigging_py import RuleSet
+
+    of_records = schema("rule-records")
+    jsonschema.Draft202012Validator.check_schema(of_records)
+    validator = jsonschema.Draft202012Validator(of_records)
+    rules = RuleSet.from_toml(RuleSet.template())
+    records = {
+        "difference": rules.difference(RuleSet.built_in("us-general")),
+        "complaints": RuleSet.lint(RuleSet.template().replace("value = 50", "value = -500")),
+        "documents": rules.documents,
+    }
+    validator.validate(records)
+    assert records["complaints"] and records["documents"] and set(of_records["properties"]) == set(records)
+    assert list(validator.iter_errors({**records, "documents": [{}]}))

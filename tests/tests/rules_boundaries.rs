@@ -174,3 +174,105 @@ fn every_cell_is_answered_as_printed() {
     assert!(failures.is_empty(), "{} failures:\n{}", failures.len(), failures[..failures.len().min(20)].join("\n"));
     assert!(unreached.is_empty(), "{unreached:?}");
 }
+
+/// Which way the answers of a question run down the rows of a table, as the quantity itself demands.
+fn runs(question: &str) -> Option<fn(f64, f64) -> bool> {
+    match question {
+        "rated value" | "breaking load" | "least link thickness" => Some(|before, after| after > before),
+        "dynamic factor" | "bending factor" | "temperature factor" | "side load factor" => {
+            Some(|before, after| after <= before)
+        }
+        "choke angle factor"
+        | "crane margin"
+        | "least clips"
+        | "clip spacing"
+        | "proof load"
+        | "pin hole diameter"
+        | "least width for sling"
+        | "shackle dimension"
+        | "greatest leg difference" => Some(|before, after| after >= before),
+        _ => None,
+    }
+}
+
+/// The printed value of a cell that has one.
+fn printed(cell: &Value) -> Option<f64> {
+    rules_reader::number(cell).or_else(|| cell.get("value").and_then(rules_reader::number))
+}
+
+/// The laws of quantities, over all tables of all files at once, from the text alone: keys rise and bands do not overlap;
+/// capacity rises with size and falls as a leg flattens; a factor falls as the load grows.
+#[test]
+fn all_tables_keep_the_laws_of_their_quantities() {
+    let (mut tables, mut steps, mut keys, mut flatter, mut broken) = (0, 0, 0, 0, Vec::new());
+    for (name, _) in alone() {
+        let reader = Reader::of(name);
+        for rule in reader.rules().iter().filter(|rule| rule["relation"].as_str() == Some("table")) {
+            tables += 1;
+            let lines = list(rule, "cells");
+            let of = |what: &str| format!("{name}: {}: {what}", rule["name"].as_str().unwrap());
+            // Where a row begins and ends; a printed limit is both.
+            let end = |line: &Value, ends: [&str; 2]| {
+                let head = &line[0];
+                rules_reader::number(head)
+                    .or_else(|| ends.iter().find_map(|end| head.get(end).and_then(rules_reader::number)))
+            };
+            for pair in lines.windows(2) {
+                let (high, low) = (end(&pair[0], ["at_most", "less_than"]), end(&pair[1], ["at_least", "more_than"]));
+                if let (Some(high), Some(low)) = (high, low) {
+                    keys += 1;
+                    if low < high || (pair[0][0].is_float() || pair[0][0].is_integer()) && low == high {
+                        broken.push(of(&format!("a row at {low} after one to {high}")));
+                    }
+                }
+            }
+            let reduces = rule.get("prints").is_some();
+            let value = |cell: &Value| printed(cell).map(|value| if reduces { -value } else { value });
+            let by_size = rule.get("row_lookup").is_some();
+            let width = lines[0].as_array().unwrap().len();
+            if let Some(runs) = runs(rule["answers"].as_str().unwrap()).filter(|_| by_size) {
+                for column in 1..width {
+                    let values: Vec<f64> = lines.iter().filter_map(|line| value(&line[column])).collect();
+                    for pair in values.windows(2) {
+                        steps += 1;
+                        if !runs(pair[0], pair[1]) {
+                            broken.push(of(&format!("{} after {} in column {column}", pair[1], pair[0])));
+                        }
+                    }
+                }
+            }
+            let over = rule.get("column_number").and_then(Value::as_str);
+            if over == Some("angle from horizontal") {
+                let vertical = list(rule, "input")
+                    .iter()
+                    .any(|input| input.get("as").and_then(Value::as_str) == Some("from vertical"));
+                let columns = list(rule, "columns");
+                let angle = |column: &Value| column.get("angle from horizontal").and_then(rules_reader::number);
+                let words = |column: &Value| {
+                    let mut words = column.as_table().unwrap().clone();
+                    words.remove("angle from horizontal");
+                    words
+                };
+                for (one, steep) in columns.iter().enumerate() {
+                    for (other, flat) in columns.iter().enumerate().filter(|(_, flat)| words(flat) == words(steep)) {
+                        let (Some(of_steep), Some(of_flat)) = (angle(steep), angle(flat)) else { continue };
+                        let is_flatter = if vertical { of_flat > of_steep } else { of_flat < of_steep };
+                        for line in lines.iter().filter(|_| is_flatter) {
+                            if let (Some(high), Some(low)) = (value(&line[one + 1]), value(&line[other + 1])) {
+                                flatter += 1;
+                                if low >= high {
+                                    broken.push(of(&format!("{low} for a flatter leg than {high}")));
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+    println!(
+        "{tables} tables: {keys} pairs of keys, {steps} steps down a column, {flatter} pairs of a steep and a flat leg"
+    );
+    assert!(broken.is_empty(), "{}", broken.join("\n"));
+    assert_eq!((tables, keys, steps, flatter), (70, 221, 549, 186));
+}

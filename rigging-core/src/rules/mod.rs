@@ -22,20 +22,27 @@
 //! # Ok::<(), rigging_core::error::Error>(())
 //! ```
 
+pub mod chapters;
+
 mod answer;
 mod built_in;
 mod compose;
+mod details;
+mod difference;
 mod document;
 mod evaluate;
 mod facts;
 mod file;
 mod laws;
+mod lint;
 mod load;
 mod of_gear;
 mod question;
 mod range;
 mod relation;
 mod rule;
+#[cfg(feature = "schema")]
+mod schema;
 mod set;
 mod steps;
 mod table;
@@ -44,8 +51,15 @@ mod unit;
 mod vocabulary;
 
 pub use answer::{Answer, Held, Ruled, Said, Tried};
+pub use difference::{
+    AnsweredBy, DetailDifference, Difference, Paired, QuestionDifference, RuleDifference, RuleNamed, SetNamed,
+    difference,
+};
 pub use document::DocumentIdentity;
 pub use facts::Facts;
+pub use lint::{Complaint, ComplaintCode, lint, lint_with};
 pub use question::{Question, Severer};
+#[cfg(feature = "schema")]
+pub(crate) use schema::file as file_schema;
 pub use set::{RuleSet, Status};
 pub use unit::Dimension;

@@ -78,6 +78,11 @@ pub(super) enum Outside {
     Hold(Source),
 }
 
+impl Outside {
+    /// What is told where the file says nothing of values outside.
+    pub(super) const NO_POLICY: Text = Text::fixed("the document gives no value there");
+}
+
 /// A condition in numbers, beyond the ranges of the inputs.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Requirement {

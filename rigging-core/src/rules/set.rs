@@ -268,6 +268,16 @@ impl RuleSet {
         built_in::DOCUMENT_NAMES
     }
 
+    /// A rule set to begin one's own with: an invented one, about which the lint has nothing to say.
+    ///
+    /// ```
+    /// use rigging_core::rules::RuleSet;
+    /// assert!(RuleSet::from_toml(RuleSet::template()).is_ok());
+    /// ```
+    pub const fn template() -> &'static str {
+        include_str!("../../rules/template.toml")
+    }
+
     /// The name by which the set is asked for.
     pub const fn name(&self) -> &Text {
         &self.name
@@ -330,6 +340,17 @@ impl RuleSet {
     /// The source of every rule, in the order of the file.
     pub fn rule_sources(&self) -> impl Iterator<Item = (Question, &str, &Source)> {
         self.rules.iter().map(|rule| (rule.question, rule.name.as_str(), &rule.source))
+    }
+
+    /// The rules of the file itself, without those it includes.
+    pub(super) fn own_rules(&self) -> &[Rule] {
+        let own = self.composition.as_ref().map_or(self.rules.len(), |composition| composition.own);
+        self.rules.get(..own).unwrap_or_default()
+    }
+
+    /// The rules for one question, in the order of the file and its includes.
+    pub(super) fn answering(&self, question: Question) -> impl Iterator<Item = &Rule> {
+        self.index.answering(question).iter().filter_map(|position| self.rules.get(*position))
     }
 
     /// Ask one question.

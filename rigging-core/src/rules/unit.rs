@@ -72,6 +72,9 @@ pub(super) struct Unit {
 }
 
 impl Unit {
+    /// That of a pure number.
+    pub(super) const PLAIN: Self = Self::of("", Dimension::Number, SI);
+
     const fn of(text: &'static str, dimension: Dimension, scale: Scale) -> Self {
         Self { text, dimension, scale }
     }
@@ -82,6 +85,12 @@ impl Unit {
 
     pub(super) const fn out_of_si(self, value: f64) -> f64 {
         self.scale.from_si(value)
+    }
+
+    /// The texts of all units.
+    #[cfg(feature = "schema")]
+    pub(super) fn texts() -> impl Iterator<Item = &'static str> {
+        UNITS.iter().map(|unit| unit.text)
     }
 
     /// The unit of this text.

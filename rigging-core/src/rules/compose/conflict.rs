@@ -57,7 +57,7 @@ const fn speaks(rule: &Rule) -> bool {
 
 /// Whether both rules can be reached by the same words. Numbers do not keep rules apart: outside its range a rule
 /// refuses, and leaves nothing to another.
-pub(super) fn can_meet(one: &Rule, other: &Rule) -> bool {
+pub(in crate::rules) fn can_meet(one: &Rule, other: &Rule) -> bool {
     let (ones, others) = (reach(one), reach(other));
     !ones.iter().any(|a| others.iter().any(|b| a.fact == b.fact && a.words.is_apart_from(b.words)))
 }

@@ -8,6 +8,7 @@ mod include;
 mod precedence;
 mod scope;
 
+pub(super) use conflict::can_meet;
 pub(super) use include::{Include, includes};
 pub(super) use precedence::precedences;
 
@@ -30,6 +31,8 @@ pub(super) struct Composition {
     /// The file itself, then the included documents in their order.
     parts: Vec<Part>,
     precedence: Vec<Precedence>,
+    /// How many rules are the file's own; they stand first.
+    pub(super) own: usize,
     pub(super) documents: Vec<DocumentIdentity>,
 }
 
@@ -55,8 +58,12 @@ impl Composition {
             parts.push(Part { index: Index::of(rules, from..to) });
             from = to;
         }
-        let composition =
-            Self { parts, precedence, documents: included.iter().map(|include| include.identity.clone()).collect() };
+        let composition = Self {
+            parts,
+            precedence,
+            own,
+            documents: included.iter().map(|include| include.identity.clone()).collect(),
+        };
         check(&composition, rules, included, complaints);
         composition
     }

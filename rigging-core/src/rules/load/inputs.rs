@@ -7,7 +7,6 @@ use super::super::unit::{Dimension, Unit};
 use super::super::vocabulary::{self, Kind, Known};
 use crate::error::Error;
 use crate::source::Source;
-use crate::text::Text;
 
 /// The keys that state a range.
 pub(super) const LIMITS: &[&str] = &["at_least", "more_than", "at_most", "less_than"];
@@ -68,10 +67,10 @@ fn taken(keys: &Keys<'_>, fact: &'static Known) -> Result<Taken, Error> {
 fn outside(keys: &Keys<'_>, side: &str, end: Option<End>, source: &Source) -> Result<Outside, Error> {
     let policy = keys.optional_text("policy")?;
     let Some(node) = keys.optional(side) else {
-        return Ok(Outside::Refuse(policy.unwrap_or(Text::fixed("the document gives no value there"))));
+        return Ok(Outside::Refuse(policy.unwrap_or(Outside::NO_POLICY)));
     };
     match node.text()? {
-        "refuse" => Ok(Outside::Refuse(policy.unwrap_or(Text::fixed("the document gives no value there")))),
+        "refuse" => Ok(Outside::Refuse(policy.unwrap_or(Outside::NO_POLICY))),
         "hold" if end.is_some_and(|end| end.inclusive) => {
             let clause = keys.text("hold_clause", "hold_clause = \"where the document says so\"")?;
             Ok(Outside::Hold(Source { clause, ..source.clone() }))

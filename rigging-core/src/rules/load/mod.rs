@@ -17,11 +17,14 @@ use super::unit::{Dimension, Unit};
 use crate::error::Error;
 use conditions::{conditions, requirements};
 use inputs::inputs;
-use relation::{RELATIONS, relation, relation_name};
+pub(super) use relation::RELATIONS;
+use relation::{relation, relation_name};
 use sources::cite;
+#[cfg(feature = "schema")]
+pub(super) use sources::standing_names;
 pub(super) use sources::{Cited, sources};
 
-const RULE_KEYS: &[&str] = &[
+pub(super) const RULE_KEYS: &[&str] = &[
     "answers", "symbol", "name", "when", "input", "requires", "relation", "unit", "source", "clause", "standing",
     "note", "prints",
 ];

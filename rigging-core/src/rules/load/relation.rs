@@ -9,7 +9,7 @@ use crate::text::Text;
 use std::sync::Arc;
 
 /// The relations by name, and the keys each of them adds to a rule.
-pub(super) const RELATIONS: &[(&str, &[&str])] = &[
+pub(in crate::rules) const RELATIONS: &[(&str, &[&str])] = &[
     ("constant", &["value"]),
     ("applies", &[]),
     ("words", &["words"]),

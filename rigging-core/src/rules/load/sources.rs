@@ -33,6 +33,12 @@ const fn standing_key(standing: Standing) -> &'static str {
     }
 }
 
+/// The words for a standing.
+#[cfg(feature = "schema")]
+pub(in crate::rules) fn standing_names() -> impl Iterator<Item = &'static str> {
+    STANDINGS.iter().map(|standing| standing_key(*standing))
+}
+
 pub(super) fn standing(node: &Node<'_>) -> Result<Standing, Error> {
     let text = node.text()?;
     STANDINGS.iter().copied().find(|standing| standing_key(*standing) == text).ok_or_else(|| {
@@ -47,10 +53,21 @@ pub(in crate::rules) fn sources(list: &Node<'_>, complaints: &mut Vec<Error>) ->
     for item in items {
         match source(&item, &cited) {
             Ok(source) => cited.push(source),
-            Err(error) => complaints.push(error),
+            Err(error) => {
+                complaints.push(error);
+                cited.extend(placeholder(&item, &cited));
+            }
         }
     }
     cited
+}
+
+/// What stands for a source that cannot be read, so that complaints about the rules that cite it are still found: a file with
+/// a complaint never becomes a set.
+fn placeholder(item: &Node<'_>, earlier: &[Cited]) -> Option<Cited> {
+    let id: Text = item.value.get("id")?.as_str()?.to_owned().into();
+    let new = earlier.iter().all(|other| other.id != id);
+    new.then(|| Cited { source: Source::stated(id.clone()), id, note: None })
 }
 
 fn source(item: &Node<'_>, earlier: &[Cited]) -> Result<Cited, Error> {

@@ -1,0 +1,127 @@
+//! Write your own rule set.
+//!
+//! A rule set is a text of TOML: what it is, where its figures stand, and rules. It loads through the same door as those
+//! that come with the library, with the same checks. It supports the competent person and replaces nobody; local codes
+//! and licensed practice prevail.
+//!
+//! # Begin with the template
+//!
+//! [`RuleSet::template`](super::RuleSet::template) is an invented set of an invented yard, with a comment at every part: what
+//! the set is for, one value, a table with its range, a value that is withheld, a document that is included.
+//!
+//! ```
+//! use rigging_core::rules::{Answer, Facts, Question, RuleSet};
+//! let rules = RuleSet::from_toml(RuleSet::template())?;
+//! let lift = |tonnes: f64| Facts::new().word("place", "onshore").number("gross weight", tonnes, "t");
+//! assert_eq!(rules.ask(Question::DynamicFactor, &lift(3.0)).value(), Some(1.2));
+//!
+//! // Outside the range of a table the document has the word, not a guess.
+//! let heavy = rules.ask(Question::DynamicFactor, &lift(12.5));
+//! assert!(matches!(heavy, Answer::OutsideRange { policy, .. } if policy.contains("plan of their own")));
+//!
+//! // What no document answers is silence, and never a factor of 1.
+//! assert_eq!(rules.ask(Question::SkewFactor, &lift(3.0)), Answer::Silent);
+//!
+//! // What the set excludes it does not answer at all.
+//! let afloat = rules.ask(Question::DynamicFactor, &lift(3.0).word("place", "offshore"));
+//! assert!(matches!(afloat, Answer::DoesNotApply { .. }));
+//! # Ok::<(), rigging_core::error::Error>(())
+//! ```
+//!
+//! # Let it be looked over
+//!
+//! [`lint`](fn@super::lint) tells everything that would keep the file from loading, and what loads and may still mislead: a value from
+//! memory, a range without the document's words for what lies outside, a factor of 1 that may be no more than silence, a
+//! temperature that would answer for any fiber. Each complaint has its line, why it matters and what to write.
+//!
+//! ```
+//! use rigging_core::rules::{ComplaintCode, RuleSet, lint};
+//! let careless = RuleSet::template()
+//!     .replace("material = \"HMPE\" }\nrelation = \"constant\"", "material = \"HPME\" }\nrelation = \"constant\"")
+//!     .replace(", policy = \"heavier lifts need a plan of their own\"", "");
+//! let complaints = lint(&careless);
+//! for complaint in &complaints {
+//!     println!("{complaint}");
+//! }
+//! assert_eq!(complaints[0].code, ComplaintCode::UnknownName);
+//! assert!(complaints[0].refused && complaints[0].write.contains("HMPE"));
+//!
+//! // Advice on the rules comes once the file loads.
+//! let complaints = lint(&careless.replace("HPME", "HMPE"));
+//! assert_eq!(complaints.iter().map(|complaint| complaint.code).collect::<Vec<_>>(), [ComplaintCode::NoPolicy]);
+//! ```
+//!
+//! # Put documents together
+//!
+//! `[[include]]` takes a document that comes with the library, or one of your own that is handed over beside the set
+//! ([`from_toml_with`](super::RuleSet::from_toml_with)). Where two documents answer one question under words that can both
+//! be met, the file must say which governs; it is refused until it does. `"severest"` is the safe choice where the
+//! question has a severer side: the other answers are told as branches not taken.
+//!
+//! ```
+//! use rigging_core::rules::{RuleSet, lint};
+//! let both = format!(
+//!     "{}\n[[include]]\ndocument = \"us-general\"\nanswers = [\"highest temperature\"]\nscope = \"left out\"\n",
+//!     RuleSet::template()
+//! );
+//! let refused = RuleSet::from_toml(&both).unwrap_err();
+//! assert!(refused.to_string().contains("write [[precedence]]"));
+//! let settled = format!(
+//!     "{both}\n[[precedence]]\nanswers = \"highest temperature\"\ntake = \"severest\"\nreason = \"the yard keeps to both\"\n"
+//! );
+//! assert!(RuleSet::from_toml(&settled).is_ok() && lint(&settled).is_empty());
+//! # Ok::<(), rigging_core::error::Error>(())
+//! ```
+//!
+//! # Compare it with another
+//!
+//! [`difference`](fn@super::difference) tells which questions only one set answers, and which rules say something else, with both
+//! sources beside each value. Run it before a new edition replaces an old one.
+//!
+//! ```
+//! use rigging_core::rules::{AnsweredBy, RuleSet, difference};
+//! let old = RuleSet::from_toml(RuleSet::template())?;
+//! let new = RuleSet::from_toml(&RuleSet::template().replace("value = 50", "value = 45"))?;
+//! let parted = difference(&old, &new);
+//! let detail = &parted.questions[0].rules[0].details[0];
+//! assert_eq!((detail.one.as_deref(), detail.other.as_deref()), (Some("50 degC"), Some("45 degC")));
+//! let law = difference(&old, &RuleSet::built_in("us-general")?);
+//! assert!(law.questions.iter().any(|question| question.answered_by == AnsweredBy::Other));
+//! # Ok::<(), rigging_core::error::Error>(())
+//! ```
+//!
+//! # Use it
+//!
+//! ```
+//! use rigging_core::arrangement::Lift;
+//! use rigging_core::rules::RuleSet;
+//! let lift = Lift::from_json(include_str!("../../../examples/lifts/generator-skid.json"))?;
+//! let rules = RuleSet::from_toml(RuleSet::template())?;
+//! let assessment = lift.assess(&rules)?;
+//! assert_eq!(assessment.rules.name, "hollow-ford-2026");
+//! assert_eq!(assessment.rules.documents[0].name, "eu-en-1492-1");
+//! # Ok::<(), rigging_core::error::Error>(())
+//! ```
+//!
+//! In Python:
+//!
+//! ```python
+//! from rigging_py import Lift, RuleSet
+//! text = RuleSet.template()
+//! for complaint in RuleSet.lint(text):
+//!     print(complaint["line"], complaint["what"], complaint["write"])
+//! rules = RuleSet.from_toml(text)
+//! print(rules.difference(RuleSet.built_in("us-general"))["questions"][0]["question"])
+//! print(Lift.demo("generator-skid").assess(rules).verdict)
+//! ```
+//!
+//! In C:
+//!
+//! ```c
+//! rigging_answer *complaints = NULL; /* a JSON array of records: rigging_answer_text */
+//! status = rigging_rules_lint(text, text_length, NULL, 0, &complaints, &error);
+//! rigging_rule_set *rules = NULL;
+//! status = rigging_rule_set_from_toml(text, text_length, &rules, &error);
+//! ```
+//!
+//! An editor that knows JSON Schema completes and checks rule files with `rigging-core/schema/rules.schema.json`.
