@@ -152,6 +152,16 @@ impl Lift {
     /// As [`Lift::assess`]; [`Error::OutOfDomain`] for an effort whose gap is not positive; [`Error::Inconsistent`] for a
     /// rule that answers not one force a leg.
     pub fn assess_by(&self, rules: &RuleSet, forces: Forces<'_>) -> Result<Assessment, Error> {
+        self.assess_raised(rules, forces, demand::raise(self, rules))
+    }
+
+    /// The same with the demand that was raised under these rules, or what kept it from being raised.
+    pub(crate) fn assess_raised(
+        &self,
+        rules: &RuleSet,
+        forces: Forces<'_>,
+        demand: Result<Demand, Error>,
+    ) -> Result<Assessment, Error> {
         if let Forces::Bounds(effort) = &forces {
             effort.validate()?;
         }
@@ -164,7 +174,6 @@ impl Lift {
         findings.extend(fit::compare(self, rules)?);
         findings.extend(particulars::compare(self));
         findings.extend(unused::compare(self));
-        let demand = demand::raise(self, rules);
         let demand = match forces {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,

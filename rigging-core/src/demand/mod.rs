@@ -36,7 +36,7 @@ use crate::equilibrium::worst::Effort;
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::source::Source;
-use crate::system;
+use crate::system::{self, Masses};
 use crate::text::Text;
 use sweep::Swept;
 
@@ -65,13 +65,37 @@ pub struct Demand {
 pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
     let tolerances = ToleranceBox::of(lift)?;
-    let model = system::from_lift(lift, weight.moving())?;
-    let Swept { nominal, tensions, extremes: moving } = sweep::swept(lift, &model, &tolerances)?;
-    let at_rest = match &weight.dynamic {
-        None => None,
-        Some(_) => Some(sweep(lift, &system::from_lift(lift, weight.at_rest())?, &tolerances)?),
+    let moving = hang(lift, &tolerances, weight.moving())?;
+    let at_rest = weight.masses_at_rest().map(|masses| hang(lift, &tolerances, masses)).transpose()?;
+    Ok(Demand::of(weight, tolerances, moving, at_rest.map(|swept| swept.extremes)))
+}
+
+/// Raises the demand of a lift under several rule sets, in their order, each as by [`raise`]. What the sets make of the
+/// weight decides how the load hangs, and nothing else of theirs does: it is hung once for every weight among them.
+pub fn raise_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Demand, Error>> {
+    let mut hung: Vec<(Masses, Result<Swept, Error>)> = Vec::new();
+    sets.iter().map(|rules| raise_from(lift, rules, &mut hung)).collect()
+}
+
+/// As [`raise`], with what was hung before.
+fn raise_from(lift: &Lift, rules: &RuleSet, hung: &mut Vec<(Masses, Result<Swept, Error>)>) -> Result<Demand, Error> {
+    let weight = weigh(lift, rules)?;
+    let tolerances = ToleranceBox::of(lift)?;
+    let mut once = |masses: Masses| {
+        if let Some((_, swept)) = hung.iter().find(|(known, _)| *known == masses) {
+            return swept.clone();
+        }
+        let swept = hang(lift, &tolerances, masses);
+        hung.push((masses, swept.clone()));
+        swept
     };
-    Ok(Demand { weight, tolerances, nominal, tensions, moving, at_rest })
+    let moving = once(weight.moving())?;
+    let at_rest = weight.masses_at_rest().map(once).transpose()?;
+    Ok(Demand::of(weight, tolerances, moving, at_rest.map(|swept| swept.extremes)))
+}
+
+fn hang(lift: &Lift, tolerances: &ToleranceBox, masses: Masses) -> Result<Swept, Error> {
+    sweep::swept(lift, &system::from_lift(lift, masses)?, tolerances)
 }
 
 /// What a figure of the solver is called: where it was attained, and as a bound.
@@ -89,6 +113,11 @@ struct Figure<'a> {
 }
 
 impl Demand {
+    fn of(weight: DesignWeight, tolerances: ToleranceBox, moving: Swept, at_rest: Option<Extremes>) -> Self {
+        let Swept { nominal, tensions, extremes: moving } = moving;
+        Self { weight, tolerances, nominal, tensions, moving, at_rest }
+    }
+
     /// Extremes at rest: without the dynamic factor.
     pub fn extremes_at_rest(&self) -> &Extremes {
         self.at_rest.as_ref().unwrap_or(&self.moving)

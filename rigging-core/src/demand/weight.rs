@@ -34,6 +34,11 @@ impl DesignWeight {
     pub fn at_rest(&self) -> Masses {
         Masses::of_load(Mass::kilograms(self.static_mass.value()))
     }
+
+    /// The masses of [`Self::at_rest`], where the dynamic factor makes them others than those that move.
+    pub(super) fn masses_at_rest(&self) -> Option<Masses> {
+        self.dynamic.as_ref().map(|_| self.at_rest())
+    }
 }
 
 /// The design weight of a lift under a rule set.

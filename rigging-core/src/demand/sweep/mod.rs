@@ -97,6 +97,7 @@ pub fn sweep(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Ex
 }
 
 /// The extremes, and the nominal state.
+#[derive(Debug, Clone)]
 pub(super) struct Swept {
     pub(super) nominal: Certificate,
     /// Nominal tension of each leg, in N; of one that passes over stations that of its busiest span.
