@@ -23,15 +23,17 @@ pub fn rate_sling(
 ) -> Result<Option<Capacity>, Error> {
     let place = Place::root().child("slings").child(index);
     let facts = Facts::new().of_sling(sling).word("hitch", hitch_word(hitch));
-    let (bases, rule) = match rules.ask(Question::RatingBasis, &facts) {
-        Answer::Speaks(ruled) => (ruled.words().to_vec(), Some(ruled.source)),
-        Answer::Silent | Answer::DoesNotApply { .. } => (vec![Text::fixed(MARKED)], None),
+    let ruled = match rules.ask(Question::RatingBasis, &facts) {
+        Answer::Speaks(ruled) => Some(ruled),
+        Answer::Silent | Answer::DoesNotApply { .. } => None,
         Answer::Missing { fact, needed_by } => return Err(lacking(&fact, Question::RatingBasis, &needed_by, &place)),
         Answer::Refused(error) => return Err(error),
         other => return Err(Error::unsupported(format!("how the sling is rated: {other:?}"), place)),
     };
+    let by_itself = [Text::fixed(MARKED)];
+    let bases = ruled.as_ref().map_or(&by_itself[..], |ruled| ruled.words());
     let mut refusal = None;
-    for basis in &bases {
+    for basis in bases {
         let rated = match basis.as_str() {
             // A marked rating and a table stand for the straight hitch; partial factors leave the hitch to the forces.
             MARKED => by_marking(sling, &place)
@@ -42,7 +44,7 @@ pub fn rate_sling(
             other => Err(Error::unsupported(format!("a sling rated by {other}"), place.clone())),
         };
         match rated {
-            Ok(Some(chain)) => return Ok(Some(Capacity { chain, rule })),
+            Ok(Some(chain)) => return Ok(Some(Capacity { chain, rule: ruled.map(|ruled| ruled.source) })),
             Ok(None) => {}
             Err(error) => refusal = refusal.or(Some(error)),
         }

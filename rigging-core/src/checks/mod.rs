@@ -4,6 +4,7 @@
 //! what is not calculated yet and a state that could not be certified make a finding "cannot conclude" that names its
 //! place; every other error means that the calculation could not be made.
 
+mod alike;
 mod assumption;
 mod edge;
 mod finding;
@@ -28,11 +29,12 @@ pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength}
 pub use remedy::Remedy;
 pub use verdict::Verdict;
 
-use crate::arrangement::Lift;
+use crate::arrangement::{LegView, Lift};
 use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
 use crate::error::Error;
 use crate::rules::{RuleSet, Status};
 use crate::text::Text;
+use alike::Alike;
 use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
 
@@ -167,11 +169,12 @@ impl Lift {
         }
         // About a dozen findings a leg: room for them spares moving them about.
         let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
-        findings.extend(surroundings::compare(self, rules)?);
+        let slings = Alike::slings(self);
+        surroundings::compare(self, rules, &slings, &mut findings)?;
         findings.extend(mass::compare(self, rules)?);
-        findings.extend(identity::compare(self, rules)?);
-        findings.extend(edge::compare(self, rules)?);
-        findings.extend(fit::compare(self, rules)?);
+        identity::compare(self, rules, &slings, &mut findings)?;
+        edge::compare(self, rules, &mut findings)?;
+        fit::compare(self, rules, &slings, &mut findings)?;
         findings.extend(particulars::compare(self));
         findings.extend(unused::compare(self));
         let demand = match forces {
@@ -179,7 +182,7 @@ impl Lift {
             Forces::AtVertices | Forces::Rule(_) => demand,
         };
         if let Ok(demand) = &demand {
-            findings.extend(hang::compare(self, rules, demand)?);
+            hang::compare(self, rules, &slings, demand, &mut findings)?;
             findings.extend(running::compare(self, demand));
         }
         let by_rule = match forces {
@@ -200,7 +203,7 @@ impl Lift {
             (None, Some(demand), _) => Some(demand),
         };
         if let Some(asks) = asks {
-            findings.extend(strength::compare(self, rules, asks)?);
+            strength::compare(self, rules, asks, &mut findings)?;
             findings.push(hang::own_weight(self, asks.weight(), &findings)?);
         }
         let legs = demand.as_ref().map(|demand| figures(self, demand, by_rule.as_ref(), &findings)).unwrap_or_default();
@@ -277,17 +280,12 @@ fn utilization(finding: &Finding) -> f64 {
 
 fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
+    let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding.code)).collect();
     let ruled = |leg: usize| by_rule.and_then(|by_rule| by_rule.moving.get(leg).copied());
     legs.map(|((leg, nominal), extremes)| {
-        let mut names: Vec<(Code, &str)> = Vec::new();
-        names.extend(leg.slings().map(|(_, sling)| (Code::SlingStrength, sling.name.as_str())));
-        names.extend(leg.fittings().map(|(_, fitting)| (Code::FittingStrength, fitting.name.as_str())));
-        let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
-        names.extend(points.map(|point| (Code::LiftPointStrength, point.name.as_str())));
-        let along: Vec<&Finding> =
-            findings.iter().filter(|finding| names.contains(&(finding.code, finding.item.as_str()))).collect();
-        let capacities = along.iter().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
-        let utilizations = along.iter().map(|finding| finding.utilization);
+        let along = strengths.iter().filter(|finding| is_along(&leg, finding));
+        let capacities = along.clone().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
+        let utilizations = along.map(|finding| finding.utilization);
         LegFigures {
             name: leg.leg.name.clone(),
             nominal: *nominal,
@@ -300,4 +298,19 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
         }
     })
     .collect()
+}
+
+const fn is_strength(code: Code) -> bool {
+    matches!(code, Code::SlingStrength | Code::FittingStrength | Code::LiftPointStrength)
+}
+
+/// Whether a strength is one of an item of the leg, or of a point that it is attached to or passes over.
+fn is_along(leg: &LegView<'_>, strength: &Finding) -> bool {
+    let item = &strength.item;
+    match strength.code {
+        Code::SlingStrength => leg.slings().any(|(_, sling)| sling.name == *item),
+        Code::FittingStrength => leg.fittings().any(|(_, fitting)| fitting.name == *item),
+        Code::LiftPointStrength => leg.points().any(|point| point.name == *item),
+        _ => false,
+    }
 }

@@ -14,9 +14,13 @@ const BY_RULE: &[AssumptionCode] =
     &[AssumptionCode::RigidLoad, AssumptionCode::HookPosition, AssumptionCode::SharingRule, AssumptionCode::Dynamics];
 
 /// Checks every item in the load path against what is asked of it, whatever answers for the forces.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    demand: &dyn Asks,
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
     let root = Place::root();
-    let mut findings = Vec::new();
     let shared = demand.places();
     for leg in lift.legs() {
         // One chain a leg, shared by everything along it.
@@ -61,7 +65,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result
     findings.extend(shared_points(lift, demand, &shared)?);
     findings.extend(spreaders(lift, demand)?);
     findings.extend(hooks(lift, demand)?);
-    Ok(findings)
+    Ok(())
 }
 
 /// Points at which several legs meet, and what a leg passes over.

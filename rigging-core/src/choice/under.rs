@@ -5,9 +5,12 @@ use crate::checks::Assessment;
 use crate::demand::{self, Forces};
 use crate::error::Error;
 use crate::rules::RuleSet;
+use std::sync::{Mutex, PoisonError};
 
 /// Whatever the caller asks for, a call starts no more threads than this.
 const MOST_THREADS: usize = 256;
+/// Lifts that a thread takes at once.
+const AT_ONCE: usize = 16;
 
 /// Assesses a lift under every one of `sets`, in their order; each outcome is the one of [`Lift::assess`].
 ///
@@ -61,26 +64,72 @@ pub fn assess_each<T: Send>(
     threads: usize,
     read: impl Fn(usize, Vec<Result<Assessment, Error>>) -> T + Sync,
 ) -> Vec<T> {
-    let share = |first: usize, lifts: &[Lift]| -> Vec<T> {
+    let some = |(number, lifts): (usize, &[Lift])| -> (usize, Vec<T>) {
         let numbered = lifts.iter().enumerate();
-        numbered.map(|(index, lift)| read(first + index, assess_under(lift, sets))).collect()
+        let read = numbered.map(|(index, lift)| read(number * AT_ONCE + index, assess_under(lift, sets)));
+        (number, read.collect())
     };
     let threads = match threads {
         0 => std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
         asked => asked,
     };
-    let size = lifts.len().div_ceil(threads.min(MOST_THREADS)).max(1);
-    if size >= lifts.len() {
-        return share(0, lifts);
+    let threads = threads.min(MOST_THREADS).min(lifts.len().div_ceil(AT_ONCE));
+    let parts = lifts.chunks(AT_ONCE).enumerate();
+    if threads <= 1 {
+        return parts.flat_map(|part| some(part).1).collect();
     }
-    std::thread::scope(|scope| {
-        let share = &share;
-        let shares = lifts.chunks(size).enumerate();
-        let started: Vec<_> = shares.map(|(number, lifts)| scope.spawn(move || share(number * size, lifts))).collect();
+    // Who is done takes the next part, so that no thread waits for one that the machine keeps from running.
+    let parts = Mutex::new(parts);
+    let next = || parts.lock().unwrap_or_else(PoisonError::into_inner).next();
+    let mut found: Vec<(usize, Vec<T>)> = std::thread::scope(|scope| {
+        let work = || std::iter::from_fn(next).map(some).collect::<Vec<_>>();
+        let started: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
         let joined = started.into_iter().map(|thread| match thread.join() {
             Ok(found) => found,
             Err(panic) => std::panic::resume_unwind(panic),
         });
         joined.flatten().collect()
-    })
+    });
+    found.sort_by_key(|(number, _)| *number);
+    found.into_iter().flat_map(|(_, part)| part).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SKID: &str = include_str!("../../examples/lifts/generator-skid.json");
+
+    /// The skid, each time another mass.
+    fn lifts(count: usize) -> Vec<Lift> {
+        let heavier = |number: usize| SKID.replace("18.5 t", &format!("{} kg", 18_000 + number));
+        (0..count).map(|number| Lift::from_json(&heavier(number)).unwrap()).collect()
+    }
+
+    #[test]
+    fn order_and_outcomes_do_not_depend_on_threads() {
+        let sets: Vec<RuleSet> =
+            RuleSet::built_in_names().iter().map(|name| RuleSet::built_in(name).unwrap()).collect();
+        let sets: Vec<&RuleSet> = sets.iter().collect();
+        for count in [0, 1, 2 * AT_ONCE + 1] {
+            let lifts = lifts(count);
+            let alone: Vec<_> = lifts
+                .iter()
+                .enumerate()
+                .map(|(number, lift)| (number, sets.iter().map(|rules| lift.assess(rules)).collect::<Vec<_>>()))
+                .collect();
+            for threads in [0, 1, 2, 3, 7] {
+                assert!(assess_each(&lifts, &sets, threads, |number, found| (number, found)) == alone);
+            }
+        }
+    }
+
+    #[test]
+    fn a_weight_that_several_sets_make_is_hung_once_and_is_the_same() {
+        let rules = RuleSet::built_in("marine-0027-nd-2016").unwrap();
+        let [lift] = lifts(1).try_into().unwrap();
+        let found = assess_under(&lift, &[&rules, &rules, &rules]);
+        assert!(found.iter().all(|assessment| *assessment == lift.assess(&rules)));
+        assert!(found[0].as_ref().unwrap().demand.as_ref().unwrap().at_rest.is_some());
+    }
 }
