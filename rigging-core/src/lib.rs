@@ -3,7 +3,8 @@
 //!
 //! The stages stand in the order of the modules: a lift document becomes an [`arrangement::Lift`]; [`system`] turns
 //! it into bodies, joints, hooks and members; [`equilibrium`] hangs it and certifies the result; [`demand`] and
-//! [`capacity`] are chains of factors; [`checks`] compares them; [`report`] prints.
+//! [`capacity`] are chains of factors; [`checks`] compares them; [`choice`] holds
+//! rule sets side by side; [`report`] prints.
 //!
 //! Results support, and never replace, the planning of the competent person; local codes and licensed practice
 //! prevail.

@@ -4,7 +4,7 @@
 //! hands one on shares the characters; nothing is copied.
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
-use std::fmt;
+use std::fmt::{self, Write};
 use std::hash::{Hash, Hasher};
 use std::ops::Deref;
 use std::sync::Arc;
@@ -28,13 +28,25 @@ enum Held {
     Shared(Arc<str>),
 }
 
-/// Bytes within which parts are joined at once.
-const ROOM: usize = 128;
+/// Bytes within which a text is put together at once.
+const ROOM: usize = 192;
 
 impl Text {
     /// A text of the program itself, also in a constant.
     pub const fn fixed(text: &'static str) -> Self {
         Self(Held::Fixed(text))
+    }
+
+    /// What is written by a format. Most of it is short, and memory is asked for once.
+    pub fn written(text: fmt::Arguments<'_>) -> Self {
+        if let Some(text) = text.as_str() {
+            return Self::fixed(text);
+        }
+        let mut room = Room { bytes: [0; ROOM], end: 0 };
+        match fmt::write(&mut room, text) {
+            Ok(()) => room.text(),
+            Err(fmt::Error) => text.to_string().into(),
+        }
     }
 
     /// The characters.
@@ -93,16 +105,35 @@ impl From<&String> for Text {
 impl<const N: usize> From<[&str; N]> for Text {
     /// The parts joined.
     fn from(parts: [&str; N]) -> Self {
-        // Most are short, and put together where no memory has to be asked for.
-        let mut room = [0; ROOM];
-        let mut end = 0;
-        for part in parts {
-            let Some(free) = room.get_mut(end..end + part.len()) else { return parts.concat().into() };
-            free.copy_from_slice(part.as_bytes());
-            end += part.len();
+        let mut room = Room { bytes: [0; ROOM], end: 0 };
+        match parts.iter().try_for_each(|part| room.write_str(part)) {
+            Ok(()) => room.text(),
+            Err(fmt::Error) => parts.concat().into(),
         }
-        let joined = room.get(..end).and_then(|bytes| std::str::from_utf8(bytes).ok());
-        joined.map_or_else(|| parts.concat().into(), |text| Self(Held::Shared(text.into())))
+    }
+}
+
+/// Where a text is put together, so that no memory has to be asked for before its length is known.
+struct Room {
+    bytes: [u8; ROOM],
+    end: usize,
+}
+
+impl Room {
+    fn text(&self) -> Text {
+        let written = self.bytes.get(..self.end).and_then(|bytes| std::str::from_utf8(bytes).ok());
+        // Only whole texts were written.
+        Text(Held::Shared(written.unwrap_or_default().into()))
+    }
+}
+
+impl fmt::Write for Room {
+    /// Refuses what it has no room for.
+    fn write_str(&mut self, part: &str) -> fmt::Result {
+        let end = self.end + part.len();
+        self.bytes.get_mut(self.end..end).ok_or(fmt::Error)?.copy_from_slice(part.as_bytes());
+        self.end = end;
+        Ok(())
     }
 }
 
@@ -226,6 +257,7 @@ mod tests {
         for length in 0..=2 * ROOM {
             let (one, other) = ("\u{e9}".repeat(length / 2), "b".repeat(length));
             assert_eq!(Text::from([one.as_str(), "", other.as_str()]), format!("{one}{other}"));
+            assert_eq!(Text::written(format_args!("{one}{length}{other}")), format!("{one}{length}{other}"));
         }
     }
 

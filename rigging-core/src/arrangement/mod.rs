@@ -85,6 +85,12 @@ impl<'a> LegView<'a> {
         })
     }
 
+    /// The points of the load or of spreaders that the leg is attached to or passes over.
+    pub(crate) fn points(&self) -> impl Iterator<Item = &'a LiftPoint> + use<'a> {
+        let lift = self.lift;
+        self.links.stations.iter().filter_map(move |station| lift.point(*station))
+    }
+
     /// The fittings of the leg with their positions in the document.
     pub fn fittings(&self) -> impl Iterator<Item = (usize, &'a Fitting)> + use<'a> {
         let fittings = &self.lift.document.fittings;

@@ -26,12 +26,11 @@ pub fn rate_sling(
     rules: &RuleSet,
 ) -> Result<Option<Capacity>, Error> {
     let case = Case::of(sling, index, hanging, rules);
-    let (bases, rule) = match case.bases()? {
-        Some(ruled) => (ruled.words().to_vec(), Some(ruled.source)),
-        None => (vec![Text::fixed(MARKED)], None),
-    };
+    let ruled = case.bases()?;
+    let by_itself = [Text::fixed(MARKED)];
+    let bases = ruled.as_ref().map_or(&by_itself[..], |ruled| ruled.words());
     let mut refusal = None;
-    for basis in &bases {
+    for basis in bases {
         let rated = match basis.as_str() {
             MARKED => by_marking(&case),
             TABLE => by_table(&case),
@@ -41,7 +40,7 @@ pub fn rate_sling(
             other => Err(Error::unsupported(format!("a sling rated by {other}"), case.place.clone())),
         };
         match rated.and_then(|chain| chain.map(|chain| condition::lowered(&case, chain)).transpose()) {
-            Ok(Some(chain)) => return Ok(Some(Capacity { chain, rule })),
+            Ok(Some(chain)) => return Ok(Some(Capacity { chain, rule: ruled.map(|ruled| ruled.source) })),
             Ok(None) => {}
             Err(error) => refusal = refusal.or(Some(error)),
         }

@@ -76,14 +76,14 @@ pub(super) fn list(lift: &Lift, weight: Option<&DesignWeight>, forces: &ForceSou
                 let condition = stiffness.condition.value().map_or("state not stated", |condition| condition.word());
                 let source = stiffness.source.value().map_or("source not stated", Text::as_str);
                 let basis = match (stiffness.basis.value(), leg.side_by_side(index, sling)) {
-                    (None, _) => String::new(),
+                    (None, _) => Text::default(),
                     (Some(basis), Ok(times @ 2..)) => {
-                        format!(", quoted for {}; {times} side by side", basis.word())
+                        Text::written(format_args!(", quoted for {}; {times} side by side", basis.word()))
                     }
-                    (Some(basis), _) => format!(", quoted for {}", basis.word()),
+                    (Some(basis), _) => [", quoted for ", basis.word()].into(),
                 };
-                let text = format!("stiffness of {}: {condition}{basis} ({source})", sling.name);
-                add(AssumptionCode::Stiffness, text.into());
+                let text = format_args!("stiffness of {}: {condition}{basis} ({source})", sling.name);
+                add(AssumptionCode::Stiffness, Text::written(text));
             }
         }
     }

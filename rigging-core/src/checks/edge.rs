@@ -2,7 +2,7 @@
 
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
-use crate::arrangement::{Contact, LegView, Lift};
+use crate::arrangement::{Contact, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
@@ -11,8 +11,7 @@ use crate::source::Source;
 use crate::text::Text;
 
 /// Checks every contact of every leg.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
-    let mut findings = Vec::new();
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
     for leg in lift.legs() {
         let place = leg.place().child("contacts");
         let Known::Value(contacts) = &leg.leg.contacts else {
@@ -26,15 +25,13 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
             continue;
         };
         for (number, contact) in contacts.iter().enumerate() {
-            findings.extend(edge(&leg, contact, &place.child(number), rules)?);
+            // Every sling of the leg: the document does not say which of several touches the edge.
+            for (index, sling) in leg.slings() {
+                findings.push(sling_over_edge(index, sling, contact, &place.child(number), rules)?);
+            }
         }
     }
-    Ok(findings)
-}
-
-/// Every sling of the leg against the edge: the document does not say which of several touches it.
-fn edge(leg: &LegView<'_>, contact: &Contact, place: &Place, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
-    leg.slings().map(|(index, sling)| sling_over_edge(index, sling, contact, place, rules)).collect()
+    Ok(())
 }
 
 fn sling_over_edge(

@@ -1,5 +1,6 @@
 //! Geometry: what has to go into what, and how tightly a sling is bent.
 
+use super::alike::Alike;
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
@@ -15,8 +16,8 @@ use std::sync::Arc;
 const DIMENSIONS: &str = "dimensions in the lift document";
 
 /// Checks fits and bends.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
-    let mut findings = Vec::new();
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    let ratios = slings.ask(rules, Question::LeastBendRatio);
     for leg in lift.legs() {
         for fit in contact::fits(lift, &leg) {
             findings.push(match (fit.inner, fit.outer) {
@@ -31,10 +32,10 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
             });
         }
         for (index, _) in leg.slings() {
-            findings.extend(bends(lift, &leg, index, rules)?);
+            bends(lift, &leg, index, rules, ratios.of(index), findings)?;
         }
     }
-    Ok(findings)
+    Ok(())
 }
 
 /// No least bend diameter is known. That is missing, unless the rule set lowers the rating for the bend instead, or the
@@ -62,8 +63,10 @@ fn bends(
     leg: &crate::arrangement::LegView<'_>,
     index: usize,
     rules: &RuleSet,
-) -> Result<Vec<Finding>, Error> {
-    let Some(sling) = lift.document().slings.get(index) else { return Ok(Vec::new()) };
+    ratio: Option<&Answer>,
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
+    let Some(sling) = lift.document().slings.get(index) else { return Ok(()) };
     let place = Place::root().child("slings").child(index);
     let mut least = Vec::new();
     if let Known::Value(limit) = &sling.least_bend_diameter {
@@ -76,9 +79,8 @@ fn bends(
         );
         least.push(Chain::start("least bend diameter", term.from_input("as entered", limit.value.text())));
     }
-    let question = Question::LeastBendRatio;
-    match rules.ask(question, &Facts::new().of_sling(sling)) {
-        Answer::Speaks(ruled) => {
+    match ratio {
+        Some(Answer::Speaks(ruled)) => {
             if let Some(ratio) = ruled.term() {
                 let add = "\"diameter\": \"… mm\"";
                 let what = format_args!("the diameter of \"{}\"", sling.name);
@@ -88,21 +90,25 @@ fn bends(
                             Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));
                         least.push(Chain::start("least bend diameter", base).times(ratio.clone(), Acts::OnForce));
                     }
-                    Err(error) => return Ok(vec![Finding::from_error(Code::Bend, &sling.name, error)?]),
+                    Err(error) => {
+                        findings.push(Finding::from_error(Code::Bend, &sling.name, error)?);
+                        return Ok(());
+                    }
                 }
             }
         }
-        Answer::Refused(error) => return Err(error),
-        Answer::Silent | Answer::DoesNotApply { .. } => {}
-        other => {
-            let text = format!("the least bend diameter is not settled: {}", in_words(&other));
-            return Ok(vec![Finding::new(Code::Bend, Verdict::CannotConclude, &sling.name, place, text)]);
+        Some(Answer::Refused(error)) => return Err(error.clone()),
+        None | Some(Answer::Silent | Answer::DoesNotApply { .. }) => {}
+        Some(other) => {
+            let text = format!("the least bend diameter is not settled: {}", in_words(other));
+            findings.push(Finding::new(Code::Bend, Verdict::CannotConclude, &sling.name, place, text));
+            return Ok(());
         }
     }
     if least.is_empty() {
-        return Ok(unlimited(sling, &place, rules).into_iter().collect());
+        findings.extend(unlimited(sling, &place, rules));
+        return Ok(());
     }
-    let mut findings = Vec::new();
     let least: Vec<Arc<Chain>> = least.into_iter().map(Arc::new).collect();
     for bend in contact::bends(lift, leg, index) {
         for limit in &least {
@@ -118,5 +124,5 @@ fn bends(
             });
         }
     }
-    Ok(findings)
+    Ok(())
 }

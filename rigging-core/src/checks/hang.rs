@@ -1,5 +1,6 @@
 //! How the load hangs: stability, tilt, direction of the pull on lift points, own weight of the gear.
 
+use super::alike::Alike;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
@@ -7,41 +8,54 @@ use crate::demand::{Demand, DesignWeight, Proof};
 use crate::equilibrium::State;
 use crate::error::{Error, Place};
 use crate::gear::Known;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
+use std::sync::Arc;
 
 const SOLVED: &str = "equilibrium of the hanging load, solved and certified";
 
 /// Checks the pose over the whole box of tolerances.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
-    let mut findings = vec![stability(lift, demand), tilt(lift, demand)];
-    findings.extend(directions(lift, demand));
-    findings.extend(leg_angles(lift, rules, demand)?);
-    Ok(findings)
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    slings: &Alike,
+    demand: &Demand,
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
+    findings.extend([stability(lift, demand), tilt(lift, demand)]);
+    directions(lift, demand, findings);
+    leg_angles(lift, rules, slings, demand, findings)
 }
 
 /// The flattest angle of each leg against the least angle from horizontal that the rule set gives for its gear.
-fn leg_angles(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
-    let mut findings = Vec::new();
+fn leg_angles(
+    lift: &Lift,
+    rules: &RuleSet,
+    slings: &Alike,
+    demand: &Demand,
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
+    let limits = slings.each(|facts| match rules.ask(Question::LeastLegAngle, facts) {
+        Answer::Speaks(ruled) => {
+            Ok(ruled.into_term().map(|limit| Arc::new(Chain::start("least angle of a leg from horizontal", limit))))
+        }
+        Answer::Refused(error) => Err(error),
+        _ => Ok(None),
+    });
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
-        for (_, sling) in leg.slings() {
-            let limit = match rules.ask(Question::LeastLegAngle, &Facts::new().of_sling(sling)) {
-                Answer::Speaks(ruled) => ruled.term().cloned(),
-                Answer::Refused(error) => return Err(error),
-                _ => None,
-            };
-            let Some(limit) = limit else { continue };
+        for (index, _) in leg.slings() {
+            let Some(asked) = limits.of(index).cloned().transpose()?.flatten() else { continue };
             let flattest = std::f64::consts::FRAC_PI_2 - extremes.from_vertical;
             let angle = solved("angle", "flattest angle from horizontal over the vertices", flattest);
             let title = "flattest angle of the leg from horizontal";
-            let source = limit.source.clone();
-            let asked = Chain::start("least angle of a leg from horizontal", limit);
+            let source = asked.base.source.clone();
             let finding =
                 Finding::compared(Code::LegAngle, &leg.leg.name, leg.place(), asked, Chain::start(title, angle));
             findings.push(finding.after(source));
         }
     }
-    Ok(findings)
+    Ok(())
 }
 
 fn stability(lift: &Lift, demand: &Demand) -> Finding {
@@ -50,17 +64,18 @@ fn stability(lift: &Lift, demand: &Demand) -> Finding {
     let states = demand.moving.states;
     let (verdict, text) = match (&demand.moving.not_stable, &demand.moving.proof) {
         (None, Proof::NotAsked | Proof::Open { not_stable: false, .. }) => {
-            (Verdict::Pass, format!("the balance is stable, nominally and at every vertex ({states} states)"))
+            let text = format_args!("the balance is stable, nominally and at every vertex ({states} states)");
+            (Verdict::Pass, Text::written(text))
         }
         (None, Proof::Bounded { parts, .. }) => (
             Verdict::Pass,
-            format!(
+            Text::written(format_args!(
                 "the balance is stable at every vertex, and what becomes of it within the tolerances is proven so ({parts} pieces)"
-            ),
+            )),
         ),
         // A vertex is stable and yet something between is not: no verdict is one.
         (None, Proof::Open { why, not_stable: true }) => {
-            (Verdict::CannotConclude, format!("the balance is stable at every vertex, but {why}"))
+            (Verdict::CannotConclude, Text::written(format_args!("the balance is stable at every vertex, but {why}")))
         }
         (Some((state, vertex)), _) => {
             let meaning = match state {
@@ -68,7 +83,7 @@ fn stability(lift: &Lift, demand: &Demand) -> Finding {
                 State::Unstable => "the balance is unstable: the load turns over at the least disturbance",
                 _ => "there is no balance near the attitude as drawn: the load turns over",
             };
-            (Verdict::Fail, format!("{meaning}, at {vertex}"))
+            (Verdict::Fail, Text::written(format_args!("{meaning}, at {vertex}")))
         }
     };
     Finding::new(Code::Stability, verdict, &document.load.name, place, text).after(Source::mechanics(SOLVED))
@@ -84,20 +99,20 @@ fn tilt(lift: &Lift, demand: &Demand) -> Finding {
     let limit = Term::new("limit", "allowed tilt", allowed.value.si(), "rad", Source::stated(&allowed.source))
         .from_input("as entered", allowed.value.text());
     let asked = solved("tilt", "largest tilt over the vertices; attained, not a bound", demand.moving.tilt)
-        .from_input("attained at", demand.moving.tilt_attained.to_string());
+        .from_input("attained at", Text::written(format_args!("{}", demand.moving.tilt_attained)));
     let asked = Chain::start("tilt away from the attitude as drawn", asked);
     Finding::compared(Code::Tilt, &load.name, place, asked, Chain::start("the allowed tilt", limit))
 }
 
 /// The pull of each leg on the points at its ends, and the resultant of both spans on a point that a leg passes over.
-fn directions(lift: &Lift, demand: &Demand) -> Vec<Finding> {
+fn directions(lift: &Lift, demand: &Demand, findings: &mut Vec<Finding>) {
     let legs = lift.legs().zip(&demand.moving.legs);
     let ends = legs.flat_map(|(leg, extremes)| leg.links.ends.iter().copied().zip(extremes.from_axis));
     let passed = lift.legs().flat_map(|leg| {
         let between = leg.passages().filter_map(|(index, _)| leg.links.stations.get(index).copied());
         between.map(|anchor| (anchor, demand.moving.at(anchor).and_then(|place| place.from_axis))).collect::<Vec<_>>()
     });
-    ends.chain(passed).filter_map(|(anchor, angle)| direction(lift, anchor, angle)).collect()
+    findings.extend(ends.chain(passed).filter_map(|(anchor, angle)| direction(lift, anchor, angle)));
 }
 
 /// The largest angle of a pull from the axis of a point's rating; none where the station is no such point.
@@ -158,9 +173,9 @@ pub(super) fn own_weight(lift: &Lift, of: &DesignWeight, findings: &[Finding]) -
     let place = Place::root().child("slings");
     Ok(match tipped {
         None => {
-            let text = format!(
+            let text = Text::written(format_args!(
                 "slings and fittings weigh {kilonewtons:.2} kN together; the leg tensions leave that out, and all of it on any one leg would change no verdict"
-            );
+            ));
             Finding::new(Code::OwnWeight, Verdict::Pass, name, place, text)
         }
         Some(finding) => {

@@ -1,10 +1,11 @@
 //! Tags and markings: whether an item may be used at all, whatever it could bear.
 
+use super::alike::Alike;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Known, Rated, Tag, TestCertificate};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
 
@@ -13,9 +14,11 @@ use crate::text::Text;
 const SAME_MARKING: f64 = 0.005;
 
 /// Checks every sling and fitting of every leg.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &mut Vec<Finding>) -> Result<(), Error> {
     let root = Place::root();
-    let mut findings = Vec::new();
+    let of_slings = slings.ask(rules, Question::Marking);
+    let fittings = Alike::fittings(lift);
+    let of_fittings = fittings.ask(rules, Question::Marking);
     for leg in lift.legs() {
         for (index, sling) in leg.slings() {
             let item = Marked {
@@ -27,19 +30,19 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
                 wll: &sling.strength.wll,
                 breaking_load: &sling.strength.breaking_load,
             };
-            findings.push(item.compare(rules.ask(Question::Marking, &Facts::new().of_sling(sling)))?);
+            findings.push(item.compare(of_slings.of(index))?);
         }
         for (index, fitting) in leg.fittings() {
-            findings.push(self::fitting(index, fitting, rules)?);
+            findings.push(self::fitting(index, fitting, of_fittings.of(index))?);
         }
     }
     for (_, index, fitting) in lift.collectors() {
-        findings.push(self::fitting(index, fitting, rules)?);
+        findings.push(self::fitting(index, fitting, of_fittings.of(index))?);
     }
-    Ok(findings)
+    Ok(())
 }
 
-fn fitting(index: usize, fitting: &Fitting, rules: &RuleSet) -> Result<Finding, Error> {
+fn fitting(index: usize, fitting: &Fitting, answer: Option<&Answer>) -> Result<Finding, Error> {
     let item = Marked {
         name: &fitting.name,
         place: Place::root().child("fittings").child(index),
@@ -49,7 +52,7 @@ fn fitting(index: usize, fitting: &Fitting, rules: &RuleSet) -> Result<Finding, 
         wll: &fitting.rating.wll,
         breaking_load: &fitting.rating.breaking_load,
     };
-    item.compare(rules.ask(Question::Marking, &Facts::new().of_fitting(fitting)))
+    item.compare(answer)
 }
 
 struct Marked<'a> {
@@ -68,10 +71,10 @@ fn agree(one: &Rated, other: &Rated) -> bool {
 }
 
 impl Marked<'_> {
-    fn compare(self, answer: Answer) -> Result<Finding, Error> {
+    fn compare(self, answer: Option<&Answer>) -> Result<Finding, Error> {
         let source = match answer {
-            Answer::Speaks(ruled) => ruled.source,
-            Answer::Refused(error) => return Err(error),
+            Some(Answer::Speaks(ruled)) => ruled.source.clone(),
+            Some(Answer::Refused(error)) => return Err(error.clone()),
             // An item without a legible tag is not used, whether or not this rule set says so.
             _ => {
                 Source::new("an item is identified before it is used", "", "", crate::source::Standing::CommonPractice)
@@ -84,13 +87,13 @@ impl Marked<'_> {
             Finding::lacking(Code::Identity, self.name, missing)
         };
         let verdict =
-            |verdict, text: String| Finding::new(Code::Identity, verdict, self.name, self.place.child("tag"), text);
+            |verdict, text: Text| Finding::new(Code::Identity, verdict, self.name, self.place.child("tag"), text);
         let Known::Value(tag) = self.tag else {
             return Ok(lacking("the tag as seen", "tag", "\"tag\": { \"legible\": …, \"wll\": \"… t\" }").after(source));
         };
         if !tag.legible {
             let text = "its tag cannot be read: it is not usable, whatever the calculation says";
-            return Ok(verdict(Verdict::Fail, text.to_owned()).after(source));
+            return Ok(verdict(Verdict::Fail, text.into()).after(source));
         }
         let Known::Value(number) = self.identity else {
             return Ok(lacking("the identification number", "identity", "\"identity\": \"…\"").after(source));
@@ -102,16 +105,17 @@ impl Marked<'_> {
         }
         let (Known::Value(shown), Known::Value(used)) = (&tag.wll, self.wll) else {
             if self.wll.is_unknown() {
-                return Ok(verdict(Verdict::Pass, "its tag can be read".to_owned()).after(source));
+                return Ok(verdict(Verdict::Pass, "its tag can be read".into()).after(source));
             }
             return Ok(lacking("the working load limit on the tag", "tag/wll", "\"wll\": \"… t\"").after(source));
         };
         if agree(shown, used) {
-            return Ok(verdict(Verdict::Pass, format!("its tag can be read and shows {shown}")).after(source));
+            let text = Text::written(format_args!("its tag can be read and shows {shown}"));
+            return Ok(verdict(Verdict::Pass, text).after(source));
         }
         let text =
             format!("its tag shows {shown}, the calculation uses {used}: which of them is right must be settled first");
-        Ok(verdict(Verdict::CannotConclude, text).after(source))
+        Ok(verdict(Verdict::CannotConclude, text.into()).after(source))
     }
 
     /// What the certificate says otherwise than the item, its tag or the calculation.

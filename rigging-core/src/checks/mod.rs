@@ -4,6 +4,7 @@
 //! what is not calculated yet and a state that could not be certified make a finding "cannot conclude" that names its
 //! place; every other error means that the calculation could not be made.
 
+mod alike;
 mod assumption;
 mod category;
 mod choke;
@@ -45,6 +46,7 @@ use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
 use crate::error::Error;
 use crate::rules::{DocumentIdentity, RuleSet};
 use crate::text::Text;
+use alike::Alike;
 use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
 
@@ -165,28 +167,38 @@ impl Lift {
     /// As [`Lift::assess`]; [`Error::OutOfDomain`] for an effort whose gap is not positive; [`Error::Inconsistent`] for a
     /// rule that answers not one force a leg.
     pub fn assess_by(&self, rules: &RuleSet, forces: Forces<'_>) -> Result<Assessment, Error> {
+        self.assess_raised(rules, forces, demand::raise(self, rules))
+    }
+
+    /// The same with the demand that was raised under these rules, or what kept it from being raised.
+    pub(crate) fn assess_raised(
+        &self,
+        rules: &RuleSet,
+        forces: Forces<'_>,
+        demand: Result<Demand, Error>,
+    ) -> Result<Assessment, Error> {
         if let Forces::Bounds(effort) = &forces {
             effort.validate()?;
         }
         // About a dozen findings a leg: room for them spares moving them about.
         let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
-        findings.extend(surroundings::compare(self, rules)?);
+        let slings = Alike::slings(self);
+        surroundings::compare(self, rules, &slings, &mut findings)?;
         findings.extend(mass::compare(self, rules)?);
-        findings.extend(identity::compare(self, rules)?);
-        findings.extend(edge::compare(self, rules)?);
-        findings.extend(fit::compare(self, rules)?);
+        identity::compare(self, rules, &slings, &mut findings)?;
+        edge::compare(self, rules, &mut findings)?;
+        fit::compare(self, rules, &slings, &mut findings)?;
         findings.extend(collectors::room(self)?);
         findings.extend(particulars::compare(self));
         findings.extend(consistency::compare(self, rules)?);
         findings.extend(unused::compare(self));
         findings.extend(maker::compare(self, rules)?);
-        let demand = demand::raise(self, rules);
         let demand = match forces {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
         };
         if let Ok(demand) = &demand {
-            findings.extend(hang::compare(self, rules, demand)?);
+            hang::compare(self, rules, &slings, demand, &mut findings)?;
             findings.extend(running::compare(self, demand));
             findings.extend(collectors::spread(self, demand));
             findings.extend(choke::compare(self, demand));
@@ -210,7 +222,7 @@ impl Lift {
             (None, Some(demand), _) => Some(demand),
         };
         if let Some(asks) = asks {
-            findings.extend(strength::compare(self, rules, asks, demand.as_ref())?);
+            strength::compare(self, rules, asks, demand.as_ref(), &mut findings)?;
             findings.extend(collectors::compare(self, rules, asks)?);
             findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(self, rules, asks)?);
@@ -300,11 +312,12 @@ fn utilization(finding: &Finding) -> f64 {
 
 fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
+    let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding.code)).collect();
     let ruled = |leg: usize| by_rule.and_then(|by_rule| by_rule.moving.get(leg).copied());
     legs.map(|((leg, nominal), extremes)| {
-        let along = along(lift, &leg, findings);
-        let capacities = along.iter().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
-        let utilizations = along.iter().map(|finding| finding.utilization);
+        let along = strengths.iter().filter(|finding| is_along(&leg, finding));
+        let capacities = along.clone().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
+        let utilizations = along.map(|finding| finding.utilization);
         LegFigures {
             name: leg.leg.name.clone(),
             nominal: *nominal,
@@ -320,16 +333,24 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
 }
 
 /// The findings on the strength of what a leg is made of and hangs between.
-pub(crate) fn along<'a>(lift: &Lift, leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
-    let mut names: Vec<(Code, &str)> = Vec::new();
-    names.extend(leg.slings().map(|(_, sling)| (Code::SlingStrength, sling.name.as_str())));
-    let fittings = leg
-        .fittings()
-        .flat_map(|(_, fitting)| [Code::FittingStrength, Code::SideLoad].map(|code| (code, fitting.name.as_str())));
-    names.extend(fittings);
-    let points = leg.links.stations.iter().filter_map(|station| lift.point(*station));
-    names.extend(
-        points.flat_map(|point| [Code::LiftPointStrength, Code::SideLoad].map(|code| (code, point.name.as_str()))),
-    );
-    findings.iter().filter(|finding| names.contains(&(finding.code, finding.item.as_str()))).collect()
+pub(crate) fn along<'a>(leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
+    findings.iter().filter(|finding| is_strength(finding.code) && is_along(leg, finding)).collect()
+}
+
+const fn is_strength(code: Code) -> bool {
+    matches!(code, Code::SlingStrength | Code::FittingStrength | Code::LiftPointStrength | Code::SideLoad)
+}
+
+/// Whether a strength is one of an item of the leg, or of a point that it is attached to or passes over.
+fn is_along(leg: &LegView<'_>, strength: &Finding) -> bool {
+    let item = &strength.item;
+    let fitting = || leg.fittings().any(|(_, fitting)| fitting.name == *item);
+    let point = || leg.points().any(|point| point.name == *item);
+    match strength.code {
+        Code::SlingStrength => leg.slings().any(|(_, sling)| sling.name == *item),
+        Code::FittingStrength => fitting(),
+        Code::LiftPointStrength => point(),
+        Code::SideLoad => fitting() || point(),
+        _ => false,
+    }
 }

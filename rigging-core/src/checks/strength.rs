@@ -22,9 +22,9 @@ pub(super) fn compare(
     rules: &RuleSet,
     demand: &dyn Asks,
     balance: Option<&Demand>,
-) -> Result<Vec<Finding>, Error> {
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
     let root = Place::root();
-    let mut findings = Vec::new();
     let shared = demand.places();
     for leg in lift.legs() {
         // One chain a leg, shared by everything along it.
@@ -71,7 +71,7 @@ pub(super) fn compare(
     findings.extend(shared_points(lift, demand, &shared)?);
     findings.extend(spreaders(lift, demand)?);
     findings.extend(hooks(lift, demand)?);
-    Ok(findings)
+    Ok(())
 }
 
 /// How the slings of a leg hang.

@@ -1,5 +1,6 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
+use super::alike::Alike;
 use super::{Code, Finding, MissingInput, Verdict, temperature};
 use crate::arrangement::{Lift, LoadKind};
 use crate::error::{Error, Place};
@@ -8,16 +9,19 @@ use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::text::Text;
 
 /// Checks applicability, temperature and chemicals.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
-    let mut findings = applicability(lift, rules)?;
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    applicability(lift, rules, findings)?;
     findings.extend(load_kind(lift, rules)?);
+    let applies = slings.ask(rules, Question::AppliesToGear);
+    let limits = temperature::Limits::of(lift, rules, slings);
     for (index, sling) in used_slings(lift) {
-        let facts = Facts::new().of_sling(sling);
-        findings.extend(gear(index, sling, &facts, rules)?);
-        findings.extend(temperature::compare(lift, index, sling, &facts, rules)?);
+        if let Some(answer) = applies.of(index) {
+            findings.extend(gear(index, sling, answer)?);
+        }
+        limits.compare(index, sling, findings)?;
     }
     findings.push(chemicals(lift));
-    Ok(findings)
+    Ok(())
 }
 
 fn used_slings(lift: &Lift) -> impl Iterator<Item = (usize, &Sling)> {
@@ -25,7 +29,7 @@ fn used_slings(lift: &Lift) -> impl Iterator<Item = (usize, &Sling)> {
 }
 
 /// The first question always: does this document apply to the operation, the place and the persons?
-fn applicability(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
     let document = lift.document();
     let operation = Place::root().child("operation");
     let environment = Place::root().child("environment");
@@ -53,7 +57,6 @@ fn applicability(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
             "\"persons_lifted\": …",
         ),
     ];
-    let mut findings = Vec::new();
     for (question, fact, word, place, add) in questions {
         let name = &document.name;
         let Some(word) = word else {
@@ -86,7 +89,7 @@ fn applicability(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
             ),
         });
     }
-    Ok(findings)
+    Ok(())
 }
 
 /// Containers and portable units for use offshore have standards of their own, whatever else a rule set says of the operation. A
@@ -126,11 +129,11 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
     }))
 }
 
-fn gear(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<Option<Finding>, Error> {
+fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>, Error> {
     let place = Place::root().child("slings").child(index).child("construction");
     let (material, construction) = (sling.material.word(), sling.construction.word());
     let said = |text: String| Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text);
-    Ok(match rules.ask(Question::AppliesToGear, facts) {
+    Ok(match answer {
         Answer::Speaks(_) => None,
         Answer::Silent => {
             Some(said(format!("the rule set does not name this gear ({material} {construction}); its marked rating stands by itself")))
@@ -139,10 +142,10 @@ fn gear(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<O
             said(format!(
                 "the rule set does not cover this gear ({material} {construction}): {why}; its marked rating stands by itself"
             ))
-            .after(source),
+            .after(source.clone()),
         ),
-        Answer::Refused(error) => return Err(error),
-        other => Some(said(format!("whether the rule set covers this gear is not settled: {}", in_words(&other)))),
+        Answer::Refused(error) => return Err(error.clone()),
+        other => Some(said(format!("whether the rule set covers this gear is not settled: {}", in_words(other)))),
     })
 }
 

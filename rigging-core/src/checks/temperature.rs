@@ -1,5 +1,6 @@
 //! Temperature of a sling against what the rule set and its maker allow.
 
+use super::alike::{Alike, Said};
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
@@ -9,6 +10,8 @@ use crate::gear::Sling;
 use crate::quantity::{Entered, Temperature};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
+use std::sync::Arc;
 
 /// The lower or the upper end of a range of temperature.
 #[derive(Clone, Copy, PartialEq)]
@@ -17,114 +20,177 @@ enum End {
     Highest,
 }
 
-/// Checks one sling at both ends of the range. A limit comes from the rule set, from the maker, or from both; where
-/// neither gives one, nothing can be concluded.
-pub(super) fn compare(
-    lift: &Lift,
-    index: usize,
-    sling: &Sling,
-    facts: &Facts,
-    rules: &RuleSet,
-) -> Result<Vec<Finding>, Error> {
-    let place = Place::root().child("environment").child("temperature");
-    let Some([low, high]) = lift.document().environment.temperature.value() else {
-        let what = "the lowest and highest temperature of the gear".to_owned();
-        let add = "\"temperature\": [\"… degC\", \"… degC\"]".to_owned();
-        return Ok(vec![Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place })]);
-    };
-    let mut findings = Vec::new();
-    for (end, found) in [(End::Lowest, low), (End::Highest, high)] {
-        if let Some(finding) = by_factor(end, found, facts, sling, rules, &place)? {
-            findings.extend(finding);
-            continue;
-        }
-        match ruled(end, facts, rules)? {
-            Ok(Some(limit)) if end == End::Highest && found.si() > limit.value => {
-                findings.push(beyond(found, limit, facts, sling, rules, place.clone())?);
-            }
-            Ok(limit) => {
-                let limits: Vec<Term> = limit.into_iter().chain(stated(end, sling)).collect();
-                if limits.is_empty() && !findings.iter().any(|finding| !finding.missing.is_empty()) {
-                    findings.push(unlimited(index, sling));
-                }
-                findings.extend(limits.into_iter().map(|limit| held_against(end, found, limit, sling, place.clone())));
-            }
-            Err(why) => {
-                let place = Place::root().child("slings").child(index);
-                let text = format!("the temperature limit is not settled: {why}");
-                findings.push(Finding::new(Code::Temperature, Verdict::CannotConclude, &sling.name, place, text));
-            }
-        }
-    }
-    Ok(findings)
+/// What holds for every sling: the range, and what the rule set says of either end.
+pub(super) struct Limits<'a> {
+    rules: &'a RuleSet,
+    /// None where the temperature is not known.
+    range: Option<[Found<'a>; 2]>,
 }
 
-/// What follows where the rule set prints what a temperature leaves of the rating; none where it prints nothing. A figure of
-/// the maker is one at the full rating, so it binds only where the whole rating is left.
-fn by_factor(
+/// One end of the range that the gear sees, and what the rule set says of it to gear of each kind.
+struct Found<'a> {
     end: End,
-    found: &Entered<Temperature>,
-    facts: &Facts,
-    sling: &Sling,
-    rules: &RuleSet,
-    place: &Place,
-) -> Result<Option<Vec<Finding>>, Error> {
-    let facts = facts.clone().word("exposure", "at temperature").number("temperature", found.si(), "K");
-    let said = |verdict, text: String| Finding::new(Code::Temperature, verdict, &sling.name, place.clone(), text);
-    let ruled = match rules.ask(Question::TemperatureFactor, &facts) {
-        Answer::Speaks(ruled) => ruled,
-        Answer::Silent | Answer::DoesNotApply { .. } => return Ok(None),
-        Answer::Refused(error) => return Err(error),
-        other => {
-            let text = format!("what {} leaves of the rating is not settled: {}", found.text(), in_words(&other));
-            return Ok(Some(vec![said(Verdict::CannotConclude, text)]));
+    entered: &'a Entered<Temperature>,
+    chain: Arc<Chain>,
+    /// What the temperature leaves of the rating.
+    left: Said<'a, Answer>,
+    /// The limit of the full rating.
+    limit: Said<'a, Ruled>,
+}
+
+/// A limit of the rule set, if it has one; the inner error says in words what keeps it from speaking.
+type Ruled = Result<Result<Option<Arc<Chain>>, String>, Error>;
+
+impl<'a> Limits<'a> {
+    pub(super) fn of(lift: &'a Lift, rules: &'a RuleSet, slings: &'a Alike) -> Self {
+        let range = lift.document().environment.temperature.value().map(|[low, high]| {
+            [(End::Lowest, low), (End::Highest, high)].map(|(end, entered)| Found {
+                end,
+                entered,
+                chain: Arc::new(end.seen(entered)),
+                left: slings.each(|facts| {
+                    let facts = facts.clone().word("exposure", "at temperature");
+                    rules.ask(Question::TemperatureFactor, &facts.number("temperature", entered.si(), "K"))
+                }),
+                limit: slings.each(|facts| ruled(end, facts, rules)),
+            })
+        });
+        Self { rules, range }
+    }
+
+    /// Checks one sling at both ends of the range. A limit comes from the rule set, from the maker, or from both; where
+    /// neither gives one, nothing can be concluded.
+    pub(super) fn compare(&self, index: usize, sling: &Sling, findings: &mut Vec<Finding>) -> Result<(), Error> {
+        let place = Place::root().child("environment").child("temperature");
+        let Some(range) = &self.range else {
+            let what = "the lowest and highest temperature of the gear".to_owned();
+            let add = "\"temperature\": [\"… degC\", \"… degC\"]".to_owned();
+            findings.push(Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place }));
+            return Ok(());
+        };
+        let mut told_as_missing = false;
+        for found in range {
+            if let Some(answer) = found.left.of(index)
+                && found.by_factor(answer, sling, &place, findings)?
+            {
+                continue;
+            }
+            match found.limit.of(index).cloned().unwrap_or(Ok(Ok(None)))? {
+                Ok(Some(limit)) if found.end == End::Highest && found.entered.si() > limit.value() => {
+                    findings.push(self.beyond(found, limit, sling, place.clone())?);
+                }
+                Ok(ruled) => {
+                    let stated = stated(found.end, sling).map(|limit| Arc::new(found.end.allowed(limit)));
+                    if ruled.is_none() && stated.is_none() && !told_as_missing {
+                        told_as_missing = true;
+                        findings.push(unlimited(index, sling));
+                    }
+                    let limits = ruled.into_iter().chain(stated);
+                    findings.extend(limits.map(|limit| found.held_against(limit, sling, place.clone())));
+                }
+                Err(why) => {
+                    let place = Place::root().child("slings").child(index);
+                    let text = format!("the temperature limit is not settled: {why}");
+                    findings.push(Finding::new(Code::Temperature, Verdict::CannotConclude, &sling.name, place, text));
+                }
+            }
         }
-    };
-    let left = ruled.term().map_or(f64::NAN, |term| term.value);
-    let finding = match left {
-        0.0 => said(Verdict::Fail, format!("must not be used at {}", found.text())),
-        1.0 => said(Verdict::Pass, format!("the full rating holds at {}", found.text())),
-        _ => said(Verdict::Pass, format!("{} leaves {left} of the rating, which is lowered by it", found.text())),
-    };
-    let mut findings = vec![finding.after(ruled.source)];
-    if left == 1.0 {
-        findings.extend(stated(end, sling).map(|limit| held_against(end, found, limit, sling, place.clone())));
+        Ok(())
     }
-    Ok(Some(findings))
+
+    /// Above the highest temperature of the full rating: a failure, unless the rule set removes the item only at a higher one
+    /// and so leaves what is between to the maker.
+    fn beyond(&self, found: &Found<'_>, limit: Arc<Chain>, sling: &Sling, place: Place) -> Result<Finding, Error> {
+        let removal = match self.rules.ask(Question::RemovalTemperature, &Facts::new().of_sling(sling)) {
+            Answer::Speaks(ruled) => ruled.term().map(|term| term.value),
+            Answer::Refused(error) => return Err(error),
+            _ => None,
+        };
+        let removed_later = removal.is_some_and(|removal| removal > limit.value() && found.entered.si() <= removal);
+        let finding = found.held_against(limit, sling, place);
+        if !removed_later {
+            return Ok(finding);
+        }
+        let entered = found.entered.text();
+        let text = format!("what {entered} leaves of the rating is said by the maker: the rule set does not");
+        Ok(Finding { verdict: Verdict::CannotConclude, text: text.into(), utilization: None, ..finding })
+    }
 }
 
-/// Above the highest temperature of the full rating: a failure, unless the rule set removes the item only at a higher one and
-/// so leaves what is between to the maker.
-fn beyond(
-    found: &Entered<Temperature>,
-    limit: Term,
-    facts: &Facts,
-    sling: &Sling,
-    rules: &RuleSet,
-    place: Place,
-) -> Result<Finding, Error> {
-    let removal = match rules.ask(Question::RemovalTemperature, facts) {
-        Answer::Speaks(ruled) => ruled.term().cloned(),
-        Answer::Refused(error) => return Err(error),
-        _ => None,
-    };
-    let removed_later = removal.is_some_and(|removal| removal.value > limit.value && found.si() <= removal.value);
-    let finding = held_against(End::Highest, found, limit, sling, place);
-    if !removed_later {
-        return Ok(finding);
+impl Found<'_> {
+    /// What follows where the rule set prints what a temperature leaves of the rating; false where it prints nothing. A figure
+    /// of the maker is one at the full rating, so it binds only where the whole rating is left.
+    fn by_factor(
+        &self,
+        answer: &Answer,
+        sling: &Sling,
+        place: &Place,
+        findings: &mut Vec<Finding>,
+    ) -> Result<bool, Error> {
+        let entered = self.entered.text();
+        let said = |verdict, text: Text| Finding::new(Code::Temperature, verdict, &sling.name, place.clone(), text);
+        let ruled = match answer {
+            Answer::Speaks(ruled) => ruled,
+            Answer::Silent | Answer::DoesNotApply { .. } => return Ok(false),
+            Answer::Refused(error) => return Err(error.clone()),
+            other => {
+                let text = format!("what {entered} leaves of the rating is not settled: {}", in_words(other));
+                findings.push(said(Verdict::CannotConclude, text.into()));
+                return Ok(true);
+            }
+        };
+        let left = ruled.term().map_or(f64::NAN, |term| term.value);
+        let finding = match left {
+            0.0 => said(Verdict::Fail, format!("must not be used at {entered}").into()),
+            1.0 => said(Verdict::Pass, format!("the full rating holds at {entered}").into()),
+            _ => said(Verdict::Pass, format!("{entered} leaves {left} of the rating, which is lowered by it").into()),
+        };
+        findings.push(finding.after(ruled.source.clone()));
+        if left == 1.0 {
+            let stated = stated(self.end, sling).map(|limit| Arc::new(self.end.allowed(limit)));
+            findings.extend(stated.map(|limit| self.held_against(limit, sling, place.clone())));
+        }
+        Ok(true)
     }
-    let text = format!("what {} leaves of the rating is said by the maker: the rule set does not", found.text());
-    Ok(Finding { verdict: Verdict::CannotConclude, text: text.into(), utilization: None, ..finding })
+
+    fn held_against(&self, limit: Arc<Chain>, sling: &Sling, place: Place) -> Finding {
+        let source = limit.base.source.clone();
+        let found = Arc::clone(&self.chain);
+        let (asked, borne) = match self.end {
+            End::Highest => (found, limit),
+            End::Lowest => (limit, found),
+        };
+        Finding::compared(Code::Temperature, &sling.name, place, asked, borne).after(source)
+    }
 }
 
-/// What the rule set allows; the inner error says in words what keeps it from speaking.
-fn ruled(end: End, facts: &Facts, rules: &RuleSet) -> Result<Result<Option<Term>, String>, Error> {
+impl End {
+    /// What the gear sees, as a chain.
+    fn seen(self, entered: &Entered<Temperature>) -> Chain {
+        let reading = reading(entered, Source::stated("environment in the lift document"));
+        match self {
+            Self::Lowest => Chain::start("lowest temperature of the gear", reading),
+            Self::Highest => Chain::start("highest temperature of the gear", reading),
+        }
+    }
+
+    /// A limit as a chain.
+    fn allowed(self, limit: Term) -> Chain {
+        match self {
+            Self::Lowest => Chain::start("its lowest allowed", limit),
+            Self::Highest => Chain::start("its highest allowed", limit),
+        }
+    }
+}
+
+/// What the rule set allows.
+fn ruled(end: End, facts: &Facts, rules: &RuleSet) -> Ruled {
     let question = match end {
         End::Lowest => Question::LowestTemperature,
         End::Highest => Question::HighestTemperature,
     };
     Ok(match rules.ask(question, facts) {
-        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
+        Answer::Speaks(ruled) => Ok(ruled.into_term().map(|limit| Arc::new(end.allowed(limit)))),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
         Answer::Refused(error) => return Err(error),
         other => Err(in_words(&other)),
@@ -137,22 +203,6 @@ fn stated(end: End, sling: &Sling) -> Option<Term> {
     let [low, high] = &range.value;
     let limit = if end == End::Lowest { low } else { high };
     Some(reading(limit, Source::stated(&range.source)))
-}
-
-fn held_against(end: End, found: &Entered<Temperature>, limit: Term, sling: &Sling, place: Place) -> Finding {
-    let source = limit.source.clone();
-    let found = reading(found, Source::stated("environment in the lift document"));
-    let finding = match end {
-        End::Highest => {
-            let asked = Chain::start("highest temperature of the gear", found);
-            Finding::compared(Code::Temperature, &sling.name, place, asked, Chain::start("its highest allowed", limit))
-        }
-        End::Lowest => {
-            let borne = Chain::start("lowest temperature of the gear", found);
-            Finding::compared(Code::Temperature, &sling.name, place, Chain::start("its lowest allowed", limit), borne)
-        }
-    };
-    finding.after(source)
 }
 
 fn unlimited(index: usize, sling: &Sling) -> Finding {

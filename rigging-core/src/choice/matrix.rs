@@ -2,6 +2,7 @@
 
 use super::align::{self, Subject};
 use super::parting::{Parting, partings};
+use super::under::assess_under;
 use crate::arrangement::Lift;
 use crate::checks::{Assessment, Code, RuleSetIdentity, Verdict};
 use crate::error::{Error, Place};
@@ -148,7 +149,7 @@ impl Matrix {
 /// # Errors
 /// As [`Lift::assess`]; [`Error::Inconsistent`] for no rule set at all.
 pub fn matrix(lift: &Lift, sets: &[&RuleSet]) -> Result<Matrix, Error> {
-    let assessments: Vec<Assessment> = sets.iter().map(|rules| lift.assess(rules)).collect::<Result<_, _>>()?;
+    let assessments: Vec<Assessment> = assess_under(lift, sets).into_iter().collect::<Result<_, _>>()?;
     Matrix::of(&assessments)
 }
 

@@ -7,6 +7,8 @@
 mod align;
 mod matrix;
 mod parting;
+mod under;
 
 pub use matrix::{Cell, Column, Governing, Matrix, Parted, Row, matrix};
 pub use parting::{Part, Parting, Said, Side, partings};
+pub use under::{assess_each, assess_under};

@@ -41,12 +41,12 @@ impl SharingRule for ElasticAtVertices {
         let tolerances = ToleranceBox { lengths: stated.lengths.clone(), center: stated.center_of_gravity };
         let mut largest = vec![0.0_f64; set.legs().len()];
         let mut not_stable = None;
-        visit(set.system()?, &tolerances, |vertex, workspace, outcome| {
-            if outcome.state != State::Stable && not_stable.is_none() {
-                not_stable = Some(format!("load sharing where the balance is {} at {vertex}", outcome.state.word()));
+        visit(set.system()?, &tolerances, |vertex, hung| {
+            if hung.state != State::Stable && not_stable.is_none() {
+                not_stable = Some(format!("load sharing where the balance is {} at {vertex}", hung.state.word()));
             }
-            for (largest, tension) in largest.iter_mut().zip(workspace.tensions()) {
-                *largest = largest.max(tension);
+            for (largest, (tension, _)) in largest.iter_mut().zip(hung.pulls) {
+                *largest = largest.max(*tension);
             }
         })?;
         match not_stable {

@@ -5,6 +5,7 @@ use crate::arrangement::{CapacityBasis, Hook, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::source::Source;
+use crate::text::Text;
 
 /// The gear's weight and mass in words.
 const SLINGS: (&str, &str) = ("weight of slings and fittings", "mass of slings and fittings");
@@ -13,8 +14,8 @@ const SLINGS: (&str, &str) = ("weight of slings and fittings", "mass of slings a
 fn hung(of: &DesignWeight, symbol: &'static str, what: (&'static str, &'static str), mass: f64, gravity: f64) -> Term {
     let dynamic = of.dynamic.as_ref().map_or(1.0, |term| term.value);
     let source = Source::mechanics("weight is mass times gravity");
-    let term =
-        Term::new(symbol, what.0, mass * gravity * dynamic, "N", source).from_input(what.1, format!("{mass} kg"));
+    let term = Term::new(symbol, what.0, mass * gravity * dynamic, "N", source)
+        .from_input(what.1, Text::written(format_args!("{mass} kg")));
     match &of.dynamic {
         Some(dynamic) => term.from_input(dynamic.name.clone(), dynamic.value.to_string()),
         None => term,

@@ -39,9 +39,10 @@ use crate::equilibrium::worst::Effort;
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::source::Source;
-use crate::system;
+use crate::system::{self, Masses};
 use crate::text::Text;
-use sweep::Swept;
+use std::rc::Rc;
+use sweep::{Hanging, Swept};
 
 /// What is asked of every item, and the state of the hanging load.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,13 +69,66 @@ pub struct Demand {
 pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
     let tolerances = ToleranceBox::of(lift)?;
-    let model = system::from_lift(lift, weight.moving())?;
-    let Swept { nominal, tensions, extremes: moving } = sweep::swept(lift, &model, &tolerances)?;
-    let at_rest = match &weight.dynamic {
-        None => None,
-        Some(_) => Some(sweep(lift, &system::from_lift(lift, weight.at_rest())?, &tolerances)?),
+    let rest = hang(lift, weight.at_rest(), &tolerances)?;
+    let Some(masses) = weight.with_dynamic_factor() else {
+        return Ok(Demand::of(weight, tolerances, rest.swept, None));
     };
-    Ok(Demand { weight, tolerances, nominal, tensions, moving, at_rest })
+    let moving = turned_into(&rest, lift, masses, &tolerances)?;
+    Ok(Demand::of(weight, tolerances, moving, Some(rest.swept.extremes)))
+}
+
+/// Raises the demand of a lift under several rule sets, in their order, each as by [`raise`]. What the sets make of the
+/// weight decides how the load hangs, and nothing else of theirs does: it is hung once for every weight among them.
+pub fn raise_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Demand, Error>> {
+    let mut known = Known::default();
+    sets.iter().map(|rules| raise_among(lift, rules, &mut known)).collect()
+}
+
+/// What was hung for other rule sets, by the masses at rest, and by these and those that move.
+#[derive(Default)]
+struct Known {
+    rest: Listed<Masses, Hanging>,
+    moving: Listed<[Masses; 2], Swept>,
+}
+
+/// What was hung, under the masses it was hung with.
+type Listed<K, T> = Vec<(K, Rc<Result<T, Error>>)>;
+
+/// As [`raise`]; what is known is taken over.
+fn raise_among(lift: &Lift, rules: &RuleSet, known: &mut Known) -> Result<Demand, Error> {
+    let weight = weigh(lift, rules)?;
+    let tolerances = ToleranceBox::of(lift)?;
+    let masses = weight.at_rest();
+    let rest = once(&mut known.rest, masses, || hang(lift, masses, &tolerances));
+    let rest = rest.as_ref().as_ref().map_err(Error::clone)?;
+    let Some(moving) = weight.with_dynamic_factor() else {
+        return Ok(Demand::of(weight, tolerances, rest.swept.clone(), None));
+    };
+    let found = once(&mut known.moving, [masses, moving], || turned_into(rest, lift, moving, &tolerances));
+    let found = Result::clone(&found)?;
+    Ok(Demand::of(weight, tolerances, found, Some(rest.swept.extremes.clone())))
+}
+
+/// What stands in the list under this key, or is made and put there.
+fn once<K: PartialEq, T>(
+    list: &mut Listed<K, T>,
+    key: K,
+    make: impl FnOnce() -> Result<T, Error>,
+) -> Rc<Result<T, Error>> {
+    if let Some((_, found)) = list.iter().find(|(known, _)| *known == key) {
+        return Rc::clone(found);
+    }
+    let made = Rc::new(make());
+    list.push((key, Rc::clone(&made)));
+    made
+}
+
+fn hang(lift: &Lift, masses: Masses, tolerances: &ToleranceBox) -> Result<Hanging, Error> {
+    Hanging::of(lift, &system::from_lift(lift, masses)?, tolerances)
+}
+
+fn turned_into(rest: &Hanging, lift: &Lift, masses: Masses, tolerances: &ToleranceBox) -> Result<Swept, Error> {
+    rest.turned_into(lift, &system::from_lift(lift, masses)?, tolerances)
 }
 
 /// What a figure of the solver is called: where it was attained, and as a bound.
@@ -92,6 +146,11 @@ struct Figure<'a> {
 }
 
 impl Demand {
+    fn of(weight: DesignWeight, tolerances: ToleranceBox, moving: Swept, at_rest: Option<Extremes>) -> Self {
+        let Swept { nominal, tensions, extremes: moving } = moving;
+        Self { weight, tolerances, nominal, tensions, moving, at_rest }
+    }
+
     /// Extremes at rest: without the dynamic factor.
     pub fn extremes_at_rest(&self) -> &Extremes {
         self.at_rest.as_ref().unwrap_or(&self.moving)
@@ -133,8 +192,8 @@ impl Demand {
             (proof, _) => {
                 let source = Source::mechanics("equilibrium of the hanging load, solved and certified");
                 let term = Term::new(called.symbol, called.attained, figure.largest, "N", source)
-                    .from_input("attained at", figure.attained.to_string())
-                    .from_input("states solved", extremes.states.to_string());
+                    .from_input("attained at", Text::written(format_args!("{}", figure.attained)))
+                    .from_input("states solved", Text::written(format_args!("{}", extremes.states)));
                 let reach = match proof {
                     Proof::NotAsked => Reach::Attained,
                     Proof::Bounded { .. } => Reach::Open("none is calculated for this force".into()),

@@ -35,6 +35,11 @@ impl DesignWeight {
     pub fn at_rest(&self) -> Masses {
         Masses::of_load(Mass::kilograms(self.static_mass.value()))
     }
+
+    /// The masses of [`Self::moving`], where a dynamic factor makes them others than those at rest.
+    pub(super) fn with_dynamic_factor(&self) -> Option<Masses> {
+        self.dynamic.as_ref().map(|_| self.moving())
+    }
 }
 
 /// The design weight of a lift under a rule set.
@@ -56,8 +61,8 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
             .from_input("as entered", value.text());
     let static_mass = contingency(lift, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
     let static_mass = match rules.ask(Question::LeastItemWeight, &Facts::new()) {
-        Answer::Speaks(ruled) => match ruled.term() {
-            Some(least) => static_mass.greatest_of(least.clone(), Acts::OnWeight),
+        Answer::Speaks(ruled) => match ruled.into_term() {
+            Some(least) => static_mass.greatest_of(least, Acts::OnWeight),
             None => static_mass,
         },
         Answer::Refused(error) => return Err(error),
@@ -91,7 +96,7 @@ fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> 
     let place = Place::root().child("load").child("mass").child("contingency");
     let stated = &lift.document().load.mass.contingency;
     let ruled = match rules.ask(Question::WeightContingency, &Facts::new().word("mass basis", basis.word())) {
-        Answer::Speaks(ruled) => ruled.term().cloned(),
+        Answer::Speaks(ruled) => ruled.into_term(),
         Answer::Refused(error) => return Err(error),
         Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => None,
         Answer::Missing { fact, needed_by } => {
@@ -199,7 +204,7 @@ fn dynamic_factor(
         Err(_) => facts.unknown("static hook load"),
     };
     match rules.ask(Question::DynamicFactor, &facts) {
-        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
+        Answer::Speaks(ruled) => Ok(ruled.into_term()),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
         Answer::Missing { fact, .. } if fact == "static hook load" => match gear_mass {
             Err(error) => Err(error.clone()),

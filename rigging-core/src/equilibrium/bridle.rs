@@ -23,7 +23,7 @@ pub const MAX_MEMBERS: usize = 64;
 const NEARLY_UPRIGHT: f64 = 0.95;
 /// Least stiffness of the softest mode, over W/d, of a balance that holds firmly. A softer one may have another in the same
 /// valley, or be about to give way.
-const FIRM: f64 = 0.1;
+pub(super) const FIRM: f64 = 0.1;
 /// How far an unstable balance is disturbed, over the hook's height above the center of gravity.
 const DISTURBANCE: f64 = 0.02;
 

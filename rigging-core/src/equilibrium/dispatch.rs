@@ -9,11 +9,13 @@ use super::nearby::kernel::{Constants, balance};
 
 /// The arithmetic by which rows are calculated side by side.
 ///
-/// At one level a row has one set of bits, whatever stands beside it. The fused levels give the same bits as each other.
+/// At one level a row has one set of bits, whatever stands beside it and however many lanes the processor has. The fused
+/// levels give the same bits as each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[non_exhaustive]
 pub enum Level {
-    /// One lane; products and sums are rounded one by one. Every processor has it.
+    /// As many lanes as the processor has, or one; products and sums are rounded one by one, as every processor can. The
+    /// bits are the same on all of them.
     Plain,
     /// Four lanes (AVX2), a product and a sum rounded once (FMA).
     Four,
@@ -41,12 +43,40 @@ impl Level {
     }
 
     /// Number of rows that are calculated in one block.
-    pub(super) const fn rows(self) -> usize {
+    pub(super) fn rows(self) -> usize {
         match self {
-            Self::Plain => 1,
+            Self::Plain => Width::of_plain() as usize,
             Self::Four => 4,
             Self::Eight => 8,
         }
+    }
+}
+
+/// How many rows are calculated at once where nothing is fused.
+#[derive(Clone, Copy)]
+enum Width {
+    One = 1,
+    #[cfg(target_arch = "x86_64")]
+    Four = 4,
+    #[cfg(target_arch = "x86_64")]
+    Eight = 8,
+}
+
+impl Width {
+    #[cfg(target_arch = "x86_64")]
+    fn of_plain() -> Self {
+        if is_x86_feature_detected!("avx512f") {
+            Self::Eight
+        } else if is_x86_feature_detected!("avx2") {
+            Self::Four
+        } else {
+            Self::One
+        }
+    }
+
+    #[cfg(not(target_arch = "x86_64"))]
+    const fn of_plain() -> Self {
+        Self::One
     }
 }
 
@@ -54,14 +84,18 @@ impl Level {
 #[inline]
 pub(super) fn balance_block<const M: usize>(level: Level, constants: &Constants<M>, block: &mut Block<M>) {
     #[cfg(target_arch = "x86_64")]
-    if level.is_available() {
-        match level {
-            Level::Plain => {}
-            // SAFETY: the processor has AVX2 and FMA.
-            Level::Four => return unsafe { x86::four(constants, block) },
-            // SAFETY: the processor has AVX-512F and FMA.
-            Level::Eight => return unsafe { x86::eight(constants, block) },
-        }
+    match if level.is_available() { level } else { Level::Plain } {
+        Level::Plain => match Width::of_plain() {
+            Width::One => {}
+            // SAFETY: the processor has AVX2.
+            Width::Four => return unsafe { x86::plain_four(constants, block) },
+            // SAFETY: the processor has AVX-512F.
+            Width::Eight => return unsafe { x86::plain_eight(constants, block) },
+        },
+        // SAFETY: the processor has AVX2 and FMA.
+        Level::Four => return unsafe { x86::four(constants, block) },
+        // SAFETY: the processor has AVX-512F and FMA.
+        Level::Eight => return unsafe { x86::eight(constants, block) },
     }
     let _ = level;
     balance::<f64, M>(constants, block);
@@ -74,16 +108,16 @@ mod x86 {
     use core::arch::x86_64::*;
     use std::ops::{Add, Div, Mul, Sub};
 
-    /// Four doubles of AVX2.
+    /// Four doubles of AVX2; a product and a sum rounded once, or one by one.
     #[derive(Clone, Copy)]
-    pub(super) struct Four(__m256d);
-    /// Eight doubles of AVX-512.
+    pub(super) struct Four<const FUSED: bool>(__m256d);
+    /// Eight doubles of AVX-512; likewise.
     #[derive(Clone, Copy)]
-    pub(super) struct Eight(__m512d);
+    pub(super) struct Eight<const FUSED: bool>(__m512d);
 
     macro_rules! operators {
         ($type:ident: $($operator:ident $method:ident $instruction:ident),*) => {$(
-            impl $operator for $type {
+            impl<const FUSED: bool> $operator for $type<FUSED> {
                 type Output = Self;
                 #[inline(always)]
                 fn $method(self, other: Self) -> Self {
@@ -96,9 +130,9 @@ mod x86 {
     operators!(Four: Add add _mm256_add_pd, Sub sub _mm256_sub_pd, Mul mul _mm256_mul_pd, Div div _mm256_div_pd);
     operators!(Eight: Add add _mm512_add_pd, Sub sub _mm512_sub_pd, Mul mul _mm512_mul_pd, Div div _mm512_div_pd);
 
-    // SAFETY, of both: lanes are made only by `four` and `eight` below, which are called only where the processor has the
+    // SAFETY, of both: lanes are made only by the entries below, which are called only where the processor has the
     // instructions; memory is touched through arrays of the full width.
-    impl Lane for Four {
+    impl<const FUSED: bool> Lane for Four<FUSED> {
         type Mask = __m256d;
 
         #[inline(always)]
@@ -120,11 +154,11 @@ mod x86 {
         }
         #[inline(always)]
         fn times_plus(self, by: Self, plus: Self) -> Self {
-            Self(unsafe { _mm256_fmadd_pd(self.0, by.0, plus.0) })
+            if FUSED { Self(unsafe { _mm256_fmadd_pd(self.0, by.0, plus.0) }) } else { self * by + plus }
         }
         #[inline(always)]
         fn times_from(self, by: Self, minus: Self) -> Self {
-            Self(unsafe { _mm256_fnmadd_pd(self.0, by.0, minus.0) })
+            if FUSED { Self(unsafe { _mm256_fnmadd_pd(self.0, by.0, minus.0) }) } else { minus - self * by }
         }
         #[inline(always)]
         fn sqrt(self) -> Self {
@@ -172,7 +206,7 @@ mod x86 {
         }
     }
 
-    impl Lane for Eight {
+    impl<const FUSED: bool> Lane for Eight<FUSED> {
         type Mask = __mmask8;
 
         #[inline(always)]
@@ -194,11 +228,11 @@ mod x86 {
         }
         #[inline(always)]
         fn times_plus(self, by: Self, plus: Self) -> Self {
-            Self(unsafe { _mm512_fmadd_pd(self.0, by.0, plus.0) })
+            if FUSED { Self(unsafe { _mm512_fmadd_pd(self.0, by.0, plus.0) }) } else { self * by + plus }
         }
         #[inline(always)]
         fn times_from(self, by: Self, minus: Self) -> Self {
-            Self(unsafe { _mm512_fnmadd_pd(self.0, by.0, minus.0) })
+            if FUSED { Self(unsafe { _mm512_fnmadd_pd(self.0, by.0, minus.0) }) } else { minus - self * by }
         }
         #[inline(always)]
         fn sqrt(self) -> Self {
@@ -242,13 +276,18 @@ mod x86 {
         }
     }
 
-    #[target_feature(enable = "avx2,fma")]
-    pub(super) unsafe fn four<const M: usize>(constants: &Constants<M>, block: &mut Block<M>) {
-        balance::<Four, M>(constants, block);
+    macro_rules! entries {
+        ($($(#[$feature:meta])* $name:ident: $lane:ty;)*) => {$(
+            $(#[$feature])*
+            pub(super) unsafe fn $name<const M: usize>(constants: &Constants<M>, block: &mut Block<M>) {
+                balance::<$lane, M>(constants, block);
+            }
+        )*};
     }
-
-    #[target_feature(enable = "avx512f,fma")]
-    pub(super) unsafe fn eight<const M: usize>(constants: &Constants<M>, block: &mut Block<M>) {
-        balance::<Eight, M>(constants, block);
+    entries! {
+        #[target_feature(enable = "avx2")] plain_four: Four<false>;
+        #[target_feature(enable = "avx512f")] plain_eight: Eight<false>;
+        #[target_feature(enable = "avx2,fma")] four: Four<true>;
+        #[target_feature(enable = "avx512f,fma")] eight: Eight<true>;
     }
 }

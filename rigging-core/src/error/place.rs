@@ -155,11 +155,8 @@ impl Key for &str {
         let (slash, room) = bytes.get_mut(usize::from(*length)..)?.split_first_mut()?;
         let room = room.get_mut(..self.len())?;
         *slash = b'/';
-        let mut special = false;
-        for (to, from) in room.iter_mut().zip(self.bytes()) {
-            *to = from;
-            special |= (from == b'~') | (from == b'/');
-        }
+        room.copy_from_slice(self.as_bytes());
+        let special = self.bytes().fold(false, |any, byte| any | (byte == b'~') | (byte == b'/'));
         // At most SHORT, which a byte holds.
         (!special).then_some(Held::Short { length: length + 1 + self.len() as u8, bytes })
     }

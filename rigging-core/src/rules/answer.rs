@@ -135,6 +135,14 @@ impl Ruled {
         }
     }
 
+    /// The term of a numerical answer, handed over.
+    pub(crate) fn into_term(self) -> Option<Term> {
+        match self.said {
+            Said::Value { term, .. } => Some(term),
+            Said::Words(_) => None,
+        }
+    }
+
     /// The words of a verbal answer, in the document's order of preference; empty for a number.
     pub fn words(&self) -> &[Text] {
         match &self.said {

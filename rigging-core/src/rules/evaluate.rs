@@ -259,7 +259,7 @@ impl Rule {
                 let printed = keys.get(row).copied().flatten();
                 read.note(
                     "printed row",
-                    printed.map_or(Text::fixed("above all others"), |key| self.in_unit(*input, key).into()),
+                    printed.map_or(Text::fixed("above all others"), |key| self.in_unit(*input, key)),
                 );
                 Ok(Some(row))
             }
@@ -298,7 +298,7 @@ impl Rule {
         Ok(Some(column))
     }
 
-    fn in_unit(&self, input: usize, value: f64) -> String {
+    fn in_unit(&self, input: usize, value: f64) -> Text {
         in_unit(self.inputs.get(input).map_or("", |input| input.unit.text), value)
     }
 
@@ -370,8 +370,11 @@ impl Rule {
     }
 }
 
-fn in_unit(unit: &str, value: f64) -> String {
-    if unit.is_empty() { format!("{value}") } else { format!("{value} {unit}") }
+fn in_unit(unit: &str, value: f64) -> Text {
+    match unit {
+        "" => Text::written(format_args!("{value}")),
+        unit => Text::written(format_args!("{value} {unit}")),
+    }
 }
 
 /// Notes the word that a fact was stated with, among what the answer was drawn from.

@@ -10,8 +10,10 @@ use std::collections::BTreeMap;
 /// One fact as stated.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Fact {
+    Absent,
     Word(Word),
-    Number { value: f64, unit: Unit },
+    /// What it is, stands among the numbers.
+    Number,
     Unknown,
 }
 
@@ -21,9 +23,11 @@ enum Fact {
 /// use rigging_core::rules::Facts;
 /// let facts = Facts::new().word("place", "offshore").number("static hook load", 41.5, "t").unknown("material");
 /// ```
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Facts {
-    stated: Vec<(&'static Known, Fact)>,
+    /// For every fact of the vocabulary, in its order, how it is stated.
+    stated: [Fact; vocabulary::COUNT],
+    numbers: Vec<(&'static Known, Number)>,
     /// What no question could use, by the name it was stated under.
     refused: Vec<(Text, Error)>,
 }
@@ -37,8 +41,18 @@ enum Stated {
     WithUnit(f64, String),
 }
 
-/// Facts that a question about an item of gear usually states.
-const USUAL: usize = 16;
+/// A number as stated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Number {
+    value: f64,
+    unit: Unit,
+}
+
+impl Default for Facts {
+    fn default() -> Self {
+        Self { stated: [Fact::Absent; vocabulary::COUNT], numbers: Vec::new(), refused: Vec::new() }
+    }
+}
 
 impl Facts {
     /// No facts.
@@ -48,20 +62,22 @@ impl Facts {
 
     /// The same facts with one word more; a later statement of the same name replaces the earlier one.
     #[must_use]
-    pub fn word(self, name: &str, word: &str) -> Self {
+    pub fn word(mut self, name: &str, word: &str) -> Self {
         match vocabulary::known(name) {
-            Some(known) => self.with_word(known, word),
+            Some(known) => self.set_word(known, word),
             None => self.refuse(name, unknown(name)),
         }
+        self
     }
 
     /// The same facts with one number more, in a unit of the trade (`""` for a pure number).
     #[must_use]
-    pub fn number(self, name: &str, value: f64, unit: &str) -> Self {
+    pub fn number(mut self, name: &str, value: f64, unit: &str) -> Self {
         match vocabulary::known(name) {
-            Some(known) => self.with_number(known, value, unit),
+            Some(known) => self.set_number(known, value, unit),
             None => self.refuse(name, unknown(name)),
         }
+        self
     }
 
     /// Facts as a JSON object: a word as a text, a number with its unit as `[2.0, "m"]`, a pure number by itself.
@@ -92,46 +108,53 @@ impl Facts {
 
     /// The same facts with one stated to be unknown.
     #[must_use]
-    pub fn unknown(self, name: &str) -> Self {
+    pub fn unknown(mut self, name: &str) -> Self {
         match vocabulary::known(name) {
-            Some(known) => self.with(known, Fact::Unknown),
+            Some(known) => self.set(known, Fact::Unknown),
             None => self.refuse(name, unknown(name)),
         }
+        self
     }
 
-    pub(super) fn with_word(self, known: &'static Known, word: &str) -> Self {
+    pub(super) fn set_word(&mut self, known: &'static Known, word: &str) {
         match known.word(word) {
-            Some(word) => self.with(known, Fact::Word(word)),
+            Some(word) => self.set(known, Fact::Word(word)),
             None => self.refuse(known.name, no_word(known, word)),
         }
     }
 
-    pub(super) fn with_number(self, known: &'static Known, value: f64, unit: &str) -> Self {
+    pub(super) fn set_number(&mut self, known: &'static Known, value: f64, unit: &str) {
         match number(known, value, unit) {
-            Ok(fact) => self.with(known, fact),
+            Ok(number) => {
+                self.set(known, Fact::Number);
+                self.numbers.push((known, number));
+            }
             Err(error) => self.refuse(known.name, error),
         }
     }
 
-    fn with(mut self, known: &'static Known, fact: Fact) -> Self {
-        self.refused.retain(|(name, _)| *name != known.name);
-        match self.stated.iter_mut().find(|(other, _)| *other == known) {
-            Some((_, earlier)) => *earlier = fact,
-            None => {
-                if self.stated.capacity() == 0 {
-                    self.stated.reserve(USUAL);
-                }
-                self.stated.push((known, fact));
-            }
+    fn set(&mut self, known: &'static Known, fact: Fact) {
+        self.forget(known);
+        if let Some(slot) = self.stated.get_mut(known.index) {
+            *slot = fact;
         }
-        self
     }
 
-    fn refuse(mut self, name: &str, error: Error) -> Self {
-        self.stated.retain(|(known, _)| known.name != name);
+    fn refuse(&mut self, name: &str, error: Error) {
+        if let Some(known) = vocabulary::known(name) {
+            self.forget(known);
+        }
         self.refused.retain(|(other, _)| other != name);
         self.refused.push((name.to_owned().into(), error));
-        self
+    }
+
+    /// Takes back whatever was stated for a fact.
+    fn forget(&mut self, known: &'static Known) {
+        if let Some(slot) = self.stated.get_mut(known.index) {
+            *slot = Fact::Absent;
+        }
+        self.numbers.retain(|(other, _)| *other != known);
+        self.refused.retain(|(name, _)| *name != known.name);
     }
 
     /// Refuses facts that no question could use: a name, word or unit that does not exist, a value that is no number.
@@ -140,37 +163,35 @@ impl Facts {
         self.refused.iter().min_by(|(one, _), (other, _)| one.as_str().cmp(other)).map(|(_, error)| error)
     }
 
-    fn stated(&self, known: &'static Known) -> Option<Fact> {
-        self.stated.iter().find(|(other, _)| *other == known).map(|(_, fact)| *fact)
-    }
-
     /// The word stated for this fact.
     pub(super) fn stated_word(&self, known: &'static Known) -> Option<Word> {
-        match self.stated(known) {
-            Some(Fact::Word(word)) => Some(word),
+        match self.stated.get(known.index) {
+            Some(Fact::Word(word)) => Some(*word),
             _ => None,
         }
     }
 
     /// The number stated for this fact, in `unit`, and the text as stated.
     pub(super) fn stated_number(&self, known: &'static Known, unit: Unit) -> Option<(f64, Text)> {
-        match self.stated(known) {
-            Some(Fact::Number { value, unit: stated }) if stated.dimension == unit.dimension => {
-                let converted = if stated == unit { value } else { unit.out_of_si(stated.in_si(value)) };
-                let text = if stated.text.is_empty() { format!("{value}") } else { format!("{value} {}", stated.text) };
-                Some((converted, text.into()))
-            }
-            _ => None,
+        let (_, Number { value, unit: stated }) = self.numbers.iter().find(|(other, _)| *other == known)?;
+        if stated.dimension != unit.dimension {
+            return None;
         }
+        let converted = if *stated == unit { *value } else { unit.out_of_si(stated.in_si(*value)) };
+        let text = match stated.text {
+            "" => Text::written(format_args!("{value}")),
+            unit => Text::written(format_args!("{value} {unit}")),
+        };
+        Some((converted, text))
     }
 }
 
 impl PartialEq for Facts {
     /// The order in which facts were stated has no meaning.
     fn eq(&self, other: &Self) -> bool {
-        self.stated.len() == other.stated.len()
+        self.stated == other.stated
             && self.refused.len() == other.refused.len()
-            && self.stated.iter().all(|fact| other.stated.contains(fact))
+            && self.numbers.iter().all(|number| other.numbers.contains(number))
             && self.refused.iter().all(|refused| other.refused.contains(refused))
     }
 }
@@ -195,7 +216,7 @@ fn no_word(known: &Known, word: &str) -> Error {
     }
 }
 
-fn number(known: &Known, value: f64, unit: &str) -> Result<Fact, Error> {
+fn number(known: &Known, value: f64, unit: &str) -> Result<Number, Error> {
     let name = known.name;
     match known.kind {
         Kind::Words(words) => {
@@ -207,7 +228,7 @@ fn number(known: &Known, value: f64, unit: &str) -> Result<Fact, Error> {
             if !law.admits(unit.in_si(value)) {
                 return Err(Error::out_of_domain(name, value, unit.text, law.allowed(), place(name)));
             }
-            Ok(Fact::Number { value, unit })
+            Ok(Number { value, unit })
         }
     }
 }

@@ -10,32 +10,17 @@ use crate::gear::{Construction, Fitting, Material, Service, Sling, Termination};
 impl Facts {
     /// The same facts with what a sling states of itself: construction, material, grade, size, core, finish, ends, service.
     #[must_use]
-    pub fn of_sling(self, sling: &Sling) -> Self {
+    pub fn of_sling(mut self, sling: &Sling) -> Self {
         // A rope closed upon itself bears with its body; what has ends bears with its eyes.
         let bend = match sling.construction {
             Construction::EndlessRope | Construction::Grommet | Construction::CableLaidGrommet => "body",
             _ => "eye",
         };
-        let mut facts = self
-            .with_word(&fact::CONSTRUCTION, construction(sling))
-            .with_word(&fact::MATERIAL, material(sling.material))
-            .with_word(&fact::BEND_AT, bend);
-        // A grade that no document knows is an unknown one to all of them.
-        if let Some(grade) = sling.grade.value().map(u32::to_string).filter(|grade| fact::GRADE.word(grade).is_some()) {
-            facts = facts.with_word(&fact::GRADE, &grade);
-        }
-        if let Some(diameter) = sling.diameter.value() {
-            let across =
-                if sling.construction == Construction::Chain { &fact::CHAIN_SIZE } else { &fact::ROPE_DIAMETER };
-            facts = facts.with_number(across, diameter.si(), "m");
-        }
-        // Of webbing the width is that of the web; a roundsling's is that of its cover, which no document asks for.
-        if let (Construction::Web, Some(width)) = (sling.construction, sling.width.value()) {
-            facts = facts.with_number(&fact::SLING_WIDTH, width.si(), "m");
-        }
-        let termination =
-            sling.termination.value().and_then(|termination| self::termination(*termination, sling.material));
-        [
+        let termination = sling.termination.value().and_then(|end| self::termination(*end, sling.material));
+        let words = [
+            (&fact::CONSTRUCTION, Some(construction(sling))),
+            (&fact::MATERIAL, Some(material(sling.material))),
+            (&fact::BEND_AT, Some(bend)),
             (&fact::STATE, sling.moisture.value().map(|moisture| moisture.word())),
             (&fact::SERVICE, sling.service.value().map(|used| service(*used))),
             (&fact::CERTIFICATION, sling.certification.value().map(|certification| certification.word())),
@@ -43,15 +28,31 @@ impl Facts {
             (&fact::TERMINATION, termination),
             (&fact::CORE, sling.core.value().map(|core| core.word())),
             (&fact::FINISH, sling.finish.value().map(|finish| finish.word())),
-        ]
-        .into_iter()
-        .filter_map(|(known, word)| word.map(|word| (known, word)))
-        .fold(facts, |facts, (known, word)| facts.with_word(known, word))
+        ];
+        for (known, word) in words {
+            if let Some(word) = word {
+                self.set_word(known, word);
+            }
+        }
+        // A grade that no document knows is an unknown one to all of them.
+        if let Some(grade) = sling.grade.value().map(u32::to_string).filter(|grade| fact::GRADE.word(grade).is_some()) {
+            self.set_word(&fact::GRADE, &grade);
+        }
+        if let Some(diameter) = sling.diameter.value() {
+            let across =
+                if sling.construction == Construction::Chain { &fact::CHAIN_SIZE } else { &fact::ROPE_DIAMETER };
+            self.set_number(across, diameter.si(), "m");
+        }
+        // Of webbing the width is that of the web; a roundsling's is that of its cover, which no document asks for.
+        if let (Construction::Web, Some(width)) = (sling.construction, sling.width.value()) {
+            self.set_number(&fact::SLING_WIDTH, width.si(), "m");
+        }
+        self
     }
 
     /// The same facts with a fitting's family and, where they are marked, its limits.
     #[must_use]
-    pub fn of_fitting(self, fitting: &Fitting) -> Self {
+    pub fn of_fitting(mut self, fitting: &Fitting) -> Self {
         use crate::gear::FittingKind::{BowShackle, DeeShackle, LegHook, LengthAdjuster, Ring, Swivel};
         let family = match fitting.kind {
             BowShackle | DeeShackle => "shackle",
@@ -59,17 +60,19 @@ impl Facts {
             LegHook => "hook",
             Swivel => "swivel",
         };
+        self.set_word(&fact::CONSTRUCTION, family);
         let rating = &fitting.rating;
-        [
+        let limits = [
             (&fact::WORKING_LOAD_LIMIT, &rating.wll),
             (&fact::BREAKING_LOAD, &rating.breaking_load),
             (&fact::PROOF_LOAD, &rating.proof_load),
-        ]
-        .into_iter()
-        .filter_map(|(known, value)| value.value().map(|value| (known, value.force().si())))
-        .fold(self.with_word(&fact::CONSTRUCTION, family), |facts, (known, newtons)| {
-            facts.with_number(known, newtons, "N")
-        })
+        ];
+        for (known, limit) in limits {
+            if let Some(limit) = limit.value() {
+                self.set_number(known, limit.force().si(), "N");
+            }
+        }
+        self
     }
 }
 

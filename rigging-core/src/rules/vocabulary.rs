@@ -20,6 +20,8 @@ pub(super) enum Kind {
 pub(super) struct Known {
     pub(super) name: &'static str,
     pub(super) kind: Kind,
+    /// Its position in the list.
+    pub(super) index: usize,
 }
 
 impl PartialEq for Known {
@@ -32,10 +34,16 @@ const YES_NO: &[&str] = &["yes", "no"];
 
 macro_rules! facts {
     ($($fact:ident = $name:literal, $kind:expr;)*) => {
-        $(pub(super) static $fact: Known = Known { name: $name, kind: $kind };)*
+        #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "they count the facts, by the same names")]
+        enum Index { $($fact,)* }
+
+        $(pub(super) static $fact: Known = Known { name: $name, kind: $kind, index: Index::$fact as usize };)*
 
         /// Every fact.
         pub(super) static FACTS: &[&Known] = &[$(&$fact,)*];
+
+        /// How many there are.
+        pub(super) const COUNT: usize = [$($name,)*].len();
     };
 }
 
@@ -248,6 +256,7 @@ mod tests {
     fn every_name_and_word_is_found_again() {
         for fact in FACTS.iter().copied() {
             assert_eq!(known(fact.name), Some(fact));
+            assert_eq!(FACTS.get(fact.index).copied(), Some(fact));
             assert!(fact.words().len() <= 32, "a set of words has room for 32: {}", fact.name);
             for text in fact.words() {
                 let word = fact.word(text).unwrap();

@@ -1,50 +1,74 @@
 //! One load under one hook, in the load's frame: "vertical" is the direction that the hang has turned up.
 
-use super::Extremes;
+use super::Swept;
 use super::gauge::{Gauge, Seen};
 use crate::arrangement::Lift;
 use crate::demand::{ToleranceBox, Vertex};
-use crate::equilibrium::bridle::{Outcome, Workspace};
-use crate::equilibrium::{self, Certificate};
+use crate::equilibrium;
+use crate::equilibrium::nearby::{Hung, Nominal, Rows};
 use crate::error::Error;
-use crate::system::System;
-use glam::DVec3;
+use crate::system::{Model, System};
 
-pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<(Certificate, Extremes), Error> {
-    let mut gauge = Gauge::new(lift, tolerances);
-    let nominal = visit(model, tolerances, |vertex, workspace, outcome| read(&mut gauge, vertex, workspace, outcome))?;
-    Ok((nominal, gauge.extremes))
+/// Whether one load hangs under one hook.
+pub(super) fn is_bridle(model: &Model) -> bool {
+    let system = &model.system;
+    let single = system.hooks().len() == 1 && system.joints().is_empty() && system.bodies().len() == 1;
+    single && model.running.is_empty()
 }
 
-/// Hangs the nominal state and every vertex, and shows each; the certificate is that of the nominal state.
+/// Weight of the bodies, in N.
+pub(super) fn weight(model: &System) -> f64 {
+    model.bodies().iter().map(|body| body.mass * model.gravity()).sum()
+}
+
+/// The balance of the load as drawn.
+pub(super) fn nominal(model: &System) -> Result<Nominal, Error> {
+    Nominal::new(equilibrium::bridle_of(model)?)
+}
+
+pub(super) fn sweep(lift: &Lift, model: &System, nominal: &Nominal, tolerances: &ToleranceBox) -> Result<Swept, Error> {
+    let mut gauge = Gauge::new(lift, tolerances);
+    visit_from(nominal, tolerances, |vertex, hung| read(&mut gauge, vertex, hung))?;
+    Ok(Swept { tensions: nominal.tensions().collect(), nominal: nominal.certificate(model)?, extremes: gauge.extremes })
+}
+
+/// Hangs the nominal state and every vertex, and shows each.
 pub(in crate::demand) fn visit(
     model: &System,
     tolerances: &ToleranceBox,
-    mut seen: impl FnMut(&Vertex, &Workspace, &Outcome),
-) -> Result<Certificate, Error> {
-    let mut bridle = equilibrium::bridle_of(model)?;
-    let nominal_lengths = bridle.lengths().to_vec();
-    let mut workspace = Workspace::default();
-    let nominal = bridle.solve(&mut workspace)?;
-    let mut vertex = tolerances.middle();
-    seen(&vertex, &workspace, &nominal);
-    let certificate = equilibrium::certify_bridle(model, &bridle, &mut workspace, &nominal)?;
-    // The others are what becomes of the nominal state.
-    let foresight = workspace.foresight(&nominal);
-    for number in tolerances.vertex_numbers()? {
-        tolerances.set_vertex(&mut vertex, number);
-        for (member, (length, offset)) in nominal_lengths.iter().zip(&vertex.lengths).enumerate() {
-            bridle.set_length(member, length + offset)?;
-        }
-        bridle.set_center_of_gravity(DVec3::from_array(vertex.center))?;
-        let outcome = bridle.follow(&mut workspace, foresight.as_ref())?;
-        seen(&vertex, &workspace, &outcome);
-    }
-    Ok(certificate)
+    seen: impl FnMut(&Vertex, &Hung<'_>),
+) -> Result<(), Error> {
+    visit_from(&nominal(model)?, tolerances, seen)
 }
 
-fn read(gauge: &mut Gauge, vertex: &Vertex, workspace: &Workspace, outcome: &Outcome) {
-    let seen = Seen { vertical: outcome.up, up: outcome.up, state: outcome.state };
+/// Shows the nominal state, and every vertex as what becomes of it.
+fn visit_from(
+    nominal: &Nominal,
+    tolerances: &ToleranceBox,
+    mut seen: impl FnMut(&Vertex, &Hung<'_>),
+) -> Result<(), Error> {
+    let mut vertex = tolerances.middle();
+    nominal.show(|hung| seen(&vertex, hung));
+    let numbers = tolerances.vertex_numbers()?;
+    let (mut lengths, mut center) = (Vec::new(), Vec::new());
+    lengths.reserve(numbers.len() * vertex.lengths.len());
+    center.reserve(numbers.len() * vertex.center.len());
+    let drawn = nominal.bridle();
+    for number in numbers.clone() {
+        tolerances.set_vertex(&mut vertex, number);
+        lengths.extend(drawn.lengths().iter().zip(&vertex.lengths).map(|(length, offset)| length + offset));
+        center.extend(drawn.center_of_gravity().to_array().iter().zip(vertex.center).map(|(at, offset)| at + offset));
+    }
+    let rows =
+        Rows { count: numbers.len(), lengths: Some(&lengths), center: Some(&center), stiffness: None, weight: None };
+    nominal.follow(&rows, |number, hung| {
+        tolerances.set_vertex(&mut vertex, number);
+        seen(&vertex, hung);
+    })
+}
+
+fn read(gauge: &mut Gauge, vertex: &Vertex, hung: &Hung<'_>) {
+    let seen = Seen { vertical: hung.up, up: hung.up, state: hung.state };
     // End b of a member is the load's: its direction is the pull on the load.
-    gauge.read(vertex, &seen, workspace.tensions().zip(workspace.directions()), |_| None);
+    gauge.read(vertex, &seen, hung.pulls.iter().copied(), |_| None);
 }

@@ -8,8 +8,9 @@ mod running;
 
 use super::{Proof, ToleranceBox, Vertex};
 use crate::arrangement::{Anchor, Lift};
+use crate::equilibrium::nearby::Nominal;
 use crate::equilibrium::running::Sliding;
-use crate::equilibrium::{self, Certificate, State};
+use crate::equilibrium::{Certificate, State};
 use crate::error::Error;
 use crate::system::Model;
 
@@ -112,10 +113,11 @@ impl Extremes {
 /// # Errors
 /// [`Error::Unsupported`] where the vertices are too many; every error of the solver.
 pub fn sweep(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
-    Ok(swept(lift, model, tolerances)?.extremes)
+    Ok(Hanging::of(lift, model, tolerances)?.swept.extremes)
 }
 
 /// The extremes, and the nominal state.
+#[derive(Debug, Clone)]
 pub(super) struct Swept {
     pub(super) nominal: Certificate,
     /// Nominal tension of each leg, in N; of one that passes over stations that of its busiest span.
@@ -123,21 +125,39 @@ pub(super) struct Swept {
     pub(super) extremes: Extremes,
 }
 
-/// The same, and the nominal state.
-pub(super) fn swept(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Swept, Error> {
-    let system = &model.system;
-    if !model.running.is_empty() {
-        return running::sweep(lift, model, tolerances);
+/// How a lift hangs with one weight, and what it takes to tell how it hangs with another.
+#[derive(Debug)]
+pub(super) struct Hanging {
+    pub(super) swept: Swept,
+    /// The balance of one load under one hook.
+    balance: Option<Nominal>,
+}
+
+impl Hanging {
+    pub(super) fn of(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Self, Error> {
+        if bridle::is_bridle(model) {
+            let balance = bridle::nominal(&model.system)?;
+            let swept = bridle::sweep(lift, &model.system, &balance, tolerances)?;
+            return Ok(Self { swept, balance: Some(balance) });
+        }
+        let swept = if model.running.is_empty() {
+            network::sweep(lift, &model.system, tolerances)?
+        } else {
+            running::sweep(lift, model, tolerances)?
+        };
+        Ok(Self { swept, balance: None })
     }
-    let single = system.hooks().len() == 1 && system.joints().is_empty() && system.bodies().len() == 1;
-    let (nominal, extremes) = if single {
-        bridle::sweep(lift, system, tolerances)?
-    } else {
-        (equilibrium::solve(system)?, network::sweep(lift, system, tolerances)?)
-    };
-    // Without running slings member j is leg j.
-    let tensions = nominal.members.iter().map(|member| member.tension).collect();
-    Ok(Swept { nominal, tensions, extremes })
+
+    /// The same lift with the weight of `model`: where one load hangs under one hook, as what its balance turns into.
+    pub(super) fn turned_into(&self, lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Swept, Error> {
+        match &self.balance {
+            Some(balance) => {
+                let balance = balance.with_weight(bridle::weight(&model.system))?;
+                bridle::sweep(lift, &model.system, &balance, tolerances)
+            }
+            None => Ok(Self::of(lift, model, tolerances)?.swept),
+        }
+    }
 }
 
 /// The nominal state and every vertex.

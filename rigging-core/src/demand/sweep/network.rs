@@ -1,15 +1,17 @@
 //! Any other arrangement, in the world's frame.
 
 use super::gauge::{Gauge, Seen};
-use super::{Extremes, states};
+use super::{Swept, states};
 use crate::arrangement::{Anchor, Lift};
 use crate::demand::ToleranceBox;
+use crate::equilibrium;
 use crate::equilibrium::network::{Network, Workspace};
 use crate::error::Error;
 use crate::system::System;
 use glam::DVec3;
 
-pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
+pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> Result<Swept, Error> {
+    let nominal = equilibrium::solve(model)?;
     let mut workspace = Workspace::default();
     let mut gauge = Gauge::new(lift, tolerances);
     for vertex in states(tolerances)? {
@@ -34,5 +36,7 @@ pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> R
             Anchor::Hook(_) | Anchor::Joint(_) => None,
         });
     }
-    Ok(gauge.extremes)
+    // Without running slings member j is leg j.
+    let tensions = nominal.members.iter().map(|member| member.tension).collect();
+    Ok(Swept { nominal, tensions, extremes: gauge.extremes })
 }

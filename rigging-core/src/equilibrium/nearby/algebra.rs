@@ -1,9 +1,10 @@
 //! Vectors and symmetric 3×3 matrices of lanes.
 
+use super::block::Column;
 use super::lane::Lane;
 
 #[derive(Clone, Copy)]
-pub(super) struct Vector<V> {
+pub(in crate::equilibrium) struct Vector<V> {
     pub(super) x: V,
     pub(super) y: V,
     pub(super) z: V,
@@ -11,13 +12,34 @@ pub(super) struct Vector<V> {
 
 impl<V: Lane> Vector<V> {
     #[inline(always)]
-    pub(super) fn splat([x, y, z]: [f64; 3]) -> Self {
+    pub(in crate::equilibrium) fn splat([x, y, z]: [f64; 3]) -> Self {
         Self { x: V::splat(x), y: V::splat(y), z: V::splat(z) }
+    }
+
+    #[inline(always)]
+    pub(super) fn read([x, y, z]: &[Column; 3]) -> Self {
+        Self { x: V::read(x), y: V::read(y), z: V::read(z) }
+    }
+
+    #[inline(always)]
+    pub(super) fn write(self, [x, y, z]: &mut [Column; 3]) {
+        self.x.write(x);
+        self.y.write(y);
+        self.z.write(z);
     }
 
     #[inline(always)]
     pub(super) fn dot(self, other: Self) -> V {
         self.x.times_plus(other.x, self.y.times_plus(other.y, self.z * other.z))
+    }
+
+    #[inline(always)]
+    pub(super) fn cross(self, other: Self) -> Self {
+        Self {
+            x: self.z.times_from(other.y, self.y * other.z),
+            y: self.x.times_from(other.z, self.z * other.x),
+            z: self.y.times_from(other.x, self.x * other.y),
+        }
     }
 
     /// self·other + plus.

@@ -18,7 +18,9 @@
 
 use super::algebra::{Matrix, Vector};
 use super::block::Block;
+use super::branch;
 use super::lane::Lane;
+use crate::equilibrium::bridle;
 
 /// Passes after which a row is left to the solver of single loads.
 pub(in crate::equilibrium) const MOST_PASSES: u32 = 12;
@@ -100,8 +102,7 @@ pub(in crate::equilibrium) fn balance<V: Lane, const M: usize>(constants: &Const
     let zero = V::splat(0.0);
     let all = V::splat(1.0).above(zero);
     let weight = V::read(&block.weight);
-    let [x, y, z] = &block.center;
-    let center = Vector { x: V::read(x), y: V::read(y), z: V::read(z) };
+    let center = Vector::read(&block.center);
     // Hook relative to the center of gravity, at the anchor.
     let anchor = Vector::splat(constants.hook).minus(V::splat(1.0), center);
     let mut load = Load::at(weight, anchor);
@@ -145,14 +146,24 @@ pub(in crate::equilibrium) fn balance<V: Lane, const M: usize>(constants: &Const
             break balance;
         }
     };
-    let accepted = V::both(done, certify(&legs, &load, &balance));
+    let found = certify(&legs, &load, &balance);
+    let accepted = V::both(done, V::both(found.stable, found.lowest));
+    if block.branch {
+        let hook = anchor.add(offset);
+        let way = hook.minus(V::splat(1.0), Vector::read(&block.from));
+        let pulls = legs.each_ref().map(|leg| (leg.arm.scale(leg.over), leg.taut));
+        let way = way.dot(way).sqrt() * load.over;
+        let firm = V::both(done, found.firm);
+        block.followed = V::bits(V::both(firm, branch::is_nominal(pulls.iter().copied(), load.up, way, found.lowest)));
+        hook.write(&mut block.hook);
+        for ((direction, _), columns) in pulls.iter().zip(&mut block.direction) {
+            direction.write(columns);
+        }
+    }
     for (leg, tension) in legs.iter().zip(&mut block.tension) {
         (leg.density.greater(zero) * leg.distance).write(tension);
     }
-    let [x, y, z] = &mut block.up;
-    load.up.x.write(x);
-    load.up.y.write(y);
-    load.up.z.write(z);
+    load.up.write(&mut block.up);
     block.certified = V::bits(accepted);
     block.passes = passes;
 }
@@ -286,10 +297,20 @@ fn advance<V: Lane, const M: usize>(
     step
 }
 
+/// What kind of balance the legs stand in.
+struct Kind<V: Lane> {
+    /// Stable by a margin, and nearly upright.
+    stable: V::Mask,
+    /// Stable as firmly as the branch of a balance that is followed must be, and nearly upright.
+    firm: V::Mask,
+    /// The lowest of all.
+    lowest: V::Mask,
+}
+
 /// Where the balance is stable by a margin, nearly upright and the lowest of all: U_j and −W·d are both convex in the
 /// square of the distance, so a balance with Σ T/l ≥ W/d has no pose below it.
 #[inline(always)]
-fn certify<V: Lane, const M: usize>(legs: &[Leg<V>; M], load: &Load<V>, balance: &Balance<V>) -> V::Mask {
+fn certify<V: Lane, const M: usize>(legs: &[Leg<V>; M], load: &Load<V>, balance: &Balance<V>) -> Kind<V> {
     let zero = V::splat(0.0);
     let softening = load.weight * load.over;
     let mut matrix = Matrix::zero();
@@ -299,10 +320,16 @@ fn certify<V: Lane, const M: usize>(legs: &[Leg<V>; M], load: &Load<V>, balance:
         matrix = matrix.plus_outer(V::kept(leg.taut, stiffness * (leg.over * leg.over)), leg.arm);
         stiffest = stiffest + stiffness;
     }
-    let margin = V::splat(FIRM).times_plus(softening, V::splat(FIRM_ROUNDING) * stiffest);
-    let diagonal = balance.sum_over - softening - margin;
-    let stable = matrix.plus_outer(softening, load.up).plus_diagonal(diagonal).definite();
+    let matrix = matrix.plus_outer(softening, load.up).plus_diagonal(balance.sum_over - softening);
+    let rounding = V::splat(FIRM_ROUNDING) * stiffest;
+    let stable_by = |share: f64| {
+        let margin = V::splat(share).times_plus(softening, rounding);
+        matrix.plus_diagonal(zero - margin).definite()
+    };
     let upright = load.up.z.above(V::splat(NEARLY_UPRIGHT));
-    let lowest = balance.sum_over.above(softening);
-    V::both(stable, V::both(upright, lowest))
+    Kind {
+        stable: V::both(stable_by(FIRM), upright),
+        firm: V::both(stable_by(bridle::FIRM), upright),
+        lowest: balance.sum_over.above(softening),
+    }
 }

@@ -10,14 +10,18 @@
 //! Forces balance in every row to what [`Bridle::solve`] asks, and rows calculated at different levels agree to what that
 //! leaves open.
 
-mod algebra;
+pub(super) mod algebra;
+mod beside;
 pub(super) mod block;
+pub(super) mod branch;
+mod follow;
 pub(super) mod kernel;
 pub(super) mod lane;
 mod rows;
 mod transpose;
 
 pub use super::dispatch::Level;
+pub use follow::Hung;
 pub use rows::{Outcomes, Rows};
 
 use super::bridle::{Bridle, Foresight, Outcome, Workspace};
@@ -83,9 +87,14 @@ impl Nominal {
     pub fn new(bridle: Bridle) -> Result<Self, Error> {
         let mut workspace = Workspace::default();
         let outcome = bridle.solve(&mut workspace)?;
+        Ok(Self::of(bridle, workspace, outcome))
+    }
+
+    /// A balance of the bridle that stands in the workspace.
+    fn of(bridle: Bridle, workspace: Workspace, outcome: Outcome) -> Self {
         let lanes = Lanes::of(&bridle, &workspace, &outcome);
         let foresight = workspace.foresight(&outcome);
-        Ok(Self { bridle, workspace, outcome, foresight, level: Level::best(), lanes })
+        Self { bridle, workspace, outcome, foresight, level: Level::best(), lanes }
     }
 
     /// Hangs a load given in plain arrays, as a row of [`batch`](super::batch): lift points (m × 3), lengths and stiffnesses

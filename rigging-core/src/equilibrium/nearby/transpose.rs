@@ -31,7 +31,12 @@ impl<const M: usize> Block<M> {
             weight: [nominal.weight; WIDEST],
             tension: [[0.0; WIDEST]; M],
             up: [[0.0; WIDEST]; 3],
+            branch: false,
+            from: [[0.0; WIDEST]; 3],
             certified: 0,
+            followed: 0,
+            hook: [[0.0; WIDEST]; 3],
+            direction: [[[0.0; WIDEST]; 3]; M],
             passes: 0,
         }
     }

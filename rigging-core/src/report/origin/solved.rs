@@ -54,7 +54,7 @@ pub(super) fn of_leg(assessment: &Assessment, lift: &Lift, index: &str, figure: 
 }
 
 fn strengths<'a>(assessment: &'a Assessment, lift: &Lift, leg: usize) -> Vec<&'a checks::Finding> {
-    lift.legs().nth(leg).map(|leg| checks::along(lift, &leg, &assessment.findings)).unwrap_or_default()
+    lift.legs().nth(leg).map(|leg| checks::along(&leg, &assessment.findings)).unwrap_or_default()
 }
 
 /// What checks take in place of the worst: a bound, or the force by a sharing rule.

@@ -1,0 +1,60 @@
+//! The gear of a lift as a rule set sees it: what states the same facts is asked about once.
+
+use crate::arrangement::Lift;
+use crate::gear::{Fitting, Sling};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+
+/// Items of one kind of document entry, grouped by the facts they state.
+pub(super) struct Alike {
+    /// The facts of each group.
+    facts: Vec<Facts>,
+    /// For each item, in the order of the document, its group.
+    groups: Vec<usize>,
+}
+
+/// What a rule set says to one question, a value made of it for each group.
+pub(super) struct Said<'a, T> {
+    alike: &'a Alike,
+    values: Vec<T>,
+}
+
+impl Alike {
+    /// The slings of a lift.
+    pub(super) fn slings(lift: &Lift) -> Self {
+        Self::of(lift.document().slings.iter().map(|sling: &Sling| Facts::new().of_sling(sling)))
+    }
+
+    /// The fittings of a lift.
+    pub(super) fn fittings(lift: &Lift) -> Self {
+        Self::of(lift.document().fittings.iter().map(|fitting: &Fitting| Facts::new().of_fitting(fitting)))
+    }
+
+    fn of(items: impl Iterator<Item = Facts>) -> Self {
+        let mut alike = Self { facts: Vec::new(), groups: Vec::new() };
+        for stated in items {
+            let known = alike.facts.iter().position(|facts| *facts == stated);
+            alike.groups.push(known.unwrap_or(alike.facts.len()));
+            if known.is_none() {
+                alike.facts.push(stated);
+            }
+        }
+        alike
+    }
+
+    /// Asks a question about every group.
+    pub(super) fn ask(&self, rules: &RuleSet, question: Question) -> Said<'_, Answer> {
+        self.each(|facts| rules.ask(question, facts))
+    }
+
+    /// A value for every group.
+    pub(super) fn each<T>(&self, value: impl FnMut(&Facts) -> T) -> Said<'_, T> {
+        Said { alike: self, values: self.facts.iter().map(value).collect() }
+    }
+}
+
+impl<T> Said<'_, T> {
+    /// What is said of an item; none for one that the document does not have.
+    pub(super) fn of(&self, item: usize) -> Option<&T> {
+        self.values.get(*self.alike.groups.get(item)?)
+    }
+}
