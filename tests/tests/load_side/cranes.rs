@@ -106,6 +106,14 @@ fn the_margin_follows_the_number_of_cranes() {
     let assessment = assess(&one, &queensland());
     let share = coded(&assessment, Code::CraneShare);
     assert_eq!((share.len(), share[0].verdict), (1, Verdict::CannotConclude), "{share:?}");
+    // The same where the kind of operation tells it and no crane is named.
+    for hook in 0..2 {
+        patching::remove(&mut one, &format!("/hooks/{hook}/crane"));
+    }
+    let assessment = assess(&one, &queensland());
+    let share = coded(&assessment, Code::CraneShare);
+    assert_eq!((share.len(), share[0].verdict), (1, Verdict::CannotConclude), "{share:?}");
+    assert!(share[0].missing.is_empty(), "{share:?}");
     // Not named, and the kind of operation does not tell.
     let mut unnamed = vessel();
     patching::set(&mut unnamed, "/operation/kind", json!("lifting"));
