@@ -20,7 +20,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Demo lifts: name and document.
-const DEMOS: [(&str, &str); 17] = [
+const DEMOS: [(&str, &str); 19] = [
     ("deck-equalizing-sheave", include_str!("../../rigging-core/examples/lifts/deck-equalizing-sheave.json")),
     ("frame-tall-item", include_str!("../../rigging-core/examples/lifts/frame-tall-item.json")),
     ("gallery/a-little-more-mass", include_str!("../../rigging-core/examples/lifts/gallery/a-little-more-mass.json")),

@@ -11,6 +11,9 @@ use crate::rules::{Answer, Facts, Question, RuleSet};
 const LIMITS: [Question; 4] =
     [Question::PinPlateTension, Question::PinPlateFracture, Question::PinPlateShear, Question::PinPlateBearing];
 
+/// What a question limits the pull to, or why that cannot be told.
+pub type Limit = (Question, Result<Capacity, Error>);
+
 /// Limits of the plate round the hole of a lift point for a pin of this diameter, in meters: one for each question that the
 /// rule set answers, or why it cannot. Empty where it says nothing of pin plates.
 ///
@@ -21,7 +24,7 @@ pub fn rate_pin_plate(
     pin_diameter: Result<f64, Error>,
     rules: &RuleSet,
     place: &Place,
-) -> Result<Vec<(Question, Result<Capacity, Error>)>, Error> {
+) -> Result<Vec<Limit>, Error> {
     let Some(plate) = point.pin_plate.value() else { return Ok(Vec::new()) };
     let mut facts = Facts::new().word("construction", "padeye");
     let length = |facts: Facts, name: &str, value: Option<&Entered<Length>>| match value {

@@ -1,7 +1,7 @@
 //! Every family of slings under every set and document: what is rated by what, and that nothing is rated by a rule for another.
 
 use super::finding::{GRAVITY, built_in};
-use rigging_core::arrangement::Hitch;
+use rigging_core::arrangement::{Hitch, Operation};
 use rigging_core::capacity::{Capacity, Hanging, rate_sling};
 use rigging_core::chain::Chain;
 use rigging_core::error::{Error, Place};
@@ -68,9 +68,11 @@ fn rate(sling: &Sling, hitch: &Value, rules: &RuleSet) -> Result<Option<Capacity
     let hitch: Hitch = serde_json::from_value(hitch.clone()).unwrap();
     let bend = rigging_core::contact::Bend { round: "pin".into(), diameter: Ok(0.5), between: true };
     let leg = Place::root().child("legs").child(0);
+    let operation = Operation::default();
     let hanging = Hanging {
         leg: &leg,
         hitch: &hitch,
+        operation: &operation,
         bends: &[bend],
         from_vertical: Some(ANGLE),
         steepest: Some(ANGLE),

@@ -41,13 +41,11 @@ pub(super) fn of_leg(assessment: &Assessment, lift: &Lift, index: &str, figure: 
         "allowed" => figures.allowed.and_then(|allowed| {
             let along = strengths(assessment, lift, at);
             let capacities = along.iter().filter_map(|finding| finding.capacity.as_deref());
-            let found = capacities.map(whole).find(|origin| same(origin.value, allowed));
-            found
+            capacities.map(whole).find(|origin| same(origin.value, allowed))
         }),
         "utilization" => figures.utilization.and_then(|ratio| {
             let along = strengths(assessment, lift, at);
-            let found = along.into_iter().filter_map(utilization).find(|origin| same(origin.value, ratio));
-            found
+            along.into_iter().filter_map(utilization).find(|origin| same(origin.value, ratio))
         }),
         _ => None,
     })
@@ -142,13 +140,13 @@ fn number(record: &impl Serialize, pointer: &str) -> Option<f64> {
 
 /// The keys of a pointer as words: "members 0 tension".
 fn words(pointer: &str) -> Text {
-    pointer.trim_start_matches('/').replace('/', " ").replace('_', " ").into()
+    pointer.trim_start_matches('/').replace(['/', '_'], " ").into()
 }
 
 /// Unit of a number of a certificate, by the last key that is a name.
 fn unit_of(pointer: &str) -> &'static str {
-    let names = pointer.split('/').filter(|key| key.parse::<usize>().is_err());
-    match names.last().unwrap_or_default() {
+    let mut names = pointer.split('/').rev().filter(|key| key.parse::<usize>().is_err());
+    match names.next().unwrap_or_default() {
         "tension" | "hooks" | "residual" => "N",
         "length" | "distance" | "center_of_gravity" | "position" | "joints" | "hook_in_body" => "m",
         "tilt" => "rad",
