@@ -74,7 +74,7 @@ fn every_number(assessment: &Assessment, lift: &Lift) -> [usize; 2] {
         assert_eq!(origin.value.to_bits(), value.to_bits(), "{pointer}");
         assert!(origin.is_coherent(), "{pointer}");
         looked_at += recomputed(&origin, pointer);
-        assert_eq!(report::origin_text(&origin).is_empty(), false);
+        assert!(!report::origin_text(&origin).is_empty());
     }
     [found.len() - 1, looked_at]
 }
