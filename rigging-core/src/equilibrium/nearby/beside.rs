@@ -164,7 +164,7 @@ mod tests {
         let beside = Beside::<4>::new(&nominal, lanes);
         let width = Level::Plain.rows();
         let mut draws = draws();
-        let (mut followed, mut slack) = (0, 0);
+        let mut slack = 0;
         for _ in 0..400 {
             let lengths: Vec<f64> = draws.by_ref().take(4 * width).map(|draw| 6.0 + 0.1 * draw).collect();
             let center: Vec<f64> = draws.by_ref().take(3 * width).map(|draw| 0.5 + 0.3 * draw).collect();
@@ -184,11 +184,10 @@ mod tests {
                 assert_eq!(bits(&row(&together, lane)), bits(&row(&alone, 0)));
                 assert_eq!(together.followed >> lane & 1, alone.followed & 1);
                 assert_eq!(together.certified >> lane & 1, alone.certified & 1);
-                followed += alone.followed & 1;
                 slack += u32::from(row(&alone, 0).pulls.iter().any(|(tension, _)| *tension == 0.0));
             }
         }
-        println!("{} rows, {width} lanes; {followed} followed, {slack} with a slack leg", 400 * width);
-        assert!(followed > 0 && slack > 0);
+        println!("{} rows, {width} lanes; {slack} with a slack leg", 400 * width);
+        assert!(slack > 0);
     }
 }
