@@ -1,16 +1,16 @@
-//! Assesses a lift document under a rule set and prints the calculation.
+//! Assesses a lift document under a rule set and prints the calculation; under several, their verdicts and where they part.
 //!
-//! Exit status: 0 pass, 1 fail, 2 cannot conclude, 3 error.
+//! Exit status: 0 pass, 1 fail, 2 cannot conclude, 3 error; of several verdicts that of all of them together.
 
-use rigging_core::{arrangement::Lift, checks::Verdict, error::Error, report, rules::RuleSet};
+use rigging_core::{arrangement::Lift, checks::Verdict, choice, error::Error, report, rules::RuleSet};
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 const DEMO: &str = "rigging-core/examples/lifts/generator-skid.json";
 const DEFAULT_RULES: &str = "us-general";
-const USAGE: &str = "usage: assess [LIFT.json [RULE SET]]
+const USAGE: &str = "usage: assess [LIFT.json [RULE SET ...]]
        assess --rule-sets      lists the rule sets and the single documents
-A rule set is the name of one in the list, or the path of a TOML file.
+A rule set is the name of one in the list, or the path of a TOML file. Of several the verdicts stand side by side.
 Without arguments the demo lift is assessed under us-general.";
 
 fn main() -> ExitCode {
@@ -25,7 +25,7 @@ fn main() -> ExitCode {
         [] => assess(&demo(), DEFAULT_RULES),
         [path] => assess(path, DEFAULT_RULES),
         [path, rules] => assess(path, rules),
-        [..] => refuse(USAGE),
+        [path, sets @ ..] => side_by_side(path, sets),
     }
 }
 
@@ -38,7 +38,7 @@ fn demo() -> String {
 }
 
 fn assess(path: &str, rules: &str) -> ExitCode {
-    let lift = match read(path).and_then(|text| Lift::from_json(&text).map_err(|error| located(path, &error))) {
+    let lift = match lift(path) {
         Ok(lift) => lift,
         Err(message) => return refuse(&message),
     };
@@ -51,16 +51,39 @@ fn assess(path: &str, rules: &str) -> ExitCode {
         Ok((assessment, remedy))
     });
     match assessed {
-        Ok((assessment, remedy)) => {
-            let status = match assessment.verdict {
-                Verdict::Pass => 0,
-                Verdict::Fail => 1,
-                Verdict::CannotConclude | Verdict::NotCovered => 2,
-            };
-            emit(&report::text(&assessment, &remedy), ExitCode::from(status))
+        Ok((assessment, remedy)) => emit(&report::text(&assessment, &remedy), status(assessment.verdict)),
+        Err(error) => refuse(&located(path, &error)),
+    }
+}
+
+fn side_by_side(path: &str, sets: &[&str]) -> ExitCode {
+    let read = lift(path).and_then(|lift| {
+        let sets: Vec<RuleSet> = sets.iter().map(|name| rule_set(name)).collect::<Result<_, _>>()?;
+        Ok((lift, sets))
+    });
+    let (lift, sets) = match read {
+        Ok(read) => read,
+        Err(message) => return refuse(&message),
+    };
+    match choice::matrix(&lift, &sets.iter().collect::<Vec<_>>()) {
+        Ok(matrix) => {
+            let verdict = Verdict::combined(matrix.columns.iter().map(|column| column.verdict));
+            emit(&report::matrix_text(&matrix), status(verdict))
         }
         Err(error) => refuse(&located(path, &error)),
     }
+}
+
+fn status(verdict: Verdict) -> ExitCode {
+    ExitCode::from(match verdict {
+        Verdict::Pass => 0,
+        Verdict::Fail => 1,
+        Verdict::CannotConclude | Verdict::NotCovered => 2,
+    })
+}
+
+fn lift(path: &str) -> Result<Lift, String> {
+    read(path).and_then(|text| Lift::from_json(&text).map_err(|error| located(path, &error)))
 }
 
 fn rule_set(name: &str) -> Result<RuleSet, String> {
