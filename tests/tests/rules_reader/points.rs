@@ -111,7 +111,10 @@ pub fn wordings(reader: &Reader, rule: &Value) -> Vec<BTreeMap<String, String>> 
     others.retain(|fact| !own.contains_key(fact));
     let all = words_of(reader);
     for fact in others {
-        let words = all.get(&fact).into_iter().flatten().cloned().map(Some);
+        let named = all.get(&fact).cloned().unwrap_or_default();
+        // A file that only names what is so leaves what is not so to be stated.
+        let denied = (named.len() == 1 && named.contains("yes")).then(|| Some("no".to_owned()));
+        let words = named.into_iter().map(Some).chain(denied);
         candidates.push((fact, std::iter::once(None).chain(words).collect()));
     }
     let words = |chosen: Vec<(String, Option<String>)>| {
