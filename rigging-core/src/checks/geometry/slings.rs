@@ -59,6 +59,8 @@ fn recommended_bends(
             verdict: Verdict::NotCovered,
             severity: Severity::Notice,
             text: format!("{}; a recommendation, which decides nothing", finding.text).into(),
+            // What decides nothing is no input to add.
+            missing: Vec::new(),
             ..finding
         };
         let answer = if bend.between { between } else { at_end };
