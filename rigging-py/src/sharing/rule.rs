@@ -394,7 +394,9 @@ impl SharingRule {
                 format!("{}.skewed({factor:?}, {conditions}, {source})", base.__repr__()?)
             }
             Kind::AtAngle { base, angle } => format!("{}.at_angle({angle:?})", base.__repr__()?),
-            Kind::SkewedByRules { .. } => format!("<SharingRule {}>", text::literal(&self.name()?)),
+            Kind::SkewedByRules { .. } | Kind::LegFactor { .. } => {
+                format!("<SharingRule {}>", text::literal(&self.name()?))
+            }
         })
     }
 

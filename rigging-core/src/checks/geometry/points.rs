@@ -122,7 +122,8 @@ fn hole(
         let text = "the hole leaves the pin less play than the rule set gives it".into();
         Finding { verdict: Verdict::NotCovered, severity: Severity::Notice, text, ..finding }
     } else {
-        let text = "the hole is larger than the rule set gives for the pin, and does not say whether it may be".into();
+        let text =
+            "the hole is larger than the one given for the pin; whether it may be, the rule set does not say".into();
         Finding { verdict: Verdict::CannotConclude, text, ..finding }
     }))
 }
