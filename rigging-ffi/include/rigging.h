@@ -1560,6 +1560,23 @@ int32_t rigging_sharing_rule_skewed_by_rule_set(const struct rigging_sharing_rul
                                                 struct rigging_error *error);
 
 /**
+ * The leg factor that a rule set gives for the slings of `lift`, at the angles of its legs; it holds for that set of legs and for
+ * no other. What a document does not state of its slings stands in `facts`, a JSON object of `facts_length` bytes such as
+ * `{"utilization": 0.7}`. `RIGGING_UNSUPPORTED` where a condition is not met, or no factor is given, and why; `RIGGING_MISSING` for
+ * a fact that decides and is not stated; `RIGGING_OUT_OF_DOMAIN` for an angle beyond the table. Everything may be freed before
+ * the new rule.
+ *
+ * Requires:
+ * `rule_set` and `lift` are handles; `facts` has `facts_length` bytes; `rule` may be written; `error` is null or initialized.
+ */
+int32_t rigging_sharing_rule_leg_factor_of_rule_set(const struct rigging_rule_set *rule_set,
+                                                    const struct rigging_lift *lift,
+                                                    const char *facts,
+                                                    size_t facts_length,
+                                                    struct rigging_sharing_rule **rule,
+                                                    struct rigging_error *error);
+
+/**
  * What the rule says of itself; the texts are lent by the rule.
  *
  * Requires:

@@ -99,7 +99,8 @@ def test_every_number_of_an_assessment_says_where_it_comes_from(skid, yards):
         origin = assessment.origin(pointer)
         assert origin["value"] == value, pointer
         assert origin["source"]["document"], pointer
-    origin = assessment.origin("/findings/0/utilization")
+    compared = next(index for index, finding in enumerate(assessment.findings) if finding["utilization"] is not None)
+    origin = assessment.origin(f"/findings/{compared}/utilization")
     demand, capacity = origin["from"]
     assert origin["value"] == demand["value"] / capacity["value"]
     assert "3.2" in assessment.origin_text("/legs/1/worst")

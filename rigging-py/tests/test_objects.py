@@ -213,7 +213,7 @@ def test_a_file_that_is_not_there_or_not_text(tmp_path, lifts):
 def test_demos_are_the_files(lifts):
     for name in Lift.demos():
         assert Lift.demo(name) == Lift.from_file(lifts / f"{name}.json")
-    assert len(Lift.demos()) == 17
+    assert len(Lift.demos()) == 19
     with pytest.raises(rigging_py.UnknownNameError, match='"generator-skid"'):
         Lift.demo("generator-skit")
 

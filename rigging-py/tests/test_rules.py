@@ -100,6 +100,28 @@ def test_a_skew_factor_that_a_rule_set_gives():
         even.skewed_by(marine, steel, MATCHED_PAIRS | {"rope lai": "single-laid"})
 
 
+def test_a_leg_factor_that_a_rule_set_gives():
+    chain_tables, skid = RuleSet.built_in("de-dguv-209-021"), Lift.demo("generator-skid")
+    document = json.loads(skid.to_json())
+    for sling in document["slings"]:
+        for key in ("termination", "least_edge_radius", "width", "thickness"):
+            sling.pop(key, None)
+        sling |= {"construction": "chain", "material": "alloy steel", "grade": 8, "diameter": "16 mm", "parts": 1}
+    chain = Lift.from_json(json.dumps(document))
+    rule = SharingRule.leg_factor_of(chain_tables, chain, {})
+    # Legs within 45 degrees of vertical: 2.1.
+    weight = 18500.0 * 9.80665
+    assert rule.share(chain) == pytest.approx([weight / 2.1] * 4, rel=1e-12)
+    assert rule.name == "leg factor 2.1 by de-dguv-209-021" and rule.conservative
+    assert pickle.loads(pickle.dumps(rule)) == rule == copy.copy(rule)
+    with pytest.raises(rigging_py.UnsupportedError, match="another set of legs"):
+        rule.share(skid)
+    with pytest.raises(rigging_py.UnsupportedError, match="leg factor"):
+        SharingRule.leg_factor_of(chain_tables, skid, {})
+    with pytest.raises(rigging_py.MissingError, match="utilization"):
+        SharingRule.leg_factor_of(RuleSet.built_in("eu-en-818-6"), chain, {})
+
+
 def test_the_category_of_a_lift():
     vessel = Lift.demo("vessel-two-cranes")
     category = vessel.assess(RuleSet.built_in("us-em-385-1-1")).category

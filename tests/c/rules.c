@@ -433,6 +433,11 @@ static void by_rule_set(const char *directory) {
     CHECK(rigging_sharing_rule_skewed_by_rule_set(base, rules, steel, "[1]", 3, &none, &error) == RIGGING_MALFORMED);
     CHECK(rigging_sharing_rule_skewed_by_rule_set(base, NULL, steel, facts, strlen(facts), &none, &error) == RIGGING_NULL_ARGUMENT);
     CHECK(none == NULL);
+    CHECK(rigging_sharing_rule_leg_factor_of_rule_set(rules, steel, "{}", 2, &none, &error) == RIGGING_UNSUPPORTED);
+    CHECK(strstr(error.message, "a leg factor by marine-0027-nd-2016") != NULL);
+    CHECK(rigging_sharing_rule_leg_factor_of_rule_set(rules, steel, "[1]", 3, &none, &error) == RIGGING_MALFORMED);
+    CHECK(rigging_sharing_rule_leg_factor_of_rule_set(NULL, steel, "{}", 2, &none, &error) == RIGGING_NULL_ARGUMENT);
+    CHECK(none == NULL);
     rigging_sharing_rule_free(skewed);
     rigging_sharing_rule_free(base);
     rigging_rule_set_free(rules);

@@ -10,7 +10,7 @@ use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Open entries; the number may only fall. An entry that is reproduced leaves `open.json` in the same change.
-const OPEN: usize = 8;
+const OPEN: usize = 0;
 
 /// The parts of which the share counts.
 const COUNTED: [&str; 4] = ["rating", "derating", "load side", "fittings"];

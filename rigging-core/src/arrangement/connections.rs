@@ -42,6 +42,7 @@ fn pin_plate(plate: &PinPlate, place: &Place) -> Result<(), Error> {
     ] {
         known(name, length, Least::AboveZero, &place.child(key))?;
     }
+    known("thickness of the cheek plates", &plate.cheek_thickness, Least::Zero, &place.child("cheek_thickness"))?;
     for (name, key, strength) in [
         ("yield strength", "yield_strength", &plate.yield_strength),
         ("tensile strength", "tensile_strength", &plate.tensile_strength),

@@ -174,6 +174,9 @@ pub struct Load {
     /// What kind of load it is, as far as rules ask.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub kind: Known<LoadKind>,
+    /// Its greatest length, lying as it hangs.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub length: Known<Entered<Length>>,
     /// Mass, its basis and its contingency.
     #[serde(default)]
     pub mass: LoadMass,
@@ -267,6 +270,9 @@ pub struct LiftPoint {
     /// Diameter of the surface that a sling without a fitting bears on: a trunnion, a post.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub bearing_diameter: Known<Entered<Length>>,
+    /// Clear width of that surface, along its axis.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub bearing_width: Known<Entered<Length>>,
     /// Thickness of the plate.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub thickness: Known<Entered<Length>>,

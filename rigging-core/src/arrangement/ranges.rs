@@ -78,6 +78,7 @@ fn each<T>(key: &str, items: &[T], check: impl Fn(&T, &Place) -> Result<(), Erro
 }
 
 fn load(load: &Load, place: &Place) -> Result<(), Error> {
+    known("length", &load.length, Least::AboveZero, &place.child("length"))?;
     let mass = place.child("mass");
     known("mass", &load.mass.value, Least::AboveZero, &mass.child("value"))?;
     if let Some(value) = load.mass.value.value() {
@@ -116,6 +117,7 @@ fn lift_point(point: &LiftPoint, place: &Place) -> Result<(), Error> {
     rating(&point.rating, &place.child("rating"))?;
     known("hole diameter", &point.hole_diameter, Least::AboveZero, &place.child("hole_diameter"))?;
     known("bearing diameter", &point.bearing_diameter, Least::AboveZero, &place.child("bearing_diameter"))?;
+    known("bearing width", &point.bearing_width, Least::AboveZero, &place.child("bearing_width"))?;
     known("plate thickness", &point.thickness, Least::AboveZero, &place.child("thickness"))?;
     if let Some(direction) = point.allowed_direction.value() {
         let place = place.child("allowed_direction");
@@ -160,6 +162,9 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
     known("diameter", &sling.diameter, Least::AboveZero, &place.child("diameter"))?;
     known("width", &sling.width, Least::AboveZero, &place.child("width"))?;
     known("thickness", &sling.thickness, Least::AboveZero, &place.child("thickness"))?;
+    known("clear length", &sling.clear_length, Least::AboveZero, &place.child("clear_length"))?;
+    known("circumference", &sling.circumference, Least::AboveZero, &place.child("circumference"))?;
+    known("lay length", &sling.lay_length, Least::AboveZero, &place.child("lay_length"))?;
     known("mass", &sling.mass, Least::Zero, &place.child("mass"))?;
     let length = place.child("length");
     known("length", &sling.length.value, Least::AboveZero, &length.child("value"))?;

@@ -151,6 +151,10 @@ pub enum Code {
     HookHeights,
     /// Wind on the hung load.
     Wind,
+    /// Dimensions of lift points, slings and the load that the rule set limits.
+    Geometry,
+    /// What is to be looked at before each lift, beyond what every item is.
+    Inspection,
 }
 
 impl Code {
@@ -189,6 +193,8 @@ impl Code {
             Self::LiftCategory => "lift_category",
             Self::HookHeights => "hook_heights",
             Self::Wind => "wind",
+            Self::Geometry => "geometry",
+            Self::Inspection => "inspection",
         }
     }
 }
@@ -225,8 +231,9 @@ impl Code {
             | Self::Chemicals
             | Self::Bend
             | Self::Fit
+            | Self::Geometry
             | Self::Wind => Severity::Serious,
-            Self::OwnWeight | Self::NotConsidered | Self::LiftCategory => Severity::Notice,
+            Self::OwnWeight | Self::NotConsidered | Self::LiftCategory | Self::Inspection => Severity::Notice,
         }
     }
 
@@ -249,6 +256,7 @@ impl Code {
             | Self::SpreaderCompression => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
+            Self::Inspection => &[RigidLoad, StraightLegs, HookPosition, Stiffness, AssumptionCode::Dynamics],
             Self::HookLoad | Self::CraneShare | Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
             Self::HookHeights => &[RigidLoad, StraightLegs, Stiffness, AssumptionCode::Dynamics],
             Self::SharingRule => &[

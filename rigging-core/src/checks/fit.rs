@@ -13,7 +13,7 @@ use crate::source::Source;
 use crate::text::Text;
 use std::sync::Arc;
 
-const DIMENSIONS: &str = "dimensions in the lift document";
+pub(super) const DIMENSIONS: &str = "dimensions in the lift document";
 
 /// Checks fits and bends.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &mut Vec<Finding>) -> Result<(), Error> {

@@ -14,8 +14,10 @@ mod crane;
 mod edge;
 mod finding;
 mod fit;
+mod geometry;
 mod hang;
 mod identity;
+mod inspection;
 mod maker;
 mod mass;
 mod particulars;
@@ -193,6 +195,7 @@ impl Lift {
         findings.extend(consistency::compare(self, rules)?);
         findings.extend(unused::compare(self));
         findings.extend(maker::compare(self, rules)?);
+        findings.extend(geometry::compare(self, rules, &slings)?);
         let demand = match forces {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
@@ -226,6 +229,7 @@ impl Lift {
             findings.extend(collectors::compare(self, rules, asks)?);
             findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(self, rules, asks)?);
+            findings.extend(inspection::compare(self, rules, asks)?);
             findings.extend(crane::compare(self, rules, asks)?);
             findings.push(hang::own_weight(self, asks.weight(), &findings)?);
             findings.extend(wind::compare(self, asks.weight(), &findings)?);

@@ -57,7 +57,7 @@ fn plate(
 
 /// Diameter of the thinnest pin in the hole, in meters: of the fitting that collects the legs there, else of those at the ends
 /// of the legs.
-fn pin(lift: &Lift, anchor: Anchor) -> Result<f64, Error> {
+pub(super) fn pin(lift: &Lift, anchor: Anchor) -> Result<f64, Error> {
     let document = lift.document();
     let collecting = lift.collectors().find(|(at, ..)| *at == anchor).map(|(_, index, _)| index);
     let fittings: Vec<usize> = match collecting {
@@ -79,7 +79,7 @@ fn pin(lift: &Lift, anchor: Anchor) -> Result<f64, Error> {
 }
 
 /// The fitting of a leg that stands at an anchor.
-fn at_end(leg: &LegView<'_>, anchor: Anchor) -> Option<usize> {
+pub(super) fn at_end(leg: &LegView<'_>, anchor: Anchor) -> Option<usize> {
     let item = match leg.links.ends.as_slice() {
         [first, ..] if *first == anchor => leg.links.items.first(),
         [_, last] if *last == anchor => leg.links.items.last(),

@@ -21,6 +21,9 @@ pub struct PinPlate {
     /// Radius of the edge of the plate round the hole.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub outer_radius: Known<Entered<Length>>,
+    /// Thickness of all cheek plates on one side together; zero where there are none.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub cheek_thickness: Known<Entered<Length>>,
     /// Form of the edge that the pin pulls toward.
     #[serde(default)]
     pub edge: Known<EdgeShape>,

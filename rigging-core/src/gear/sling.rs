@@ -379,6 +379,15 @@ pub struct Sling {
     /// Length.
     #[serde(default)]
     pub length: SlingLength,
+    /// Rope left clear between the splices, sleeves or end fittings of its two ends.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub clear_length: Known<Entered<Length>>,
+    /// Length round a closed sling, along the middle of its body.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub circumference: Known<Entered<Length>>,
+    /// Length of one lay of the rope or cable that it is made of.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub lay_length: Known<Entered<Length>>,
     /// How the ends are made.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub termination: Known<Termination>,

@@ -1,13 +1,17 @@
 //! Leg factors by number of legs and bands of the angle, as standards print them.
 
-use super::{LegSet, SharingRule, Words};
+use super::{LegSet, SharingRule, Words, ruled};
 use crate::error::{Error, Place};
+use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::{Source, Standing};
 use crate::text::Text;
 use serde::Deserialize;
+use std::sync::OnceLock;
 
-/// The tables that come with the library.
-const FILE: &str = include_str!("../../rules/sharing/leg-factors.toml");
+/// Upper ends of the bands of the built-in tables, degrees from vertical: both print 45 twice, and a band holds its upper end.
+const ENDS: &[f64] = &[45.0, 60.0];
+/// How far beyond the end of a band the next one is asked, degrees.
+const BEYOND: f64 = 1e-6;
 /// Format of the file.
 const FORMAT: u64 = 1;
 const NOT_SEEN: &str = "not seen";
@@ -48,12 +52,93 @@ pub struct LegFactorsRow {
 }
 
 impl LegFactors {
-    /// The tables that come with the library.
+    /// The tables that come with the library: those of the documents `de-dguv-209-021` (chain) and `eu-en-1492-1` (webbing), read
+    /// once.
     ///
     /// # Errors
     /// None; the data is tested.
     pub fn built_in() -> Result<Vec<Self>, Error> {
-        Self::from_toml(FILE)
+        static TABLES: OnceLock<Result<Vec<LegFactors>, Error>> = OnceLock::new();
+        let read = |name: &'static str, document: &str, construction: &str| {
+            let facts = Facts::new().word("construction", construction).word("hitch", "straight");
+            Self::of_rules(name, &RuleSet::built_in(document)?, &facts, ENDS)
+        };
+        let both = || {
+            Ok(vec![
+                read("leg factors of DGUV Information 209-021", "de-dguv-209-021", "chain")?,
+                read("leg factors of EN 1492-1", "eu-en-1492-1", "web")?,
+            ])
+        };
+        TABLES.get_or_init(both).clone()
+    }
+
+    /// The factors that a rule set gives for one to four legs of one kind of sling, which `facts` state, with bands that end at
+    /// these angles of the flattest leg from vertical, in degrees. What the rule set withholds is a cell that was not seen.
+    ///
+    /// # Errors
+    /// [`Error::OutOfDomain`] for a band; [`Error::Missing`] for a fact that decides and is not stated; [`Error::Unsupported`] where
+    /// the rule set gives no factors, or those of several clauses; [`Error::Inconsistent`] where a factor is not the same all
+    /// over a band, which shows at its ends.
+    ///
+    /// ```
+    /// use rigging_core::rules::{Facts, RuleSet};
+    /// use rigging_core::sharing::LegFactors;
+    /// let rules = RuleSet::built_in("de-dguv-209-021")?;
+    /// let chain = Facts::new().word("construction", "chain").word("hitch", "straight");
+    /// let table = LegFactors::of_rules("chain in the yard", &rules, &chain, &[45.0, 60.0])?;
+    /// assert_eq!(table.factor(3, 50.0_f64.to_radians())?, 1.5);
+    /// // One band over both is none of the document.
+    /// let one = LegFactors::of_rules("chain in the yard", &rules, &chain, &[60.0]);
+    /// assert_eq!(one.unwrap_err().code(), "inconsistent");
+    /// # Ok::<(), rigging_core::error::Error>(())
+    /// ```
+    pub fn of_rules(
+        name: impl Into<Text>,
+        rules: &RuleSet,
+        facts: &Facts,
+        to_deg_from_vertical: &[f64],
+    ) -> Result<Self, Error> {
+        let place = Place::root();
+        checked_ends(to_deg_from_vertical, &place)?;
+        let mut clause: Option<Source> = None;
+        let mut rows: Vec<LegFactorsRow> = Vec::new();
+        for legs in 1..=4 {
+            let facts = ruled::configuration(facts.clone(), legs);
+            let mut from = 0.0;
+            let mut cells = Vec::with_capacity(to_deg_from_vertical.len());
+            for end in to_deg_from_vertical {
+                let cell = asked(rules, &facts, *end)?;
+                if asked(rules, &facts, from)? != cell {
+                    let what = format!("the leg factor of {legs} legs is not the same from {from} to {end} deg");
+                    return Err(Error::inconsistent(what, place.child("to_deg_from_vertical")));
+                }
+                cells.extend(cell);
+                from = end + BEYOND;
+            }
+            if cells.is_empty() {
+                continue;
+            }
+            if cells.len() < to_deg_from_vertical.len() {
+                let what = format!("factors of {legs} legs, of which {} has some in some bands only", rules.name());
+                return Err(Error::unsupported(what, place));
+            }
+            for Cited { source, .. } in &cells {
+                if clause.get_or_insert_with(|| source.clone()) != source {
+                    let what = format!("leg factors of several clauses of {} as one table", rules.name());
+                    return Err(Error::unsupported(what, place));
+                }
+            }
+            let factors: Vec<Option<f64>> = cells.into_iter().map(|cell| cell.factor).collect();
+            match rows.iter_mut().find(|row| row.factors == factors) {
+                Some(row) => row.legs.push(legs),
+                None => rows.push(LegFactorsRow { legs: vec![legs], factors }),
+            }
+        }
+        let Some(source) = clause else {
+            return Err(Error::unsupported(format!("leg factors of {}, which gives none", rules.name()), place));
+        };
+        let upper_ends = to_deg_from_vertical.iter().map(|end| end.to_radians()).collect();
+        Ok(Self { name: name.into(), source, upper_ends, rows })
     }
 
     /// Reads tables from a TOML text: `format = 1`, and for every `[[table]]` its `name`, `document`, `clause`, `edition`,
@@ -119,6 +204,40 @@ impl SharingRule for LegFactors {
     }
 }
 
+/// A cell with the clause that it stands in; without a factor where it is withheld.
+#[derive(PartialEq)]
+struct Cited {
+    factor: Option<f64>,
+    source: Source,
+}
+
+/// What a rule set says of a leg factor at an angle from vertical, in degrees; none where it is silent.
+fn asked(rules: &RuleSet, facts: &Facts, from_vertical_deg: f64) -> Result<Option<Cited>, Error> {
+    let facts = facts.clone().number("angle from horizontal", 90.0 - from_vertical_deg, "deg");
+    match rules.ask(Question::LegFactor, &facts) {
+        Answer::Withheld { source, .. } => Ok(Some(Cited { factor: None, source })),
+        Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
+        answer => {
+            let ruled = ruled::speaking(answer, "a leg factor", rules)?;
+            let factor = ruled.term().map(|term| term.value);
+            Ok(Some(Cited { factor, source: ruled.source }))
+        }
+    }
+}
+
+/// Rising, above zero and below a right angle.
+fn checked_ends(ends: &[f64], place: &Place) -> Result<(), Error> {
+    let from = std::iter::once(&0.0).chain(ends);
+    for (index, (end, before)) in ends.iter().zip(from).enumerate() {
+        if !(*end > *before && *end < 90.0) {
+            let place = place.child("to_deg_from_vertical").child(index);
+            let allowed = "rising, above 0 and below 90";
+            return Err(Error::out_of_domain("upper end of a band", *end, "deg", allowed, place));
+        }
+    }
+    Ok(())
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
@@ -157,14 +276,7 @@ enum Cell {
 impl Table {
     fn checked(self, place: &Place) -> Result<LegFactors, Error> {
         let ends = &self.to_deg_from_vertical;
-        let from = std::iter::once(&0.0).chain(ends);
-        for (index, (end, before)) in ends.iter().zip(from).enumerate() {
-            if !(*end > *before && *end < 90.0) {
-                let place = place.child("to_deg_from_vertical").child(index);
-                let allowed = "rising, above 0 and below 90";
-                return Err(Error::out_of_domain("upper end of a band", *end, "deg", allowed, place));
-            }
-        }
+        checked_ends(ends, place)?;
         let mut rows = Vec::with_capacity(self.row.len());
         for (index, row) in self.row.into_iter().enumerate() {
             let place = place.child("row").child(index).child("factors");

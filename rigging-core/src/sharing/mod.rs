@@ -12,7 +12,8 @@
 //! |---|---|
 //! | [`EqualShare`] | every leg carries its part of the weight, raised by its angle |
 //! | [`LegsCounted`] | only two, or only three, of the legs carry, and any leg may be one of them |
-//! | [`LegFactors`] | a table by number of legs and bands of the angle |
+//! | [`LegFactors`] | a table by number of legs and bands of the angle, a rule set's among them |
+//! | [`RuledLegFactor`] | the leg factor of a rule set, asked for one set of legs |
 //! | [`PlanLevers`] | levers in plan |
 //! | [`Determinate`] | one to three legs that do not stretch, by statics |
 //! | [`Skewed`] | a factor on another rule |
@@ -31,6 +32,8 @@ mod leg_factors;
 mod leg_set;
 mod plan_levers;
 mod rule;
+mod ruled;
+mod ruled_leg_factor;
 mod ruled_skew;
 mod skewed;
 mod stated_angle;
@@ -44,6 +47,7 @@ pub use leg_set::{LegSet, SetLeg, SetTolerances};
 pub use plan_levers::PlanLevers;
 pub(crate) use rule::looked_at;
 pub use rule::{SharingRule, Words, built_in, share};
+pub use ruled_leg_factor::RuledLegFactor;
 pub use ruled_skew::RuledSkew;
 pub use skewed::Skewed;
 pub use stated_angle::StatedAngle;

@@ -1,10 +1,11 @@
 //! The skew factor that a rule set gives, for the sets of legs that it gives it for.
 
+use super::ruled::{configuration, met, speaking};
 use super::{LegSet, SetLeg, SharingRule, Skewed, Words};
 use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Facts, Question, RuleSet};
 use crate::system::Masses;
 use std::sync::Arc;
 
@@ -83,36 +84,11 @@ impl SharingRule for RuledSkew {
     }
 }
 
-/// What the number of legs under one hook says. Three unknowns find the place of the hook: a fourth leg makes it indeterminate.
-fn configuration(facts: Facts, legs: usize) -> Facts {
-    let word = match legs {
-        1 => "single leg",
-        2 => "two legs",
-        3 => "three legs",
-        4 => "four legs",
-        _ => return facts.unknown("configuration").word("statically determinate", "no"),
-    };
-    facts.word("configuration", word).word("statically determinate", if legs > 3 { "no" } else { "yes" })
-}
-
 fn asked(base: Arc<dyn SharingRule>, rules: &RuleSet, facts: &Facts) -> Result<Skewed, Error> {
-    let place = || Place::root().child("legs");
-    let none = |why: String| Err(Error::unsupported(format!("a skew factor by {}: {why}", rules.name()), place()));
-    match rules.ask(Question::SkewFactor, facts) {
-        Answer::Speaks(ruled) => {
-            let Some(term) = ruled.term() else { return none("the answer is no number".to_owned()) };
-            let met: Vec<String> = ruled.inputs.iter().map(|input| format!("{} {}", input.name, input.value)).collect();
-            let note = ruled.note.as_ref().map(|note| format!("; {note}")).unwrap_or_default();
-            let conditions = format!("{} ({}){note}", ruled.rule, met.join(", "));
-            Skewed::new(base, term.value, conditions, ruled.source.clone())
-        }
-        Answer::Silent => none("the rules do not speak of it".to_owned()),
-        Answer::DoesNotApply { why, source } => none(format!("{why} ({source})")),
-        Answer::Missing { fact, needed_by } => {
-            Err(Error::missing(format!("the {fact}, for the skew factor of {needed_by}"), "a stated fact", place()))
-        }
-        Answer::OutsideRange { reading, .. } => Err(Error::OutOfDomain { reading, place: place() }),
-        Answer::Withheld { why, source, .. } => none(format!("{why} ({source})")),
-        Answer::Refused(error) => Err(error),
-    }
+    let ruled = speaking(rules.ask(Question::SkewFactor, facts), "a skew factor", rules)?;
+    let Some(term) = ruled.term() else {
+        let what = format!("a skew factor by {}: the answer is no number", rules.name());
+        return Err(Error::unsupported(what, Place::root().child("legs")));
+    };
+    Skewed::new(base, term.value, met(&ruled), ruled.source.clone())
 }

@@ -12,7 +12,7 @@ use crate::{document, guard, handle, slice};
 use rigging_core::demand::{ElasticBounds, sharing_rule, sharing_rules};
 use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::{Error, Place};
-use rigging_core::sharing::{RuledSkew, SharingRule, Skewed, StatedAngle, Words, share};
+use rigging_core::sharing::{RuledLegFactor, RuledSkew, SharingRule, Skewed, StatedAngle, Words, share};
 use rigging_core::source::Source;
 use std::ffi::c_char;
 use std::sync::Arc;
@@ -264,6 +264,36 @@ pub unsafe extern "C" fn rigging_sharing_rule_skewed_by_rule_set(
                 let lift = &handle::borrow(lift, "lift")?.0;
                 let facts = document::read(facts, facts_length, "facts")?;
                 Ok(rigging_sharing_rule::new(Arc::new(RuledSkew::of_lift(base, rules, lift, facts)?)))
+            })
+        })
+    }
+}
+
+/// The leg factor that a rule set gives for the slings of `lift`, at the angles of its legs; it holds for that set of legs and for
+/// no other. What a document does not state of its slings stands in `facts`, a JSON object of `facts_length` bytes such as
+/// `{"utilization": 0.7}`. `RIGGING_UNSUPPORTED` where a condition is not met, or no factor is given, and why; `RIGGING_MISSING` for
+/// a fact that decides and is not stated; `RIGGING_OUT_OF_DOMAIN` for an angle beyond the table. Everything may be freed before
+/// the new rule.
+///
+/// # Safety
+/// `rule_set` and `lift` are handles; `facts` has `facts_length` bytes; `rule` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_sharing_rule_leg_factor_of_rule_set(
+    rule_set: *const rigging_rule_set,
+    lift: *const rigging_lift,
+    facts: *const c_char,
+    facts_length: usize,
+    rule: *mut *mut rigging_sharing_rule,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(rule, "rule", || {
+                let rules = &handle::borrow(rule_set, "rule_set")?.rules;
+                let lift = &handle::borrow(lift, "lift")?.0;
+                let facts = document::read(facts, facts_length, "facts")?;
+                Ok(rigging_sharing_rule::new(Arc::new(RuledLegFactor::of_lift(rules, lift, facts)?)))
             })
         })
     }

@@ -27,6 +27,7 @@ __all__ = [
     "Lift",
     "LineLoad",
     "Mass",
+    "Matrix",
     "Pressure",
     "RuleSet",
     "STANDARD_GRAVITY",
@@ -40,6 +41,7 @@ __all__ = [
     "_batch_rows",
     "_bridle",
     "_built_in",
+    "_from_texts",
     "_convert",
     "_exceedance",
     "_governing",
@@ -629,6 +631,8 @@ class SharingRule:
     def skewed_by(
         self, rules: RuleSet, lift: Lift, facts: dict[str, Any]
     ) -> SharingRule: ...
+    @staticmethod
+    def leg_factor_of(rules: RuleSet, lift: Lift, facts: dict[str, Any]) -> SharingRule: ...
     def at_angle(self, angle_from_vertical_rad: float) -> SharingRule: ...
     def share(self, lift: Lift) -> list[float]: ...
     @property

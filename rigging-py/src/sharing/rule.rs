@@ -12,7 +12,9 @@ use pyo3::types::{PyDict, PyTuple};
 use rigging_core::demand::{ElasticBounds, sharing_rule, sharing_rules};
 use rigging_core::equilibrium::worst::Effort;
 use rigging_core::error::{Error, Place};
-use rigging_core::sharing::{LegSet, RuledSkew, SharingRule as Core, Skewed, StatedAngle, Words, share};
+use rigging_core::sharing::{
+    LegSet, RuledLegFactor, RuledSkew, SharingRule as Core, Skewed, StatedAngle, Words, share,
+};
 use rigging_core::source::Source;
 use rigging_core::system::Masses;
 use std::sync::Arc;
@@ -25,6 +27,7 @@ enum Kind {
     Skewed { base: SharingRule, factor: f64, conditions: String, source: String },
     AtAngle { base: SharingRule, angle: f64 },
     SkewedByRules { base: SharingRule, rules: RuleSet, lift: Lift, facts: String },
+    LegFactor { rules: RuleSet, lift: Lift, facts: String },
 }
 
 /// A rule that shares a load among the legs it hangs on.
@@ -86,6 +89,9 @@ impl SharingRule {
                 let base = base.core(py, raised)?;
                 Arc::new(guard(|| RuledSkew::of_lift(base, &rules.core, &lift.0, facts))?)
             }
+            Kind::LegFactor { rules, lift, facts } => {
+                Arc::new(guard(|| RuledLegFactor::of_lift(&rules.core, &lift.0, facts))?)
+            }
         })
     }
 
@@ -118,6 +124,9 @@ impl SharingRule {
                 Kind::SkewedByRules { base, rules, lift, facts },
                 Kind::SkewedByRules { base: b, rules: r, lift: l, facts: f },
             ) => base.same(b) && rules.core == r.core && lift.0 == l.0 && facts == f,
+            (Kind::LegFactor { rules, lift, facts }, Kind::LegFactor { rules: r, lift: l, facts: f }) => {
+                rules.core == r.core && lift.0 == l.0 && facts == f
+            }
             _ => false,
         }
     }
@@ -268,6 +277,45 @@ impl SharingRule {
         Self::sound(Kind::SkewedByRules { base: self.clone(), rules: rules.clone(), lift: lift.clone(), facts })
     }
 
+    /// The leg factor that a rule set gives for the slings of a lift, at the angles of its legs; it holds for that set of legs.
+    ///
+    /// Parameters
+    /// ----------
+    /// rules : RuleSet
+    ///     The rule set that gives the factor.
+    /// lift : Lift
+    ///     A lift of one load under one hook.
+    /// facts : dict
+    ///     What the document does not state of its slings, as for `skewed_by`.
+    ///
+    /// Returns
+    /// -------
+    /// SharingRule
+    ///
+    /// Raises
+    /// ------
+    /// UnsupportedError
+    ///     Where a condition of the factor is not met, or the rule set gives none; the message says which.
+    /// MissingError
+    ///     For a fact that decides and is not stated.
+    /// UnknownNameError, OutOfDomainError, MalformedError
+    ///     For facts that cannot be read, and for an angle beyond the table.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Lift, RuleSet, UnsupportedError
+    /// >>> from rigging_py.sharing import SharingRule
+    /// >>> try:
+    /// ...     SharingRule.leg_factor_of(RuleSet.built_in("de-dguv-209-021"), Lift.demo("generator-skid"), {})
+    /// ... except UnsupportedError as error:
+    /// ...     print("leg factor" in str(error))
+    /// True
+    #[staticmethod]
+    fn leg_factor_of(rules: &RuleSet, lift: &Lift, facts: &Bound<'_, PyDict>) -> PyResult<Self> {
+        let facts: String = facts.py().import("json")?.call_method1("dumps", (facts,))?.extract()?;
+        Self::sound(Kind::LegFactor { rules: rules.clone(), lift: lift.clone(), facts })
+    }
+
     /// This rule at one angle for every leg, in place of those drawn; it claims nothing.
     ///
     /// Parameters
@@ -346,7 +394,9 @@ impl SharingRule {
                 format!("{}.skewed({factor:?}, {conditions}, {source})", base.__repr__()?)
             }
             Kind::AtAngle { base, angle } => format!("{}.at_angle({angle:?})", base.__repr__()?),
-            Kind::SkewedByRules { .. } => format!("<SharingRule {}>", text::literal(&self.name()?)),
+            Kind::SkewedByRules { .. } | Kind::LegFactor { .. } => {
+                format!("<SharingRule {}>", text::literal(&self.name()?))
+            }
         })
     }
 
@@ -385,6 +435,10 @@ impl SharingRule {
                 let facts = py.import("json")?.call_method1("loads", (facts,))?;
                 let arguments = (base.clone(), rules.clone(), lift.clone(), facts);
                 (class.getattr("skewed_by")?, arguments.into_pyobject(py)?)
+            }
+            Kind::LegFactor { rules, lift, facts } => {
+                let facts = py.import("json")?.call_method1("loads", (facts,))?;
+                (class.getattr("leg_factor_of")?, (rules.clone(), lift.clone(), facts).into_pyobject(py)?)
             }
         })
     }

@@ -11,6 +11,7 @@ mod patching;
 mod properties;
 mod published;
 mod refusals;
+mod ruled_leg_factor;
 mod ruled_skew;
 mod skid;
 
@@ -24,7 +25,7 @@ use rigging_core::kit::invariants::{self, Kept};
 use rigging_core::rules::RuleSet;
 use rigging_core::sharing::{
     Determinate, Elastic, EqualShare, LegFactors, LegSet, LegsCounted, PlanLevers, SetTolerances, SharingRule, Skewed,
-    Words, built_in, share,
+    StatedAngle, Words, built_in, share,
 };
 use rigging_core::source::{Source, Standing};
 use rigging_core::system::{Body, End, Hook, Law, Masses, Member, System};

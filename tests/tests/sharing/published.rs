@@ -26,6 +26,8 @@ fn published_figures() {
     // The book takes the half diagonal as 2.83 ft; half of its last digit, over the height of the hook, is this much.
     let half_digit = (0.005 / (7.0 * angle.to_radians().cos())).to_degrees();
     assert_abs_diff_eq!(tray.flattest().unwrap().to_degrees(), angle, epsilon = half_digit);
+    let aside = 7.0 * tray.flattest().unwrap().sin();
+    assert_abs_diff_eq!(aside, value("published-us", "nich_4leg_halfdiag"), epsilon = 0.005);
 
     // A bridle of three or four legs bears twice V·H/L.
     let ratio = value("published-us", "navy_bridle_factor");
@@ -43,6 +45,26 @@ fn published_figures() {
     };
     assert_abs_diff_eq!(two([10.0, 29.0], 285.0)[0], value("published-us", "stat_unequal_T1"), epsilon = 0.05);
     assert_abs_diff_eq!(two([30.0, 30.0], 2000.0)[1], value("published-us", "stat_2leg_2000_30"), epsilon = 0.5);
+    // Plumb, they hang from one point, where only their stretch tells them apart.
+    let plumb = hung(&[DVec3::ZERO; 2], &[1.0; 2], DVec3::new(0.0, 0.0, -0.4), 2000.0, 1e7);
+    for rule in [&EqualShare as &dyn SharingRule, &Elastic] {
+        for force in share(rule, &plumb).unwrap() {
+            assert_abs_diff_eq!(force, value("published-us", "stat_2leg_2000_90"), epsilon = 0.5);
+        }
+    }
+
+    // What so many legs bear at an angle, over what one bears plumb.
+    for (id, legs, degrees) in [
+        ("identity-2cos45", LegsCounted::two(), 45.0_f64),
+        ("identity-2cos60", LegsCounted::two(), 60.0),
+        ("identity-3cos45", LegsCounted::three(), 45.0),
+        ("identity-3cos60", LegsCounted::three(), 60.0),
+    ] {
+        let rule = StatedAngle::new(Arc::new(legs), degrees.to_radians()).unwrap();
+        for force in share(&rule, &tray).unwrap() {
+            assert_abs_diff_eq!(20.0 / force, value("published-intl", id), epsilon = 5e-5);
+        }
+    }
 
     // Three cables, 500 lb.
     let third = 3.0_f64.sqrt();
@@ -52,7 +74,7 @@ fn published_figures() {
     for force in share(&Determinate, &set).unwrap() {
         assert_abs_diff_eq!(force, value("published-us", "stat_3leg_tension"), epsilon = 0.005);
     }
-    println!("8 published figures run, 0 skipped");
+    println!("14 published figures run, 0 skipped");
 }
 
 #[test]

@@ -1,0 +1,187 @@
+//! Slings: how tightly a bend is recommended, rope left clear between the ends, and the size of closed ones.
+
+use super::super::alike::Alike;
+use super::super::fit::DIMENSIONS;
+use super::super::{Code, Finding, MissingInput, Severity, Verdict};
+use super::{Limit, at_least, dimension, limit, silent};
+use crate::arrangement::{LegView, Lift};
+use crate::chain::{Acts, Chain, Term};
+use crate::contact;
+use crate::error::{Error, Place};
+use crate::gear::{Construction, Measured, Sling};
+use crate::quantity::{Entered, Length};
+use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+use crate::text::Text;
+
+/// Checks every sling of every leg.
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Vec<Finding>, Error> {
+    let mut findings = Vec::new();
+    let bends = slings.ask(rules, Question::RecommendedBendRatio);
+    // Between its ends a sling bends with its body, whatever its ends are.
+    let body = |facts: &Facts| rules.ask(Question::RecommendedBendRatio, &facts.clone().word("bend at", "body"));
+    let between = slings.each(body);
+    let sizes = [Question::LeastClearLength, Question::LeastCircumference, Question::LeastCircumferenceInLays];
+    let sizes = sizes.map(|question| (question, slings.ask(rules, question)));
+    for leg in lift.legs() {
+        for (index, sling) in leg.slings() {
+            if let (Some(at_end), Some(between)) = (bends.of(index), between.of(index))
+                && !(silent(at_end) && silent(between))
+            {
+                recommended_bends(lift, &leg, index, sling, [at_end, between], &mut findings)?;
+            }
+            let place = Place::root().child("slings").child(index);
+            for (question, said) in &sizes {
+                let Some(answer) = said.of(index).filter(|answer| !silent(answer)) else { continue };
+                findings.extend(match question {
+                    Question::LeastClearLength => clear_length(sling, &place, answer)?,
+                    _ => round(sling, &place, *question, answer)?,
+                });
+            }
+        }
+    }
+    Ok(findings)
+}
+
+/// Each bend against what is recommended, which decides nothing: where it is not met, or not known, that is told.
+fn recommended_bends(
+    lift: &Lift,
+    leg: &LegView<'_>,
+    index: usize,
+    sling: &Sling,
+    [at_end, between]: [&Answer; 2],
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
+    let place = Place::root().child("slings").child(index);
+    for bend in contact::bends(lift, leg, index) {
+        let item = Text::from([&*sling.name, " round ", &*bend.round]);
+        let told = |finding: Finding| Finding {
+            verdict: Verdict::NotCovered,
+            severity: Severity::Notice,
+            text: format!("{}; a recommendation, which decides nothing", finding.text).into(),
+            // What decides nothing is no input to add.
+            missing: Vec::new(),
+            ..finding
+        };
+        let answer = if bend.between { between } else { at_end };
+        let ratio = match limit(answer, Question::RecommendedBendRatio, &item, &place)? {
+            Limit::None => continue,
+            Limit::Open(finding) => {
+                findings.push(told(finding));
+                continue;
+            }
+            Limit::Set(term) => term,
+        };
+        let what = format_args!("the diameter of \"{}\"", sling.name);
+        let diameter = sling.diameter.required(what, "\"diameter\": \"… mm\"", || place.child("diameter"));
+        findings.push(match (diameter, bend.diameter) {
+            (Ok(diameter), Ok(bend)) => {
+                let clause = ratio.source.clone();
+                let needed = dimension("d", "diameter of the sling", diameter);
+                let needed = Chain::start("recommended bend diameter", needed).times(ratio, Acts::OnForce);
+                let there = Term::new("D", "diameter of the bend", bend, "m", Source::stated(DIMENSIONS));
+                let there = Chain::start("the diameter of the bend", there);
+                match at_least(&item, &place, needed, there, &clause) {
+                    finding if finding.verdict == Verdict::Pass => finding,
+                    finding => told(finding),
+                }
+            }
+            (Err(error), _) | (_, Err(error)) => told(Finding::from_error(Code::Geometry, item, error)?),
+        });
+    }
+    Ok(())
+}
+
+/// Rope left clear between the ends, a multiple of the diameter of the rope that the sling is made of.
+fn clear_length(sling: &Sling, place: &Place, said: &Answer) -> Result<Option<Finding>, Error> {
+    let item = Text::from([&*sling.name, ", clear length"]);
+    let at = place.child("clear_length");
+    let ratio = match limit(said, Question::LeastClearLength, &item, &at)? {
+        Limit::None => return Ok(None),
+        Limit::Open(finding) => return Ok(Some(finding)),
+        Limit::Set(term) => term,
+    };
+    let what = format_args!("the rope left clear between the ends of \"{}\"", sling.name);
+    let clear = sling.clear_length.required(what, "\"clear_length\": \"… m\"", || at.clone());
+    let (diameter, clear) = match (diameter(sling, place), clear) {
+        (Ok(diameter), Ok(clear)) => (diameter, clear),
+        (Err(error), _) | (_, Err(error)) => return Finding::from_error(Code::Geometry, item, error).map(Some),
+    };
+    let clause = ratio.source.clone();
+    let needed = Chain::start("least clear length", dimension("d", "diameter of the sling", diameter))
+        .times(ratio, Acts::OnForce);
+    let there = Chain::start("the clear length", dimension("l", "clear length between the ends", clear));
+    let finding = at_least(&item, &at, needed, there, &clause);
+    // The ropes that a cable is laid of are thinner than it: what is enough for the cable is enough for them.
+    let thinner = sling.construction == Construction::CableLaidWireRope && finding.verdict == Verdict::Fail;
+    Ok(Some(if thinner {
+        let text = "too short for the diameter of the cable; that of the ropes it is laid of, which counts, is not in the document";
+        Finding { verdict: Verdict::CannotConclude, text: text.into(), ..finding }
+    } else {
+        finding
+    }))
+}
+
+/// Length round a closed sling, in diameters of its body or in lays.
+fn round(sling: &Sling, place: &Place, question: Question, said: &Answer) -> Result<Option<Finding>, Error> {
+    let item = Text::from([&*sling.name, ", ", question.name()]);
+    let at = place.child("circumference");
+    let ratio = match limit(said, question, &item, &at)? {
+        Limit::None => return Ok(None),
+        Limit::Open(finding) => return Ok(Some(finding)),
+        Limit::Set(term) => term,
+    };
+    let base = match question {
+        Question::LeastCircumferenceInLays => {
+            let what = format_args!("the length of one lay of \"{}\"", sling.name);
+            let lay = sling.lay_length.required(what, "\"lay_length\": \"… mm\"", || place.child("lay_length"));
+            lay.map(|lay| dimension("p", "length of one lay", lay))
+        }
+        _ => diameter(sling, place).map(|across| dimension("d", "diameter of the body", across)),
+    };
+    let base = match base {
+        Ok(base) => base,
+        Err(error) => return Finding::from_error(Code::Geometry, item, error).map(Some),
+    };
+    let clause = ratio.source.clone();
+    let needed = Chain::start("least circumference", base).times(ratio, Acts::OnForce);
+    let what = format!("the length round \"{}\"", sling.name);
+    let missing = MissingInput { what, add: "\"circumference\": \"… m\"".to_owned(), place: at.clone() };
+    Ok(Some(match circumference(sling) {
+        Some((there, whole)) => {
+            let finding = at_least(&item, &at, needed, Chain::start("the circumference", there), &clause);
+            if whole || finding.verdict == Verdict::Pass {
+                finding
+            } else {
+                let text = "twice its length alone is not enough, and how much more it measures round is not known";
+                let verdict = Verdict::CannotConclude;
+                Finding { verdict, text: text.into(), missing: vec![missing], ..finding }
+            }
+        }
+        None => Finding { demand: Some(needed.into()), ..Finding::lacking(Code::Geometry, item, missing) },
+    }))
+}
+
+/// The length round a closed sling, and whether it is that or only what it exceeds. Pulled straight between two pins it reaches
+/// round both: it measures more than twice its length.
+fn circumference(sling: &Sling) -> Option<(Term, bool)> {
+    let name = "length round the sling";
+    if let Some(stated) = sling.circumference.value() {
+        return Some((dimension("C", name, stated), true));
+    }
+    let length = sling.length.value.value()?;
+    match sling.length.measured.value()? {
+        Measured::Circumference => Some((dimension("C", name, length), true)),
+        Measured::Inside | Measured::BearingToBearing => {
+            let term =
+                dimension("2·L", "twice the length pulled straight, which is less than the length round", length);
+            Some((Term { value: 2.0 * length.si(), ..term }, false))
+        }
+        Measured::WholeLeg => None,
+    }
+}
+
+fn diameter<'a>(sling: &'a Sling, place: &Place) -> Result<&'a Entered<Length>, Error> {
+    let what = format_args!("the diameter of \"{}\"", sling.name);
+    sling.diameter.required(what, "\"diameter\": \"… mm\"", || place.child("diameter"))
+}
