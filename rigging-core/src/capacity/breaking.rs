@@ -15,21 +15,21 @@ const DOUBLED: &str = "the rating of a doubled sling from its breaking load, who
 /// The rating by the breaking load, in the hitch at hand.
 pub(super) fn by_breaking_load(case: &Case<'_>, title: Text, source: &Text) -> Result<Chain, Error> {
     let facts = case.hitched();
-    let design = case.said(Question::DesignFactor, &facts)?;
+    let design = case.said(Question::DesignFactor, facts)?;
     if design.is_none() && *case.hanging.hitch == Hitch::Doubled {
         return Err(Error::unsupported(DOUBLED, case.place.clone()));
     }
-    let chain = of_parts(case, title, source, &facts)?;
+    let chain = of_parts(case, title, source, facts)?;
     match design {
         Some(factor) => {
-            let chain = match worse_of_ends(case, &facts)? {
+            let chain = match worse_of_ends(case, facts)? {
                 Some(term) => chain.times(term, Acts::OnForce),
                 None => chain,
             };
             hitch::rated(case, chain.divided_by(factor, Acts::OnForce))
         }
         None => {
-            let factor = reduction::safety_factor(case.sling, case.hanging, &facts, case.rules, &case.place)?;
+            let factor = reduction::safety_factor(case.sling, case.hanging, facts, case.rules, &case.place)?;
             let chain = chain.divided_by(factor, Acts::OnForce);
             match case.hanging.hitch {
                 // Partial factors hold the bends, and the forces hold what a basket does to its two sides.

@@ -58,7 +58,7 @@ impl<'a> Case<'a> {
         let facts = Facts::new().of_sling(sling);
         let question = Question::AppliesToGear;
         let covered = match rules.ask(question, &facts) {
-            Answer::Silent => !rules.rule_sources().any(|(asked, ..)| asked == question),
+            Answer::Silent => !rules.has_rules_on(question),
             Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } => false,
             _ => true,
         };
@@ -68,13 +68,12 @@ impl<'a> Case<'a> {
 
     /// The sling in a straight pull, plumb.
     pub(super) fn straight(&self) -> Facts {
-        let facts = self.facts.clone().word("hitch", "straight").word("configuration", "single leg");
-        facts.number("angle from horizontal", FRAC_PI_2, "rad")
+        self.facts.clone().in_hitch("straight", "single leg").inclined(FRAC_PI_2)
     }
 
     /// The sling as it hangs.
-    pub(super) fn hitched(&self) -> Facts {
-        self.hitched.clone()
+    pub(super) const fn hitched(&self) -> &Facts {
+        &self.hitched
     }
 
     /// The term of an answer; none where the rule set is silent, does not apply, or does not cover such gear: a factor that a
@@ -118,7 +117,7 @@ impl<'a> Case<'a> {
         question: Question,
         more: impl Fn(Facts) -> Facts,
     ) -> Result<Option<Term>, Error> {
-        let hitched = more(self.hitched());
+        let hitched = more(self.hitched().clone());
         if self.says_alike(question, &hitched, &more(self.straight())) {
             return Ok(None);
         }
@@ -132,18 +131,15 @@ impl<'a> Case<'a> {
 
     /// Whether one rule says the same under both facts.
     pub(super) fn says_alike(&self, question: Question, one: &Facts, other: &Facts) -> bool {
-        match (self.rules.ask(question, one), self.rules.ask(question, other)) {
-            (Answer::Speaks(one), Answer::Speaks(other)) => {
-                one.rule == other.rule && one.term().map(|term| term.value) == other.term().map(|term| term.value)
-            }
-            _ => false,
-        }
+        let Answer::Speaks(one) = self.rules.ask(question, one) else { return false };
+        let Answer::Speaks(other) = self.rules.ask(question, other) else { return false };
+        one.rule == other.rule && one.term().map(|term| term.value) == other.term().map(|term| term.value)
     }
 
     /// How the rule set rates such a sling, in its order of preference: none where it does not say.
     pub(super) fn bases(&self) -> Result<Option<crate::rules::Ruled>, Error> {
         let question = Question::RatingBasis;
-        match self.rules.ask(question, &self.hitched()) {
+        match self.rules.ask(question, self.hitched()) {
             Answer::Speaks(ruled) => Ok(Some(*ruled)),
             Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
             Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, &self.place)),
@@ -156,9 +152,9 @@ impl<'a> Case<'a> {
 fn hitched(facts: &Facts, hanging: &Hanging<'_>) -> Facts {
     let hitch = hanging.hitch;
     let configuration = if *hitch == Hitch::Basket { "single basket" } else { "single leg" };
-    let mut facts = facts.clone().word("hitch", hitch_word(hitch)).word("configuration", configuration);
+    let mut facts = facts.clone().in_hitch(hitch_word(hitch), configuration);
     if let Some(angle) = hanging.from_vertical {
-        facts = facts.number("angle from horizontal", (FRAC_PI_2 - angle).max(0.0), "rad");
+        facts = facts.inclined((FRAC_PI_2 - angle).max(0.0));
     }
     match hitch {
         Hitch::Choke(choke) => match choke.angle.value() {

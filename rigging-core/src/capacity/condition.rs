@@ -15,7 +15,7 @@ pub(super) fn lowered(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
         Some(term) => chain.times(term, Acts::OnForce),
         None => chain,
     };
-    Ok(match case.said(Question::WetFactor, &case.hitched())? {
+    Ok(match case.said(Question::WetFactor, case.hitched())? {
         Some(term) => chain.times(term, Acts::OnForce),
         None => chain,
     })
@@ -24,11 +24,11 @@ pub(super) fn lowered(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
 /// The lesser of what the lowest and the highest temperature leave.
 fn by_temperature(case: &Case<'_>) -> Result<Option<Term>, Error> {
     let question = Question::TemperatureFactor;
-    let facts = case.hitched().word("exposure", "at temperature");
+    let facts = case.hitched().clone().word("exposure", "at temperature");
     let Some(range) = case.hanging.temperature else { return case.said(question, &facts) };
     let mut least: Option<Term> = None;
     for kelvin in range {
-        let Some(term) = case.said(question, &facts.clone().number("temperature", kelvin, "K"))? else { continue };
+        let Some(term) = case.said(question, &facts.clone().at_temperature(kelvin))? else { continue };
         if term.value <= 0.0 {
             let what = format!("a rating at {:.0} °C, at which {} allows no use", kelvin - 273.15, term.source);
             return Err(Error::unsupported(what, case.place.clone()));

@@ -61,7 +61,7 @@ pub(super) fn tabulated(case: &Case<'_>, title: &Text) -> Result<Option<Chain>, 
 /// By a fixed factor, of two the lesser, and by the angle of choke where the document lowers the choked rating for it.
 fn choked(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
     let facts = case.hitched();
-    let factors = [case.said(Question::ChokeFactor, &facts)?, case.said(Question::HitchFactor, &facts)?];
+    let factors = [case.said(Question::ChokeFactor, facts)?, case.said(Question::HitchFactor, facts)?];
     let factor = factors.into_iter().flatten().reduce(lesser);
     let chain = match factor {
         Some(factor) => chain.times(factor, Acts::OnForce),
@@ -75,7 +75,7 @@ fn choked(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
 
 /// What the angle of choke leaves of a choked rating.
 pub(super) fn by_choke_angle(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
-    Ok(match case.said(Question::ChokeAngleFactor, &case.hitched())? {
+    Ok(match case.said(Question::ChokeAngleFactor, case.hitched())? {
         Some(term) => chain.times(term, Acts::OnForce),
         None => chain,
     })
@@ -100,10 +100,10 @@ fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
         return Err(Error::unsupported(what, case.hanging.leg.clone()));
     };
     let plumb = case.said(Question::VerticalLegAngle, &case.straight())?.map_or(PLUMB, |term| term.value);
-    let upright = case.hitched().word("hitch", "parallel basket");
+    let upright = case.hitched().clone().word("hitch", "parallel basket");
     let parallel = || case.said(Question::HitchFactor, &upright.clone().number("angle from horizontal", 90.0, "deg"));
     if angle > plumb {
-        if let Some(band) = case.said(Question::HitchFactor, &case.hitched())? {
+        if let Some(band) = case.said(Question::HitchFactor, case.hitched())? {
             let band = match parallel() {
                 Ok(Some(term)) => band.instead_of(
                     "by the factor of plumb legs and trigonometry",
@@ -156,7 +156,7 @@ fn doubled(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
 /// The rating of a bight holds only where it bends round enough, if the document says on which bend it is based.
 fn bent_enough(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
     let question = Question::BasketBendRatio;
-    let Some(least) = case.said(question, &case.hitched())? else { return Ok(chain) };
+    let Some(least) = case.said(question, case.hitched())? else { return Ok(chain) };
     let what = format_args!("the diameter of \"{}\"", case.sling.name);
     let own = case.sling.diameter.required(what, "\"diameter\": \"… mm\"", || case.place.child("diameter"))?.si();
     let doubled = *case.hanging.hitch == Hitch::Doubled;

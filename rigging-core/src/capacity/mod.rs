@@ -16,6 +16,7 @@ mod sling;
 pub use case::Hanging;
 pub use off_line::share_off_line;
 pub use pin_plate::{Limit, rate_pin_plate};
+pub(crate) use set::allow;
 pub use set::{Allowed, Set, count_legs, rate_set};
 pub use sling::rate_sling;
 

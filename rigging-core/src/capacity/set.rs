@@ -45,13 +45,9 @@ impl Set {
     }
 
     /// Facts of one of its legs as facts of the set.
-    fn facts(&self, facts: Facts, utilization: f64) -> Facts {
-        let facts = facts.word("configuration", self.word()).number("utilization", utilization, "");
-        let facts = facts.number("angle from horizontal", FRAC_PI_2 - self.flattest, "rad");
-        match self.steepest {
-            Some(angle) => facts.number("steepest leg angle from horizontal", FRAC_PI_2 - angle, "rad"),
-            None => facts,
-        }
+    fn facts(&self, of_leg: &Facts, utilization: f64) -> Facts {
+        let steepest = self.steepest.map(|angle| FRAC_PI_2 - angle);
+        of_leg.clone().of_set(self.word(), utilization, FRAC_PI_2 - self.flattest, steepest)
     }
 }
 
@@ -70,14 +66,42 @@ pub fn rate_set(
     rules: &RuleSet,
 ) -> Result<Option<Allowed>, Error> {
     let case = Case::of(sling, index, hanging, rules);
+    of_set(&case, index, &|| rate_sling(sling, index, hanging, rules), set, weight)
+}
+
+/// The rating of one leg as it hangs.
+type AsHung<'a> = &'a dyn Fn() -> Result<Option<Capacity>, Error>;
+
+/// What [`rate_set`] and [`count_legs`] say where the rating of one leg as it hangs is known.
+pub(crate) fn allow(
+    sling: &Sling,
+    index: usize,
+    hanging: &Hanging<'_>,
+    rated: &Result<Option<Capacity>, Error>,
+    set: &Set,
+    weight: &Chain,
+    rules: &RuleSet,
+) -> [Result<Option<Allowed>, Error>; 2] {
+    let case = Case::of(sling, index, hanging, rules);
+    let as_hung: AsHung<'_> = &|| rated.clone();
+    [of_set(&case, index, as_hung, set, weight.value()), counted(&case, as_hung, set, weight)]
+}
+
+fn of_set(
+    case: &Case<'_>,
+    index: usize,
+    as_hung: AsHung<'_>,
+    set: &Set,
+    weight: f64,
+) -> Result<Option<Allowed>, Error> {
     let bases = case.bases()?;
     let words = bases.as_ref().map_or_else(|| vec![Text::fixed(MARKED)], |ruled| ruled.words().to_vec());
     let mut found: Vec<Chain> = Vec::new();
     let mut refusal = None;
     for word in &words {
         let chain = match word.as_str() {
-            MARKED => by_one_leg(&case, index, set, weight),
-            TABLE => by_table(&case, set),
+            MARKED => by_one_leg(case, index, as_hung, set, weight),
+            TABLE => by_table(case, set),
             _ => Ok(None),
         };
         match chain {
@@ -87,7 +111,7 @@ pub fn rate_set(
     }
     // Where only a breaking load or a table rates one leg, a factor stands on that.
     if found.is_empty() && !words.iter().any(|word| word.as_str() == MARKED) {
-        found.extend(by_one_leg(&case, index, set, weight)?);
+        found.extend(by_one_leg(case, index, as_hung, set, weight)?);
     }
     let mut found = found.into_iter();
     let Some(mut chain) = found.next() else { return refusal.map_or(Ok(None), Err) };
@@ -109,50 +133,64 @@ fn note(chain: &mut Chain, other: &Chain) {
 }
 
 /// The rating of one leg times the factor of the set, or what a relation makes of it.
-fn by_one_leg(case: &Case<'_>, index: usize, set: &Set, weight: f64) -> Result<Option<Chain>, Error> {
+fn by_one_leg(
+    case: &Case<'_>,
+    index: usize,
+    as_hung: AsHung<'_>,
+    set: &Set,
+    weight: f64,
+) -> Result<Option<Chain>, Error> {
     let title: Text = format!("rated capacity of {} with {}", set.word(), case.sling.name).into();
     let straight =
         Hanging { hitch: &Hitch::Straight, bends: &[], from_vertical: Some(0.0), steepest: Some(0.0), ..*case.hanging };
     // A set is asked about only where the document speaks of sets; what keeps one leg from being rated is told then.
     let facts = |utilization: f64| set.facts(case.hitched(), utilization);
     let question = Question::LegFactor;
-    if case.speaks_of(question, &facts(0.0)) {
-        let of_hitch = of_hitch(case, question, &facts(0.0), &set.facts(case.straight(), 0.0));
-        let Some(one) = one_leg(case, index, of_hitch, &straight)? else { return Ok(None) };
-        let Some(factor) = case.said(question, &facts(0.0))? else { return Ok(None) };
+    let bare = facts(0.0);
+    if case.speaks_of(question, &bare) {
+        let of_hitch = of_hitch(case, question, &bare, |straight| set.facts(straight, 0.0));
+        let Some(one) = one_leg(case, index, of_hitch, as_hung, &straight)? else { return Ok(None) };
+        let Some(factor) = case.said(question, &bare)? else { return Ok(None) };
         // A condition on the load over the rating holds for the rating that the factor gives.
         let factor = case.said(question, &facts(weight / (factor.value * one.value())))?.unwrap_or(factor);
         let chain = Chain { quantity: title, ..one }.times(factor, Acts::OnForce);
         return after_hitch(case, of_hitch, chain).map(Some);
     }
     let question = Question::RatedValue;
-    let with = |facts: Facts, value: f64| {
+    let with = |facts: &Facts, value: f64| {
         set.facts(facts, 0.0).word("taken from", "relation").number("single-leg rated value", value, "N")
     };
-    if !case.speaks_of(question, &with(case.hitched(), 1.0)) {
+    let bare = with(case.hitched(), 1.0);
+    if !case.speaks_of(question, &bare) {
         return Ok(None);
     }
     // A relation that says the same of one leg is none for a set.
-    let single = with(case.hitched(), 1.0).word("configuration", "single leg");
-    if case.says_alike(question, &with(case.hitched(), 1.0), &single) {
+    let single = bare.clone().word("configuration", "single leg");
+    if case.says_alike(question, &bare, &single) {
         return Ok(None);
     }
-    let of_hitch = of_hitch(case, question, &with(case.hitched(), 1.0), &with(case.straight(), 1.0));
-    let Some(one) = one_leg(case, index, of_hitch, &straight)? else { return Ok(None) };
+    let of_hitch = of_hitch(case, question, &bare, |straight| with(straight, 1.0));
+    let Some(one) = one_leg(case, index, of_hitch, as_hung, &straight)? else { return Ok(None) };
     let Some(term) = case.said(question, &with(case.hitched(), one.value()))? else { return Ok(None) };
     let chain = Chain { quantity: title, ..one }.becomes(term, Acts::OnForce);
     after_hitch(case, of_hitch, chain).map(Some)
 }
 
 /// Whether what the document says of the set looks at the hitch: a straight one it never has to.
-fn of_hitch(case: &Case<'_>, question: Question, hitched: &Facts, straight: &Facts) -> bool {
-    *case.hanging.hitch != Hitch::Straight && !case.says_alike(question, hitched, straight)
+fn of_hitch(case: &Case<'_>, question: Question, hitched: &Facts, more: impl Fn(&Facts) -> Facts) -> bool {
+    *case.hanging.hitch != Hitch::Straight && !case.says_alike(question, hitched, &more(&case.straight()))
 }
 
 /// The rating of one leg that a figure of the set stands on.
-fn one_leg(case: &Case<'_>, index: usize, of_hitch: bool, straight: &Hanging<'_>) -> Result<Option<Chain>, Error> {
-    let hanging = if of_hitch { straight } else { case.hanging };
-    Ok(rate_sling(case.sling, index, hanging, case.rules)?.map(|capacity| capacity.chain))
+fn one_leg(
+    case: &Case<'_>,
+    index: usize,
+    of_hitch: bool,
+    as_hung: AsHung<'_>,
+    straight: &Hanging<'_>,
+) -> Result<Option<Chain>, Error> {
+    let rated = if of_hitch { rate_sling(case.sling, index, straight, case.rules) } else { as_hung() };
+    Ok(rated?.map(|capacity| capacity.chain))
 }
 
 /// What the angle of choke leaves, where the figure of the set holds the hitch and the rating of one leg does not.
@@ -189,8 +227,12 @@ pub fn count_legs(
     rules: &RuleSet,
 ) -> Result<Option<Allowed>, Error> {
     let case = Case::of(sling, index, hanging, rules);
+    counted(&case, &|| rate_sling(sling, index, hanging, rules), set, weight)
+}
+
+fn counted(case: &Case<'_>, as_hung: AsHung<'_>, set: &Set, weight: &Chain) -> Result<Option<Allowed>, Error> {
     let Some(counted) = case.said(Question::LegsCounted, &set.facts(case.hitched(), 0.0))? else { return Ok(None) };
-    let Some(capacity) = rate_sling(sling, index, hanging, rules)? else { return Ok(None) };
+    let Some(capacity) = as_hung()? else { return Ok(None) };
     let words = format!("force of one of {} legs that count", counted.value);
     let cosine = Term::new("cos β", "angle of the flattest leg", set.flattest.cos(), "", Source::mechanics("cos β"))
         .from_input("angle of the flattest leg from vertical", format!("{:.3} deg", set.flattest.to_degrees()));

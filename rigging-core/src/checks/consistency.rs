@@ -3,6 +3,7 @@
 //! Such a finding never passes or fails by itself. Somebody has read a figure for another one: of a part for that of the
 //! whole, of another rope, in another unit.
 
+use super::alike::Alike;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};
@@ -15,26 +16,36 @@ use std::sync::OnceLock;
 /// The document asked where the rule set states no range: ratios of published ropes, widened by common practice.
 const RATIOS: &str = "fiber-stiffness";
 
+/// A term, where a document states one.
+type Stated = Result<Option<Term>, Error>;
+
 /// One finding for every pair of figures that do not go together.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
+    let limits = slings.each(|facts| {
+        [Question::LeastStiffnessRatio, Question::GreatestStiffnessRatio].map(|question| limit(question, facts, rules))
+    });
+    let factors = slings.each(|facts| design_factor(facts, rules));
     for (index, sling) in lift.legs().flat_map(|leg| leg.slings()) {
-        let facts = Facts::new().of_sling(sling);
-        findings.extend(stiffness(index, sling, &facts, rules)?);
-        findings.extend(marking(index, sling, &facts, rules)?);
+        if let Some(limits) = limits.of(index) {
+            findings.extend(stiffness(index, sling, limits)?);
+        }
+        if let Some(factor) = factors.of(index) {
+            findings.extend(marking(index, sling, factor)?);
+        }
     }
     Ok(findings)
 }
 
 /// Axial stiffness over breaking load, both of the whole sling, against the range of the material.
-fn stiffness(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<Option<Finding>, Error> {
+fn stiffness(index: usize, sling: &Sling, [least, greatest]: &[Stated; 2]) -> Result<Option<Finding>, Error> {
     let (Some(whole), Some(breaking)) = (whole_stiffness(sling), whole_breaking_load(sling)) else { return Ok(None) };
-    let place = Place::root().child("slings").child(index).child("stiffness").child("law");
-    let source = || Source::stated("stiffness and breaking load in the lift document");
-    let found = Term::new("EA", "axial stiffness of the whole sling", whole, "N", source());
-    let load = Term::new("MBL", "breaking load of the whole sling", breaking, "N", source());
     let ratio = whole / breaking;
     let said = |limit: Term, how: &str| {
+        let place = Place::root().child("slings").child(index).child("stiffness").child("law");
+        let source = || Source::stated("stiffness and breaking load in the lift document");
+        let found = Term::new("EA", "axial stiffness of the whole sling", whole, "N", source());
+        let load = Term::new("MBL", "breaking load of the whole sling", breaking, "N", source());
         let text = format!(
             "axial stiffness is {ratio:.1} times the breaking load, {how} than the {} times that are plausible for {}: one of \
              both is of a part, of another rope or in another unit",
@@ -42,27 +53,30 @@ fn stiffness(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Res
             sling.material.word(),
         );
         let source = limit.source.clone();
-        let plausible =
-            Chain::start("stiffness at the end of the plausible range", load.clone()).times(limit, Acts::OnForce);
-        let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place.clone(), text);
-        let demand = Some(Chain::start("axial stiffness", found.clone()).into());
+        let plausible = Chain::start("stiffness at the end of the plausible range", load).times(limit, Acts::OnForce);
+        let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place, text);
+        let demand = Some(Chain::start("axial stiffness", found).into());
         Some(Finding { demand, capacity: Some(plausible.into()), ..finding }.after(source))
     };
-    if let Some(least) = limit(Question::LeastStiffnessRatio, facts, rules)?
+    if let Some(least) = stated(least)?
         && ratio < least.value
     {
-        return Ok(said(least, "less"));
+        return Ok(said(least.clone(), "less"));
     }
-    if let Some(greatest) = limit(Question::GreatestStiffnessRatio, facts, rules)?
+    if let Some(greatest) = stated(greatest)?
         && ratio > greatest.value
     {
-        return Ok(said(greatest, "more"));
+        return Ok(said(greatest.clone(), "more"));
     }
     Ok(None)
 }
 
+fn stated(term: &Stated) -> Result<Option<&Term>, Error> {
+    term.as_ref().map(Option::as_ref).map_err(Clone::clone)
+}
+
 /// The limit of the rule set, else of the document of published ratios.
-fn limit(question: Question, facts: &Facts, rules: &RuleSet) -> Result<Option<Term>, Error> {
+fn limit(question: Question, facts: &Facts, rules: &RuleSet) -> Stated {
     static PUBLISHED: OnceLock<Result<RuleSet, Error>> = OnceLock::new();
     let ask = |rules: &RuleSet| match rules.ask(question, facts) {
         Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
@@ -102,22 +116,17 @@ fn whole_breaking_load(sling: &Sling) -> Option<f64> {
 
 /// The marking against the breaking load over the design factor of the rule set, where it states one, or against the
 /// breaking load itself.
-fn marking(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Result<Option<Finding>, Error> {
+fn marking(index: usize, sling: &Sling, factor: &Stated) -> Result<Option<Finding>, Error> {
     let (Some(wll), Some(breaking)) = (sling.strength.wll.value(), sling.strength.breaking_load.value()) else {
         return Ok(None);
     };
     let place = Place::root().child("slings").child(index).child("strength").child("wll");
-    let facts = facts.clone().word("hitch", "straight").word("configuration", "single leg");
-    let factor = match rules.ask(Question::DesignFactor, &facts) {
-        Answer::Speaks(ruled) => ruled.term().cloned(),
-        Answer::Refused(error) => return Err(error),
-        _ => None,
-    };
+    let factor = stated(factor)?;
     let source = || Source::stated("strength in the lift document");
     let load = Term::new("MBL", "minimum breaking load", breaking.force().si(), "N", source());
     let most = Chain::start("breaking load over the design factor", load.from_input("as entered", breaking.text()));
     let most = match factor {
-        Some(factor) => most.divided_by(factor, Acts::OnForce),
+        Some(factor) => most.divided_by(factor.clone(), Acts::OnForce),
         None => most,
     };
     // Markings are rounded: half a percent is no contradiction.
@@ -134,6 +143,16 @@ fn marking(index: usize, sling: &Sling, facts: &Facts, rules: &RuleSet) -> Resul
     let source = most.sources().last().cloned();
     let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place, text);
     Ok(Some(Finding { demand: Some(asked.into()), capacity: Some(most.into()), source, ..finding }))
+}
+
+/// The design factor of the rule set for such a sling in a straight pull.
+fn design_factor(facts: &Facts, rules: &RuleSet) -> Stated {
+    let facts = facts.clone().word("hitch", "straight").word("configuration", "single leg");
+    match rules.ask(Question::DesignFactor, &facts) {
+        Answer::Speaks(ruled) => Ok(ruled.into_term()),
+        Answer::Refused(error) => Err(error),
+        _ => Ok(None),
+    }
 }
 
 /// How much a marking may be above a computed figure for being rounded.

@@ -192,7 +192,7 @@ impl Lift {
         fit::compare(self, rules, &slings, &mut findings)?;
         findings.extend(collectors::room(self)?);
         findings.extend(particulars::compare(self));
-        findings.extend(consistency::compare(self, rules)?);
+        findings.extend(consistency::compare(self, rules, &slings)?);
         findings.extend(unused::compare(self));
         findings.extend(maker::compare(self, rules)?);
         findings.extend(geometry::compare(self, rules, &slings)?);
@@ -200,12 +200,13 @@ impl Lift {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
         };
+        let rated = strength::ratings(self, rules, demand.as_ref().ok());
         if let Ok(demand) = &demand {
             hang::compare(self, rules, &slings, demand, &mut findings)?;
             findings.extend(running::compare(self, demand));
             findings.extend(collectors::spread(self, demand));
             findings.extend(choke::compare(self, demand));
-            findings.extend(set_of_legs::compare(self, rules, demand)?);
+            findings.extend(set_of_legs::compare(self, rules, demand, &rated)?);
         }
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
@@ -225,7 +226,7 @@ impl Lift {
             (None, Some(demand), _) => Some(demand),
         };
         if let Some(asks) = asks {
-            strength::compare(self, rules, asks, demand.as_ref(), &mut findings)?;
+            strength::compare(self, rules, asks, rated, &mut findings)?;
             findings.extend(collectors::compare(self, rules, asks)?);
             findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(self, rules, asks)?);

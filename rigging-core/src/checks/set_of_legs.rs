@@ -4,7 +4,7 @@
 use super::strength::{hanging, held_against};
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, LegView, Lift};
-use crate::capacity::{self, Allowed, Set};
+use crate::capacity::{self, Allowed, Capacity, Set};
 use crate::contact;
 use crate::demand::{Asked, Demand, Reach};
 use crate::error::{Error, Place};
@@ -15,17 +15,24 @@ use std::sync::Arc;
 
 /// One finding for what the set may bear and one for the legs that count, each by the sling that bears least; none where
 /// the rule set speaks of neither, or the legs are no set: two to four alike from one hook to the load.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Vec<Finding>, Error> {
+///
+/// `rated` are the ratings of the slings as they hang ([`super::strength::ratings`]).
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    demand: &Demand,
+    rated: &[Result<Option<Capacity>, Error>],
+) -> Result<Vec<Finding>, Error> {
     let Some(set) = set(lift, demand) else { return Ok(Vec::new()) };
     let mut least: [Option<Finding>; 2] = [None, None];
+    let mut rated = rated.iter();
     for leg in lift.legs() {
-        for (index, sling) in leg.slings() {
+        for ((index, sling), rated) in leg.slings().zip(rated.by_ref()) {
             let (bends, place) = (contact::bends(lift, &leg, index), leg.place());
             let hangs = hanging(lift, &leg, &place, &bends, Some(demand));
             let weight = &demand.weight.chain;
-            let of_set = capacity::rate_set(sling, index, &hangs, &set, weight.value(), rules);
-            let counted = capacity::count_legs(sling, index, &hangs, &set, weight, rules);
-            for (kept, allowed) in least.iter_mut().zip([of_set, counted]) {
+            let allowed = capacity::allow(sling, index, &hangs, rated, &set, weight, rules);
+            for (kept, allowed) in least.iter_mut().zip(allowed) {
                 let found = finding(lift, weight, allowed)?;
                 if let Some(found) = found
                     && kept.as_ref().is_none_or(|kept| severer(&found, kept))

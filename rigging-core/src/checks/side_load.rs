@@ -25,7 +25,7 @@ pub(super) fn compare(
         let ends = leg.links.ends.iter().copied().zip(extremes.from_axis).zip(extremes.out_of_plane);
         for (end, ((anchor, off_axis), out_of_plane)) in ends.enumerate() {
             if !shared.contains(&anchor) {
-                let asked = asks.leg(leg.index, &leg.leg.name, false)?;
+                let asked = || asks.leg(leg.index, &leg.leg.name, false).map(Some);
                 findings.extend(point(lift, anchor, off_axis, asked)?);
             }
             findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, asks, rules)?);
@@ -39,18 +39,22 @@ pub(super) fn compare(
             ends.filter(|(end, _)| *end == anchor).filter_map(|(_, angle)| angle).collect::<Vec<_>>()
         });
         let widest = angles.fold(None, |widest: Option<f64>, angle| Some(widest.map_or(angle, |one| one.max(angle))));
-        if let Some(asked) = asks.place(anchor, &at.name) {
-            findings.extend(point(lift, anchor, widest, asked)?);
-        }
+        findings.extend(point(lift, anchor, widest, || Ok(asks.place(anchor, &at.name)))?);
     }
     Ok(findings)
 }
 
-/// A lift point whose maker leaves less of its rating off its axis.
-fn point(lift: &Lift, anchor: Anchor, angle: Option<f64>, asked: Asked) -> Result<Option<Finding>, Error> {
+/// A lift point whose maker leaves less of its rating off its axis. What is asked of it is made out only for such a one.
+fn point(
+    lift: &Lift,
+    anchor: Anchor,
+    angle: Option<f64>,
+    asked: impl FnOnce() -> Result<Option<Asked>, Error>,
+) -> Result<Option<Finding>, Error> {
     let Some((point, place)) = lift.point_and_place(anchor) else { return Ok(None) };
     let (Some(allowed), Some(angle)) = (point.allowed_direction.value(), angle) else { return Ok(None) };
     let Some(shares) = allowed.shares.value() else { return Ok(None) };
+    let Some(asked) = asked()? else { return Ok(None) };
     let at = place.child("allowed_direction").child("shares");
     let rated = match capacity::rate_marked(&point.name, &point.rating, &place) {
         Ok(Some(Capacity { chain, .. })) => capacity::share_off_line(shares, angle, &at).map(|share| {

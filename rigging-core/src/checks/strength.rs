@@ -17,24 +17,23 @@ const BY_RULE: &[AssumptionCode] =
 /// Checks every item in the load path against what is asked of it, whatever answers for the forces.
 ///
 /// Angles come from the balance, whatever answers for the forces.
+///
+/// `rated` are the ratings of the slings ([`ratings`]).
 pub(super) fn compare(
     lift: &Lift,
     rules: &RuleSet,
     demand: &dyn Asks,
-    balance: Option<&Demand>,
+    rated: Vec<Result<Option<Capacity>, Error>>,
     findings: &mut Vec<Finding>,
 ) -> Result<(), Error> {
     let root = Place::root();
     let shared = demand.places();
+    let mut rated = rated.into_iter();
     for leg in lift.legs() {
         // One chain a leg, shared by everything along it.
         let asked_moving = demand.leg(leg.index, &leg.leg.name, false)?;
-        let leg_place = leg.place();
-        for (index, sling) in leg.slings() {
+        for ((index, sling), rated) in leg.slings().zip(rated.by_ref()) {
             let place = root.child("slings").child(index);
-            let bends = contact::bends(lift, &leg, index);
-            let hangs = hanging(lift, &leg, &leg_place, &bends, balance);
-            let rated = capacity::rate_sling(sling, index, &hangs, rules);
             findings.push(held_against(Code::SlingStrength, &sling.name, place, asked_moving.clone(), rated)?);
         }
         for (index, fitting) in leg.fittings() {
@@ -72,6 +71,19 @@ pub(super) fn compare(
     findings.extend(spreaders(lift, demand)?);
     findings.extend(hooks(lift, demand)?);
     Ok(())
+}
+
+/// What every sling may bear as it hangs, in the order of the legs and of the slings in each.
+pub(super) fn ratings(lift: &Lift, rules: &RuleSet, balance: Option<&Demand>) -> Vec<Result<Option<Capacity>, Error>> {
+    let of_leg = |leg: LegView<'_>| {
+        let place = leg.place();
+        let rate = |(index, sling)| {
+            let bends = contact::bends(lift, &leg, index);
+            capacity::rate_sling(sling, index, &hanging(lift, &leg, &place, &bends, balance), rules)
+        };
+        leg.slings().map(rate).collect::<Vec<_>>()
+    };
+    lift.legs().flat_map(of_leg).collect()
 }
 
 /// How the slings of a leg hang.

@@ -23,7 +23,7 @@ enum Fact {
 /// use rigging_core::rules::Facts;
 /// let facts = Facts::new().word("place", "offshore").number("static hook load", 41.5, "t").unknown("material");
 /// ```
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Facts {
     /// For every fact of the vocabulary, in its order, how it is stated.
     stated: [Fact; vocabulary::COUNT],
@@ -133,6 +133,18 @@ impl Facts {
         }
     }
 
+    /// A number in the SI unit of its fact, whose unit need not be looked for by its name.
+    pub(super) fn set_si(&mut self, known: &'static Known, value: f64) {
+        let unit = match known.kind {
+            Kind::Number(dimension, law) if law.admits(value) => Unit::si(dimension),
+            // What is refused is told as for every other number.
+            Kind::Number(dimension, _) => return self.set_number(known, value, dimension.si()),
+            Kind::Words(_) => return self.set_number(known, value, ""),
+        };
+        self.set(known, Fact::Number);
+        self.numbers.push((known, Number { value, unit }));
+    }
+
     fn set(&mut self, known: &'static Known, fact: Fact) {
         self.forget(known);
         if let Some(slot) = self.stated.get_mut(known.index) {
@@ -183,6 +195,17 @@ impl Facts {
             unit => Text::written(format_args!("{value} {unit}")),
         };
         Some((converted, text))
+    }
+}
+
+/// How many numbers more a copy has room for: facts are copied to state more.
+const MORE: usize = 4;
+
+impl Clone for Facts {
+    fn clone(&self) -> Self {
+        let mut numbers = Vec::with_capacity(self.numbers.len() + MORE);
+        numbers.extend_from_slice(&self.numbers);
+        Self { stated: self.stated, numbers, refused: self.refused.clone() }
     }
 }
 

@@ -41,12 +41,53 @@ impl Facts {
         if let Some(diameter) = sling.diameter.value() {
             let across =
                 if sling.construction == Construction::Chain { &fact::CHAIN_SIZE } else { &fact::ROPE_DIAMETER };
-            self.set_number(across, diameter.si(), "m");
+            self.set_si(across, diameter.si());
         }
         // Of webbing the width is that of the web; a roundsling's is that of its cover, which no document asks for.
         if let (Construction::Web, Some(width)) = (sling.construction, sling.width.value()) {
-            self.set_number(&fact::SLING_WIDTH, width.si(), "m");
+            self.set_si(&fact::SLING_WIDTH, width.si());
         }
+        self
+    }
+
+    /// The same facts with the hitch and the configuration, in the words of the rule sets.
+    #[must_use]
+    pub(crate) fn in_hitch(mut self, hitch: &str, configuration: &str) -> Self {
+        self.set_word(&fact::HITCH, hitch);
+        self.set_word(&fact::CONFIGURATION, configuration);
+        self
+    }
+
+    /// The same facts with the angle of a leg from horizontal, rad.
+    #[must_use]
+    pub(crate) fn inclined(mut self, from_horizontal: f64) -> Self {
+        self.set_si(&fact::ANGLE_FROM_HORIZONTAL, from_horizontal);
+        self
+    }
+
+    /// The same facts of a set of legs: its configuration, its utilization and the angles of its flattest and steepest leg
+    /// from horizontal, rad.
+    #[must_use]
+    pub(crate) fn of_set(
+        mut self,
+        configuration: &str,
+        utilization: f64,
+        flattest: f64,
+        steepest: Option<f64>,
+    ) -> Self {
+        self.set_word(&fact::CONFIGURATION, configuration);
+        self.set_si(&fact::UTILIZATION, utilization);
+        self.set_si(&fact::ANGLE_FROM_HORIZONTAL, flattest);
+        if let Some(steepest) = steepest {
+            self.set_si(&fact::STEEPEST_LEG_ANGLE, steepest);
+        }
+        self
+    }
+
+    /// The same facts at a temperature, K.
+    #[must_use]
+    pub(crate) fn at_temperature(mut self, temperature: f64) -> Self {
+        self.set_si(&fact::TEMPERATURE, temperature);
         self
     }
 
@@ -69,7 +110,7 @@ impl Facts {
         ];
         for (known, limit) in limits {
             if let Some(limit) = limit.value() {
-                self.set_number(known, limit.force().si(), "N");
+                self.set_si(known, limit.force().si());
             }
         }
         self

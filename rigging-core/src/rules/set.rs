@@ -353,6 +353,11 @@ impl RuleSet {
         self.index.answering(question).iter().filter_map(|position| self.rules.get(*position))
     }
 
+    /// Whether any rule answers a question, whatever the facts.
+    pub(crate) fn has_rules_on(&self, question: Question) -> bool {
+        !self.index.answering(question).is_empty()
+    }
+
     /// Ask one question.
     ///
     /// Facts that exclude the whole set (an operation, place, gear or persons it does not govern) are heeded before

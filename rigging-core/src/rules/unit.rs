@@ -103,6 +103,11 @@ impl Unit {
         })
     }
 
+    /// The unit of stored values.
+    pub(super) const fn si(dimension: Dimension) -> Self {
+        Self::of(dimension.si(), dimension, SI)
+    }
+
     /// The unit of this text, if it measures `dimension`.
     pub(super) fn measuring(dimension: Dimension, text: &str, place: impl Fn() -> Place) -> Result<Self, Error> {
         let unit = Self::named(text, &place)?;
