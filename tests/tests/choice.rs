@@ -40,8 +40,10 @@ fn a_lift_does_not_part_from_itself() {
     }
 }
 
-/// What is changed in the yard's rules, and the symbol, value and clause at which the calculations must part.
-const PLANTED: [(&str, &str, Part, &str, [f64; 2], &str); 3] = [
+/// What is changed in the yard's rules into what, and part, symbol, value and clause at which the calculations must part.
+type Planted = (&'static str, &'static str, Part, &'static str, [f64; 2], &'static str);
+
+const PLANTED: [Planted; 3] = [
     ("\"not to exceed\"], 1.06]", "\"not to exceed\"], 1.04]", Part::Demand, "c", [1.06, 1.04], "3.1"),
     ("[44000, 1.10]", "[44000, 1.15]", Part::Demand, "k", [1.10, 1.15], "3.2"),
     ("value = 1.5", "value = 1.25", Part::Demand, "R/t", [1.5, 1.25], "5"),
