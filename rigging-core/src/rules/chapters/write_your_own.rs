@@ -6,7 +6,7 @@
 //!
 //! # Begin with the template
 //!
-//! [`RuleSet::template`](super::RuleSet::template) is an invented set of an invented yard, with a comment at every part: what
+//! [`RuleSet::template`](crate::rules::RuleSet::template) is an invented set of an invented yard, with a comment at every part: what
 //! the set is for, one value, a table with its range, a value that is withheld, a document that is included.
 //!
 //! ```
@@ -30,7 +30,7 @@
 //!
 //! # Let it be looked over
 //!
-//! [`lint`](fn@super::lint) tells everything that would keep the file from loading, and what loads and may still mislead: a value from
+//! [`lint`](fn@crate::rules::lint) tells everything that would keep the file from loading, and what loads and may still mislead: a value from
 //! memory, a range without the document's words for what lies outside, a factor of 1 that may be no more than silence, a
 //! temperature that would answer for any fiber. Each complaint has its line, why it matters and what to write.
 //!
@@ -54,7 +54,7 @@
 //! # Put documents together
 //!
 //! `[[include]]` takes a document that comes with the library, or one of your own that is handed over beside the set
-//! ([`from_toml_with`](super::RuleSet::from_toml_with)). Where two documents answer one question under words that can both
+//! ([`from_toml_with`](crate::rules::RuleSet::from_toml_with)). Where two documents answer one question under words that can both
 //! be met, the file must say which governs; it is refused until it does. `"severest"` is the safe choice where the
 //! question has a severer side: the other answers are told as branches not taken.
 //!
@@ -75,7 +75,7 @@
 //!
 //! # Compare it with another
 //!
-//! [`difference`](fn@super::difference) tells which questions only one set answers, and which rules say something else, with both
+//! [`difference`](fn@crate::rules::difference) tells which questions only one set answers, and which rules say something else, with both
 //! sources beside each value. Run it before a new edition replaces an old one.
 //!
 //! ```

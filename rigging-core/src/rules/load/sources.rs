@@ -55,7 +55,7 @@ pub(in crate::rules) fn sources(list: &Node<'_>, complaints: &mut Vec<Error>) ->
             Ok(source) => cited.push(source),
             Err(error) => {
                 complaints.push(error);
-                cited.extend(placeholder(&item, &cited));
+                cited.extend(read_as_far_as_it_goes(&item, &cited));
             }
         }
     }
@@ -64,7 +64,7 @@ pub(in crate::rules) fn sources(list: &Node<'_>, complaints: &mut Vec<Error>) ->
 
 /// What stands for a source that cannot be read, so that complaints about the rules that cite it are still found: a file with
 /// a complaint never becomes a set.
-fn placeholder(item: &Node<'_>, earlier: &[Cited]) -> Option<Cited> {
+fn read_as_far_as_it_goes(item: &Node<'_>, earlier: &[Cited]) -> Option<Cited> {
     let id: Text = item.value.get("id")?.as_str()?.to_owned().into();
     let new = earlier.iter().all(|other| other.id != id);
     new.then(|| Cited { source: Source::stated(id.clone()), id, note: None })
