@@ -8,7 +8,7 @@ import pytest
 import rigging_py
 from rigging_py import Lift, RiggingError
 
-CASES = 190
+CASES = 196
 PATCHES = 100  # of them at least so many are patches, which are also handed over as Python values
 
 

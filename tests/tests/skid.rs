@@ -362,7 +362,7 @@ fn an_error_names_file_place_and_reason() {
         (&[&demo, "us-genral"], &["us-genral", "\"us-general\"", "--rule-sets"]),
         (&[&demo, own], &[own, "nmae"]),
         (&["--rules"], &["unknown option --rules", "usage"]),
-        (&[&demo, "us-general", "more"], &["usage"]),
+        (&[&demo, "us-general", "more"], &["no rule set named \"more\"", "--rule-sets"]),
     ];
     for (arguments, said) in cases {
         let output = run(arguments);

@@ -107,7 +107,10 @@ fn both_the_solved_load_and_that_by_rule_are_held_against_the_rating() {
             tonnes(solved)
         );
     }
-    assert_eq!(assessment.verdict, Verdict::Pass, "{:?}", assessment.governing());
+    // The document also limits the plates of the lugs, of which nothing is stated.
+    let open = |finding: &&Finding| matches!(finding.verdict, Verdict::Fail | Verdict::CannotConclude);
+    let open: Vec<Code> = assessment.findings.iter().filter(open).map(|finding| finding.code).collect();
+    assert!(!open.is_empty() && open.iter().all(|code| *code == Code::Geometry), "{open:?}");
     // A hook that the level load passes and the tilted one does not.
     let mut weaker = vessel();
     patching::set(&mut weaker, "/hooks/0/rating/wll", json!(format!("{} t", by_hand[0] - 0.02)));
