@@ -51,7 +51,7 @@ pub fn assess_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Assessment, Er
 /// use rigging_core::choice::assess_each;
 /// use rigging_core::error::Error;
 /// use rigging_core::rules::RuleSet;
-/// let lift = Lift::from_json(include_str!("../../examples/lifts/generator-skid.json"))?;
+/// let lift = Lift::from_json(include_str!("../../examples/lifts/generator-skid-round-edge.json"))?;
 /// let rules = RuleSet::built_in("us-general")?;
 /// let verdicts = assess_each(&[lift.clone(), lift], &[&rules], 2, |_, found| {
 ///     found.into_iter().map(|assessment| Ok::<_, Error>(assessment?.verdict)).collect::<Result<Vec<Verdict>, _>>()
