@@ -6,7 +6,7 @@ mod patching;
 
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Verdict};
-use rigging_core::choice::{Matrix, Part, matrix, partings};
+use rigging_core::choice::{Matrix, Part, Side, matrix, partings};
 use rigging_core::error::Error;
 use rigging_core::report::{json, matrix_text};
 use rigging_core::rules::RuleSet;
@@ -89,6 +89,22 @@ fn a_rule_that_only_one_set_has_stands_against_none() {
             .find(|other| (other.code, &other.item, &other.place) == (parting.code, &parting.item, &parting.place))
             .unwrap();
         assert_eq!([&other.sides[1], &other.sides[0]], [&parting.sides[0], &parting.sides[1]]);
+    }
+}
+
+#[test]
+fn what_keeps_one_from_comparing_parts_them_and_no_figure_does() {
+    // The marine rules take items under 3 t as 3 t, which does nothing to 18.5 t, and want to know the service of a sling.
+    let [law, marine] =
+        ["us-general", "marine-0027-nd-2016"].map(|name| skid().assess(&RuleSet::built_in(name).unwrap()).unwrap());
+    let found = partings(&law, &marine).unwrap();
+    let strength = found.iter().find(|parting| parting.code == Code::SlingStrength).unwrap();
+    assert_eq!(strength.part, Part::Outcome);
+    assert!(strength.sides.iter().all(|side| side.said.is_none()));
+    assert!(strength.sides[1].text.contains("service"), "{}", strength.sides[1].text);
+    for parting in &found {
+        let idle = |side: &Side| side.said.as_ref().is_some_and(|said| said.value == 3000.0);
+        assert!(!parting.sides.iter().any(idle), "{parting:?}");
     }
 }
 

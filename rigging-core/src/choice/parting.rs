@@ -115,7 +115,9 @@ pub fn partings(left: &Assessment, right: &Assessment) -> Result<Vec<Parting>, E
 /// The difference between two findings on one subject, where there is one.
 fn between(subject: &Subject, left: Option<&Finding>, right: Option<&Finding>) -> Option<Parting> {
     let verdicts = [left, right].map(|finding| finding.map(|finding| finding.verdict));
-    let figures = first_difference(left, right);
+    let compared = [left, right].map(|finding| finding.is_some_and(|finding| finding.utilization.is_some()));
+    // Where one compares and the other does not, what keeps it from it is what parts them, and no figure.
+    let figures = first_difference(left, right).filter(|_| compared[0] == compared[1]);
     if verdicts[0] == verdicts[1] && figures.is_none() {
         return None;
     }
@@ -172,9 +174,19 @@ fn chains<'a>(one: &'a Chain, other: &'a Chain) -> Option<Terms<'a>> {
 /// A term with what it does; the base does nothing yet.
 type Stage<'a> = (Option<Operation>, &'a Term);
 
+/// The stages of a chain. A greater or lesser of two that leaves the value as it was parts nothing.
 fn line(chain: &Chain) -> Vec<Stage<'_>> {
-    let steps = chain.steps.iter().map(|step| (Some(step.operation), &*step.term));
-    std::iter::once((None, &*chain.base)).chain(steps).collect()
+    let mut running = chain.base.value;
+    let mut line = vec![(None, &*chain.base)];
+    for step in &chain.steps {
+        let idle = matches!(step.operation, Operation::GreatestOf | Operation::LeastOf)
+            && step.result.to_bits() == running.to_bits();
+        if !idle {
+            line.push((Some(step.operation), &*step.term));
+        }
+        running = step.result;
+    }
+    line
 }
 
 /// The same term of the same source, and the same to the last bit.
