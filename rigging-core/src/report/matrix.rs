@@ -92,7 +92,7 @@ fn side(out: &mut String, name: &str, side: &Side) -> fmt::Result {
     }
     match &side.source {
         Some(source) => writeln!(out, "      {source}"),
-        None => writeln!(out, "      no clause speaks"),
+        None => writeln!(out, "      no clause decides"),
     }
 }
 
