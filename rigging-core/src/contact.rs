@@ -29,6 +29,12 @@ pub struct Fit {
     pub outer: Result<f64, Error>,
 }
 
+/// The bends of every sling, in the order of the legs and of the slings in each.
+pub fn every_bend(lift: &Lift) -> Vec<Vec<Bend>> {
+    let of_leg = |leg: LegView<'_>| leg.slings().map(|(index, _)| bends(lift, &leg, index)).collect::<Vec<_>>();
+    lift.legs().flat_map(of_leg).collect()
+}
+
 /// The bends of the sling at `sling` in the document: at its two ends along the leg, and at what the leg passes over.
 pub fn bends(lift: &Lift, leg: &LegView<'_>, sling: usize) -> Vec<Bend> {
     let items = &leg.links.items;

@@ -6,7 +6,7 @@
 
 use crate::arrangement::{Hitch, LegView, Lift};
 use crate::error::{Error, Place};
-use crate::gear::{Fitting, Measured, Sling};
+use crate::gear::{Measured, Sling};
 
 /// Length of a leg, in meters.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,7 +25,6 @@ pub struct EffectiveLength {
 /// doubled or choked sling that is not over the whole leg;
 /// [`Error::Inconsistent`] where two slings of one leg both claim its whole length.
 pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
-    let fittings: Vec<(usize, &Fitting)> = leg.fittings().collect();
     let mut slings = Vec::new();
     let mut whole_leg = None;
     for (index, sling) in leg.slings() {
@@ -65,7 +64,7 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
         };
         // The rigid share of the fittings is inside the figure; what it is does not change the length.
         let rigid =
-            fittings.iter().filter_map(|(_, fitting)| fitting.length.value()).map(|length| length.si()).sum::<f64>();
+            leg.fittings().filter_map(|(_, fitting)| fitting.length.value()).map(|length| length.si()).sum::<f64>();
         let own = whole - rigid;
         if own <= 0.0 {
             let what = "the fittings alone are as long as the whole leg";
@@ -74,7 +73,7 @@ pub fn effective(leg: &LegView<'_>) -> Result<EffectiveLength, Error> {
         return Ok(EffectiveLength { whole: *whole, slings: vec![(index, own)] });
     }
     let mut whole: f64 = slings.iter().map(|(_, length)| length).sum();
-    for (index, fitting) in fittings {
+    for (index, fitting) in leg.fittings() {
         let place = || Place::root().child("fittings").child(index).child("length");
         let what = format_args!("what \"{}\" adds to the length of its leg", fitting.name);
         whole += fitting.length.required(what, "\"length\": \"… mm\"", place)?.si();

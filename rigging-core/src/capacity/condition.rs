@@ -24,8 +24,15 @@ pub(super) fn lowered(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
 /// The lesser of what the lowest and the highest temperature leave.
 fn by_temperature(case: &Case<'_>) -> Result<Option<Term>, Error> {
     let question = Question::TemperatureFactor;
+    if !case.rules.has_rules_on(question) {
+        return Ok(None);
+    }
     let facts = case.hitched().clone().word("exposure", "at temperature");
     let Some(range) = case.hanging.temperature else { return case.said(question, &facts) };
+    // What says nothing where the temperature is not known says nothing at any.
+    if !case.speaks_of(question, &facts) {
+        return Ok(None);
+    }
     let mut least: Option<Term> = None;
     for kelvin in range {
         let Some(term) = case.said(question, &facts.clone().at_temperature(kelvin))? else { continue };

@@ -93,7 +93,7 @@ pub fn rate_fitting(
     let questions = [(Question::ShackleStaticLimit, Motion::AtRest), (Question::ShackleDynamicLimit, Motion::Moving)];
     let mut limits = Vec::new();
     if fitting.kind.word() == "shackle" {
-        for (question, motion) in questions {
+        for (question, motion) in questions.into_iter().filter(|(question, _)| rules.has_rules_on(*question)) {
             if let Some(term) = speaks(rules.ask(question, &facts), question, &place.child("rating"))? {
                 let rule = Some(term.source.clone());
                 let chain = Chain::start([question.name(), " of ", &*fitting.name], term);

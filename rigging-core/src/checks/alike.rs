@@ -18,6 +18,27 @@ pub(super) struct Said<'a, T> {
     values: Vec<T>,
 }
 
+/// What was made for one key, handed on for the same.
+pub(super) struct Made<K, T>(Vec<(K, T)>);
+
+impl<K: PartialEq, T> Made<K, T> {
+    /// Nothing yet.
+    pub(super) const fn none() -> Self {
+        Self(Vec::new())
+    }
+
+    /// What was made for this key, or is now.
+    #[expect(clippy::indexing_slicing, reason = "the position was found, or is that of what was put there last")]
+    pub(super) fn once(&mut self, key: K, make: impl FnOnce() -> T) -> &mut T {
+        let known = self.0.iter().position(|(other, _)| *other == key);
+        let at = known.unwrap_or_else(|| {
+            self.0.push((key, make()));
+            self.0.len() - 1
+        });
+        &mut self.0[at].1
+    }
+}
+
 impl Alike {
     /// The slings of a lift.
     pub(super) fn slings(lift: &Lift) -> Self {
@@ -41,6 +62,11 @@ impl Alike {
         alike
     }
 
+    /// The group of an item; none for one that the document does not have.
+    pub(super) fn group(&self, item: usize) -> Option<usize> {
+        self.groups.get(item).copied()
+    }
+
     /// Asks a question about every group.
     pub(super) fn ask(&self, rules: &RuleSet, question: Question) -> Said<'_, Answer> {
         self.each(|facts| rules.ask(question, facts))
@@ -55,6 +81,6 @@ impl Alike {
 impl<T> Said<'_, T> {
     /// What is said of an item; none for one that the document does not have.
     pub(super) fn of(&self, item: usize) -> Option<&T> {
-        self.values.get(*self.alike.groups.get(item)?)
+        self.values.get(self.alike.group(item)?)
     }
 }

@@ -74,6 +74,9 @@ pub(super) fn compare(
     asks: Option<&dyn Asks>,
     findings: &[Finding],
 ) -> Result<Option<(Category, Finding)>, Error> {
+    if !rules.has_rules_on(Question::LiftCategory) {
+        return Ok(None);
+    }
     let tried = rules.ask_each(Question::LiftCategory, &facts(lift, asks, findings))?;
     if tried.is_empty() {
         return Ok(None);

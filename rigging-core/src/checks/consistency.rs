@@ -120,8 +120,12 @@ fn marking(index: usize, sling: &Sling, factor: &Stated) -> Result<Option<Findin
     let (Some(wll), Some(breaking)) = (sling.strength.wll.value(), sling.strength.breaking_load.value()) else {
         return Ok(None);
     };
-    let place = Place::root().child("slings").child(index).child("strength").child("wll");
     let factor = stated(factor)?;
+    // Markings are rounded: half a percent is no contradiction.
+    if wll.force().si() <= breaking.force().si() / factor.map_or(1.0, |factor| factor.value) * ROUNDED {
+        return Ok(None);
+    }
+    let place = Place::root().child("slings").child(index).child("strength").child("wll");
     let source = || Source::stated("strength in the lift document");
     let load = Term::new("MBL", "minimum breaking load", breaking.force().si(), "N", source());
     let most = Chain::start("breaking load over the design factor", load.from_input("as entered", breaking.text()));
@@ -129,10 +133,6 @@ fn marking(index: usize, sling: &Sling, factor: &Stated) -> Result<Option<Findin
         Some(factor) => most.divided_by(factor.clone(), Acts::OnForce),
         None => most,
     };
-    // Markings are rounded: half a percent is no contradiction.
-    if wll.force().si() <= most.value() * ROUNDED {
-        return Ok(None);
-    }
     let asked = Term::new("WLL", "working load limit as marked", wll.force().si(), "N", source());
     let asked = Chain::start("working load limit as marked", asked.from_input("as entered", wll.text()));
     let text = format!(

@@ -331,6 +331,25 @@ impl Finding {
         }
     }
 
+    /// The same outcome for another item that states the same.
+    #[must_use]
+    pub(super) fn alike(&self, item: impl Into<Text>, place: Place) -> Self {
+        Self {
+            code: self.code,
+            verdict: self.verdict,
+            severity: self.severity,
+            item: item.into(),
+            place,
+            text: self.text.clone(),
+            demand: self.demand.clone(),
+            capacity: self.capacity.clone(),
+            utilization: self.utilization,
+            source: self.source.clone(),
+            missing: self.missing.clone(),
+            assumptions: self.assumptions.clone(),
+        }
+    }
+
     /// The same finding with the clause that decides.
     #[must_use]
     pub(super) fn after(mut self, source: Source) -> Self {

@@ -1,13 +1,14 @@
 //! Geometry: what has to go into what, and how tightly a sling is bent.
 
-use super::alike::Alike;
+use super::alike::{Alike, Made};
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};
-use crate::contact;
+use crate::contact::{self, Bend};
 use crate::error::{Error, Place};
-use crate::gear::{Construction, Known, Sling};
+use crate::gear::{Cited, Construction, Known, Sling};
+use crate::quantity::{Entered, Length};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
@@ -15,27 +16,56 @@ use std::sync::Arc;
 
 pub(super) const DIMENSIONS: &str = "dimensions in the lift document";
 
-/// Checks fits and bends.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &mut Vec<Finding>) -> Result<(), Error> {
+/// Checks fits and bends; `bends` are those of every sling.
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    slings: &Alike,
+    bends: &[Vec<Bend>],
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
     let ratios = slings.ask(rules, Question::LeastBendRatio);
+    let mut bends = bends.iter();
+    let (mut fitted, mut bent) = (Made::none(), Made::none());
     for leg in lift.legs() {
         for fit in contact::fits(lift, &leg) {
             findings.push(match (fit.inner, fit.outer) {
                 (Ok(inner), Ok(outer)) => {
-                    let source = || Source::stated(DIMENSIONS);
-                    let inner = Term::new("a", "size of what goes in", inner, "m", source());
-                    let outer = Term::new("b", "clear size of what it goes into", outer, "m", source());
-                    let inner = Chain::start("size of what goes in", inner);
-                    Finding::compared(Code::Fit, fit.what, fit.place, inner, Chain::start("the clear size", outer))
+                    let same = fitted.once([inner, outer].map(f64::to_bits), || goes_in(inner, outer));
+                    same.alike(fit.what, fit.place)
                 }
                 (Err(error), _) | (_, Err(error)) => Finding::from_error(Code::Fit, fit.what, error)?,
             });
         }
-        for (index, _) in leg.slings() {
-            bends(lift, &leg, index, rules, ratios.of(index), findings)?;
+        for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
+            // What decides of a bend but for its diameter.
+            let key = Key { group: slings.group(index), maker: &sling.least_bend_diameter, diameter: &sling.diameter };
+            let ratio = ratios.of(index);
+            let limited = bent.once(key, || Limited { least: least(sling, index, ratio), found: Made::none() });
+            match &limited.least {
+                Ok(known) if known.is_empty() => {
+                    findings.extend(unlimited(sling, &Place::root().child("slings").child(index), rules));
+                }
+                Ok(_) => findings.extend(held_against(sling, index, bends, limited)?),
+                // What is not settled is told of each sling by its own name.
+                Err(_) => {
+                    if let Err(told) = least(sling, index, ratio) {
+                        findings.push((*told)?);
+                    }
+                }
+            }
         }
     }
     Ok(())
+}
+
+/// What goes in, held against what it goes into.
+fn goes_in(inner: f64, outer: f64) -> Finding {
+    let source = || Source::stated(DIMENSIONS);
+    let inner = Term::new("a", "size of what goes in", inner, "m", source());
+    let outer = Term::new("b", "clear size of what it goes into", outer, "m", source());
+    let inner = Chain::start("size of what goes in", inner);
+    Finding::compared(Code::Fit, "", Place::root(), inner, Chain::start("the clear size", outer))
 }
 
 /// No least bend diameter is known. That is missing, unless the rule set lowers the rating for the bend instead, or the
@@ -57,72 +87,77 @@ fn unlimited(sling: &Sling, place: &Place, rules: &RuleSet) -> Option<Finding> {
     }
 }
 
-/// Each bend against the maker's least diameter, where stated, and against the rule set's least ratio, where it has one.
-fn bends(
-    lift: &Lift,
-    leg: &crate::arrangement::LegView<'_>,
-    index: usize,
-    rules: &RuleSet,
-    ratio: Option<&Answer>,
-    findings: &mut Vec<Finding>,
-) -> Result<(), Error> {
-    let Some(sling) = lift.document().slings.get(index) else { return Ok(()) };
-    let place = Place::root().child("slings").child(index);
+/// What decides of the least diameter of a sling's bends.
+#[derive(PartialEq)]
+struct Key<'a> {
+    group: Option<usize>,
+    maker: &'a Known<Cited<Entered<Length>>>,
+    diameter: &'a Known<Entered<Length>>,
+}
+
+/// What a bend must be at least.
+struct Limited {
+    least: Least,
+    /// For each bend held against a limit, what was found.
+    found: Made<(usize, u64), Finding>,
+}
+
+/// The least diameters of a bend; or what is said where they are not settled.
+type Least = Result<Vec<Arc<Chain>>, Box<Result<Finding, Error>>>;
+
+/// The maker's least diameter, where stated, and that by the rule set's least ratio, where it has one.
+fn least(sling: &Sling, index: usize, ratio: Option<&Answer>) -> Least {
+    let place = || Place::root().child("slings").child(index);
     let mut least = Vec::new();
     if let Known::Value(limit) = &sling.least_bend_diameter {
-        let term = Term::new(
-            "D least",
-            "least bend diameter after the maker",
-            limit.value.si(),
-            "m",
-            Source::stated(&limit.source),
-        );
-        least.push(Chain::start("least bend diameter", term.from_input("as entered", limit.value.text())));
+        let source = Source::stated(&limit.source);
+        let term = Term::new("D least", "least bend diameter after the maker", limit.value.si(), "m", source);
+        least.push(Chain::start("least bend diameter", term.from_input("as entered", limit.value.text())).into());
     }
     match ratio {
         Some(Answer::Speaks(ruled)) => {
             if let Some(ratio) = ruled.term() {
-                let add = "\"diameter\": \"… mm\"";
                 let what = format_args!("the diameter of \"{}\"", sling.name);
-                match sling.diameter.required(what, add, || place.child("diameter")) {
-                    Ok(diameter) => {
-                        let base =
-                            Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));
-                        least.push(Chain::start("least bend diameter", base).times(ratio.clone(), Acts::OnForce));
-                    }
-                    Err(error) => {
-                        findings.push(Finding::from_error(Code::Bend, &sling.name, error)?);
-                        return Ok(());
-                    }
-                }
+                let diameter = sling.diameter.required(what, "\"diameter\": \"… mm\"", || place().child("diameter"));
+                let diameter = diameter.map_err(|error| Finding::from_error(Code::Bend, &sling.name, error))?;
+                let base = Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));
+                least.push(Chain::start("least bend diameter", base).times(ratio.clone(), Acts::OnForce).into());
             }
         }
-        Some(Answer::Refused(error)) => return Err(error.clone()),
+        Some(Answer::Refused(error)) => return Err(Box::new(Err(error.clone()))),
         None | Some(Answer::Silent | Answer::DoesNotApply { .. }) => {}
         Some(other) => {
             let text = format!("the least bend diameter is not settled: {}", in_words(other));
-            findings.push(Finding::new(Code::Bend, Verdict::CannotConclude, &sling.name, place, text));
-            return Ok(());
+            let finding = Finding::new(Code::Bend, Verdict::CannotConclude, &sling.name, place(), text);
+            return Err(Box::new(Ok(finding)));
         }
     }
-    if least.is_empty() {
-        findings.extend(unlimited(sling, &place, rules));
-        return Ok(());
-    }
-    let least: Vec<Arc<Chain>> = least.into_iter().map(Arc::new).collect();
-    for bend in contact::bends(lift, leg, index) {
-        for limit in &least {
+    Ok(least)
+}
+
+/// Each bend against every limit.
+fn held_against(sling: &Sling, index: usize, bends: &[Bend], limited: &mut Limited) -> Result<Vec<Finding>, Error> {
+    let place = Place::root().child("slings").child(index);
+    let mut findings = Vec::new();
+    for bend in bends {
+        for (number, limit) in limited.least.iter().flatten().enumerate() {
             let item = Text::from([&*sling.name, " round ", &*bend.round]);
-            findings.push(match bend.diameter.clone() {
+            findings.push(match &bend.diameter {
                 Ok(diameter) => {
-                    let term = Term::new("D", "diameter of the bend", diameter, "m", Source::stated(DIMENSIONS));
-                    let capacity = Chain::start("the diameter of the bend", term);
-                    let source = limit.sources().last().cloned();
-                    Finding { source, ..Finding::compared(Code::Bend, item, place.clone(), limit.clone(), capacity) }
+                    let found = limited.found.once((number, diameter.to_bits()), || round(*diameter, limit));
+                    found.alike(item, place.clone())
                 }
-                Err(error) => Finding::from_error(Code::Bend, item, error)?,
+                Err(error) => Finding::from_error(Code::Bend, item, error.clone())?,
             });
         }
     }
-    Ok(())
+    Ok(findings)
+}
+
+/// The diameter of a bend, held against a limit.
+fn round(diameter: f64, limit: &Arc<Chain>) -> Finding {
+    let term = Term::new("D", "diameter of the bend", diameter, "m", Source::stated(DIMENSIONS));
+    let capacity = Chain::start("the diameter of the bend", term);
+    let source = limit.sources().last().cloned();
+    Finding { source, ..Finding::compared(Code::Bend, "", Place::root(), Arc::clone(limit), capacity) }
 }

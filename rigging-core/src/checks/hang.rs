@@ -1,6 +1,6 @@
 //! How the load hangs: stability, tilt, direction of the pull on lift points, own weight of the gear.
 
-use super::alike::Alike;
+use super::alike::{Alike, Made};
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
@@ -8,6 +8,7 @@ use crate::demand::{Demand, DesignWeight, Proof};
 use crate::equilibrium::State;
 use crate::error::{Error, Place};
 use crate::gear::Known;
+use crate::quantity::{Angle, Entered};
 use crate::rules::{Answer, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
@@ -112,11 +113,17 @@ fn directions(lift: &Lift, demand: &Demand, findings: &mut Vec<Finding>) {
         let between = leg.passages().filter_map(|(index, _)| leg.links.stations.get(index).copied());
         between.map(|anchor| (anchor, demand.moving.at(anchor).and_then(|place| place.from_axis))).collect::<Vec<_>>()
     });
-    findings.extend(ends.chain(passed).filter_map(|(anchor, angle)| direction(lift, anchor, angle)));
+    let mut limits = Made::none();
+    findings.extend(ends.chain(passed).filter_map(|(anchor, angle)| direction(lift, anchor, angle, &mut limits)));
 }
 
 /// The largest angle of a pull from the axis of a point's rating; none where the station is no such point.
-fn direction(lift: &Lift, anchor: Anchor, angle: Option<f64>) -> Option<Finding> {
+fn direction<'a>(
+    lift: &'a Lift,
+    anchor: Anchor,
+    angle: Option<f64>,
+    limits: &mut Made<(&'a Entered<Angle>, &'a Text), Arc<Chain>>,
+) -> Option<Finding> {
     let (point, place) = lift.point_and_place(anchor)?;
     let place = place.child("allowed_direction");
     let lacking = |what: String, add: &str, place: Place| {
@@ -133,14 +140,18 @@ fn direction(lift: &Lift, anchor: Anchor, angle: Option<f64>) -> Option<Finding>
         return lacking(what, "\"source\": \"…\"", place.child("source"));
     };
     let asked = solved("angle", "largest angle between pull and axis over the vertices", angle);
-    let limit = Term::new("limit", "half angle of the cone", allowed.within.si(), "rad", Source::stated(source))
-        .from_input("as entered", allowed.within.text());
+    let limit = || {
+        let limit = Term::new("limit", "half angle of the cone", allowed.within.si(), "rad", Source::stated(source))
+            .from_input("as entered", allowed.within.text());
+        Arc::new(Chain::start("the allowed angle from its axis", limit))
+    };
+    let limit = Arc::clone(limits.once((&allowed.within, source), limit));
     Some(Finding::compared(
         Code::LiftPointDirection,
         &point.name,
         place,
         Chain::start(["angle of the pull on ", &*point.name], asked),
-        Chain::start("the allowed angle from its axis", limit),
+        limit,
     ))
 }
 

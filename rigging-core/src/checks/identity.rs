@@ -1,6 +1,6 @@
 //! Tags and markings: whether an item may be used at all, whatever it could bear.
 
-use super::alike::Alike;
+use super::alike::{Alike, Made};
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
 use crate::error::{Error, Place};
@@ -14,10 +14,16 @@ use crate::text::Text;
 const SAME_MARKING: f64 = 0.005;
 
 /// Checks every sling and fitting of every leg.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &mut Vec<Finding>) -> Result<(), Error> {
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    slings: &Alike,
+    fittings: &Alike,
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
     let root = Place::root();
+    let mut shown = Made::none();
     let of_slings = slings.ask(rules, Question::Marking);
-    let fittings = Alike::fittings(lift);
     let of_fittings = fittings.ask(rules, Question::Marking);
     for leg in lift.legs() {
         for (index, sling) in leg.slings() {
@@ -30,19 +36,27 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &m
                 wll: &sling.strength.wll,
                 breaking_load: &sling.strength.breaking_load,
             };
-            findings.push(item.compare(of_slings.of(index))?);
+            findings.push(item.compare(of_slings.of(index), &mut shown)?);
         }
         for (index, fitting) in leg.fittings() {
-            findings.push(self::fitting(index, fitting, of_fittings.of(index))?);
+            findings.push(self::fitting(index, fitting, of_fittings.of(index), &mut shown)?);
         }
     }
     for (_, index, fitting) in lift.collectors() {
-        findings.push(self::fitting(index, fitting, of_fittings.of(index))?);
+        findings.push(self::fitting(index, fitting, of_fittings.of(index), &mut shown)?);
     }
     Ok(())
 }
 
-fn fitting(index: usize, fitting: &Fitting, answer: Option<&Answer>) -> Result<Finding, Error> {
+/// What is said of a tag that shows a rating.
+type Shown<'a> = Made<&'a Rated, Text>;
+
+fn fitting<'a>(
+    index: usize,
+    fitting: &'a Fitting,
+    answer: Option<&Answer>,
+    shown: &mut Shown<'a>,
+) -> Result<Finding, Error> {
     let item = Marked {
         name: &fitting.name,
         place: Place::root().child("fittings").child(index),
@@ -52,7 +66,7 @@ fn fitting(index: usize, fitting: &Fitting, answer: Option<&Answer>) -> Result<F
         wll: &fitting.rating.wll,
         breaking_load: &fitting.rating.breaking_load,
     };
-    item.compare(answer)
+    item.compare(answer, shown)
 }
 
 struct Marked<'a> {
@@ -70,8 +84,8 @@ fn agree(one: &Rated, other: &Rated) -> bool {
     (one.force().si() / other.force().si() - 1.0).abs() <= SAME_MARKING
 }
 
-impl Marked<'_> {
-    fn compare(self, answer: Option<&Answer>) -> Result<Finding, Error> {
+impl<'a> Marked<'a> {
+    fn compare(self, answer: Option<&Answer>, said: &mut Shown<'a>) -> Result<Finding, Error> {
         let source = match answer {
             Some(Answer::Speaks(ruled)) => ruled.source.clone(),
             Some(Answer::Refused(error)) => return Err(error.clone()),
@@ -110,8 +124,8 @@ impl Marked<'_> {
             return Ok(lacking("the working load limit on the tag", "tag/wll", "\"wll\": \"… t\"").after(source));
         };
         if agree(shown, used) {
-            let text = Text::written(format_args!("its tag can be read and shows {shown}"));
-            return Ok(verdict(Verdict::Pass, text).after(source));
+            let text = said.once(shown, || Text::written(format_args!("its tag can be read and shows {shown}")));
+            return Ok(verdict(Verdict::Pass, text.clone()).after(source));
         }
         let text =
             format!("its tag shows {shown}, the calculation uses {used}: which of them is right must be settled first");

@@ -44,6 +44,7 @@ pub use remedy::Remedy;
 pub use verdict::Verdict;
 
 use crate::arrangement::{LegView, Lift};
+use crate::contact;
 use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
 use crate::error::Error;
 use crate::rules::{DocumentIdentity, RuleSet};
@@ -185,11 +186,13 @@ impl Lift {
         // About a dozen findings a leg: room for them spares moving them about.
         let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
         let slings = Alike::slings(self);
+        let fittings = Alike::fittings(self);
+        let bends = contact::every_bend(self);
         surroundings::compare(self, rules, &slings, &mut findings)?;
         findings.extend(mass::compare(self, rules)?);
-        identity::compare(self, rules, &slings, &mut findings)?;
+        identity::compare(self, rules, &slings, &fittings, &mut findings)?;
         edge::compare(self, rules, &mut findings)?;
-        fit::compare(self, rules, &slings, &mut findings)?;
+        fit::compare(self, rules, &slings, &bends, &mut findings)?;
         findings.extend(collectors::room(self)?);
         findings.extend(particulars::compare(self));
         findings.extend(consistency::compare(self, rules, &slings)?);
@@ -200,13 +203,13 @@ impl Lift {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
         };
-        let rated = strength::ratings(self, rules, demand.as_ref().ok());
+        let rated = strength::ratings(self, rules, &bends, demand.as_ref().ok());
         if let Ok(demand) = &demand {
             hang::compare(self, rules, &slings, demand, &mut findings)?;
             findings.extend(running::compare(self, demand));
             findings.extend(collectors::spread(self, demand));
             findings.extend(choke::compare(self, demand));
-            findings.extend(set_of_legs::compare(self, rules, demand, &rated)?);
+            findings.extend(set_of_legs::compare(self, rules, &slings, demand, &bends, &rated)?);
         }
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
@@ -228,7 +231,7 @@ impl Lift {
         if let Some(asks) = asks {
             strength::compare(self, rules, asks, rated, &mut findings)?;
             findings.extend(collectors::compare(self, rules, asks)?);
-            findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
+            findings.extend(side_load::compare(self, rules, &fittings, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(self, rules, asks)?);
             findings.extend(inspection::compare(self, rules, asks)?);
             findings.extend(crane::compare(self, rules, asks)?);

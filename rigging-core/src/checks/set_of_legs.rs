@@ -1,14 +1,16 @@
 //! A set of legs as a whole: where the rule set lets a set bear so much, or lets so many of its legs count, the weight is
 //! held against that beside the strength of each leg.
 
+use super::alike::Alike;
 use super::strength::{hanging, held_against};
 use super::{Code, Finding, Verdict};
-use crate::arrangement::{Anchor, LegView, Lift};
+use crate::arrangement::{Anchor, Hitch, LegView, Lift};
 use crate::capacity::{self, Allowed, Capacity, Set};
-use crate::contact;
+use crate::contact::Bend;
 use crate::demand::{Asked, Demand, Reach};
 use crate::error::{Error, Place};
-use crate::rules::RuleSet;
+use crate::gear::Sling;
+use crate::rules::{Question, RuleSet};
 use crate::sharing::LegSet;
 use crate::system::Masses;
 use std::sync::Arc;
@@ -16,20 +18,32 @@ use std::sync::Arc;
 /// One finding for what the set may bear and one for the legs that count, each by the sling that bears least; none where
 /// the rule set speaks of neither, or the legs are no set: two to four alike from one hook to the load.
 ///
-/// `rated` are the ratings of the slings as they hang ([`super::strength::ratings`]).
+/// `bends` are those of every sling, and `rated` their ratings as they hang ([`super::strength::ratings`]).
 pub(super) fn compare(
     lift: &Lift,
     rules: &RuleSet,
+    slings: &Alike,
     demand: &Demand,
-    rated: &[Result<Option<Capacity>, Error>],
+    bends: &[Vec<Bend>],
+    rated: &[Rated],
 ) -> Result<Vec<Finding>, Error> {
-    let Some(set) = set(lift, demand) else { return Ok(Vec::new()) };
+    let questions = [Question::LegFactor, Question::RatedValue, Question::LegsCounted];
+    if !questions.into_iter().any(|question| rules.has_rules_on(question)) {
+        return Ok(Vec::new());
+    }
+    let Some(set) = set(lift, rules, demand) else { return Ok(Vec::new()) };
     let mut least: [Option<Finding>; 2] = [None, None];
-    let mut rated = rated.iter();
+    let mut seen: Vec<Seen<'_>> = Vec::new();
+    let mut all = bends.iter().zip(rated);
     for leg in lift.legs() {
-        for ((index, sling), rated) in leg.slings().zip(rated.by_ref()) {
-            let (bends, place) = (contact::bends(lift, &leg, index), leg.place());
-            let hangs = hanging(lift, &leg, &place, &bends, Some(demand));
+        for ((index, sling), (bends, rated)) in leg.slings().zip(all.by_ref()) {
+            let own = Seen { sling, group: slings.group(index), hitch: &leg.leg.hitch, rated };
+            if !rules.looks_at_angle(Question::RatingBasis) && seen.iter().any(|other| other.says_what(&own)) {
+                continue;
+            }
+            seen.push(own);
+            let place = leg.place();
+            let hangs = hanging(lift, &leg, &place, bends, Some(demand));
             let weight = &demand.weight.chain;
             let allowed = capacity::allow(sling, index, &hangs, rated, &set, weight, rules);
             for (kept, allowed) in least.iter_mut().zip(allowed) {
@@ -43,6 +57,33 @@ pub(super) fn compare(
         }
     }
     Ok(least.into_iter().flatten().collect())
+}
+
+/// The rating of a sling as it hangs.
+type Rated = Result<Option<Capacity>, Error>;
+
+/// A sling of which it is known what the set may bear by it.
+struct Seen<'a> {
+    sling: &'a Sling,
+    group: Option<usize>,
+    hitch: &'a Hitch,
+    rated: &'a Rated,
+}
+
+impl Seen<'_> {
+    /// Whether the other one leads to the same figure. Everything else is the set's, and the angle of a leg matters to its
+    /// own rating only.
+    fn says_what(&self, other: &Self) -> bool {
+        let value = |rated: &Rated| match rated {
+            Ok(Some(capacity)) => Some(capacity.chain.value().to_bits()),
+            _ => None,
+        };
+        let same = value(self.rated).zip(value(other.rated)).is_some_and(|(one, other)| one == other);
+        same && self.group == other.group
+            && self.hitch == other.hitch
+            && self.sling.strength.has_figures_of(&other.sling.strength)
+            && self.sling.least_safety_factor == other.sling.least_safety_factor
+    }
 }
 
 fn finding(
@@ -77,7 +118,7 @@ fn severer(one: &Finding, other: &Finding) -> bool {
 }
 
 /// The legs as a set, at the flattest angle over the vertices; none where they are not one.
-fn set(lift: &Lift, demand: &Demand) -> Option<Set> {
+fn set(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Option<Set> {
     let document = lift.document();
     let legs: Vec<LegView<'_>> = lift.legs().collect();
     let alike = legs.iter().all(|leg| {
@@ -93,7 +134,8 @@ fn set(lift: &Lift, demand: &Demand) -> Option<Set> {
     }
     let flattest = demand.moving.legs.iter().map(|leg| leg.from_vertical).fold(0.0, f64::max);
     // The steepest leg is taken as drawn: only conditions of symmetry ask for it.
-    let drawn = LegSet::of(lift, Masses::of_load(demand.weight.moving().load)).and_then(|set| set.from_vertical());
-    let steepest = drawn.ok().map(|angles| angles.into_iter().fold(flattest, f64::min));
+    let drawn = || LegSet::of(lift, Masses::of_load(demand.weight.moving().load))?.from_vertical();
+    let drawn = rules.looks_at_steepest_leg().then(|| drawn().ok()).flatten();
+    let steepest = drawn.map(|angles| angles.into_iter().fold(flattest, f64::min));
     Some(Set { legs: legs.len(), flattest, steepest })
 }

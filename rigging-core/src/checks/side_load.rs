@@ -1,5 +1,6 @@
 //! Ratings off their line: a shackle that is pulled along its pin, a lift point that is pulled off its axis.
 
+use super::alike::{Alike, Made};
 use super::strength::held_against;
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
@@ -15,10 +16,12 @@ use crate::rules::{Answer, Facts, Question, RuleSet};
 pub(super) fn compare(
     lift: &Lift,
     rules: &RuleSet,
+    fittings: &Alike,
     asks: &dyn Asks,
     demand: Option<&Demand>,
 ) -> Result<Vec<Finding>, Error> {
     let Some(demand) = demand else { return Ok(Vec::new()) };
+    let mut needing = Made::none();
     let mut findings = Vec::new();
     let shared = asks.places();
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
@@ -28,7 +31,11 @@ pub(super) fn compare(
                 let asked = || asks.leg(leg.index, &leg.leg.name, false).map(Some);
                 findings.extend(point(lift, anchor, off_axis, asked)?);
             }
-            findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, asks, rules)?);
+            let needs_angle = |index: usize, fitting: &Fitting| {
+                let key = (fittings.group(index), fitting.side_load.is_unknown());
+                *needing.once(key, || needs_angle(fitting, rules))
+            };
+            findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, needs_angle, asks, rules)?);
         }
     }
     // Where legs meet, the resultant counts, at the angle of the leg that is farthest off the axis.
@@ -68,13 +75,15 @@ fn point(
     held_against(Code::SideLoad, &point.name, place, asked, rated).map(Some)
 }
 
-/// A shackle whose pin lies in the hole of a point.
+/// A shackle whose pin lies in the hole of a point; `needs_angle` says whether anything depends on an angle that is not known.
+#[expect(clippy::too_many_arguments, reason = "one end of one leg, taken apart for reading")]
 fn shackle(
     lift: &Lift,
     leg: &LegView<'_>,
     end: usize,
     anchor: Anchor,
     out_of_plane: Option<f64>,
+    needs_angle: impl FnOnce(usize, &Fitting) -> bool,
     asks: &dyn Asks,
     rules: &RuleSet,
 ) -> Result<Vec<Finding>, Error> {
@@ -88,7 +97,7 @@ fn shackle(
     }
     let place = Place::root().child("fittings").child(*index);
     let Some(angle) = out_of_plane else {
-        return Ok(needs_angle(fitting, rules).then(|| lacking(fitting, &at)).into_iter().collect());
+        return Ok(needs_angle(*index, fitting).then(|| lacking(fitting, &at)).into_iter().collect());
     };
     let said = |verdict, text: String| Finding::new(Code::SideLoad, verdict, &fitting.name, place.clone(), text);
     let degrees = angle.to_degrees();

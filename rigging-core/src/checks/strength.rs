@@ -3,7 +3,7 @@
 use super::{AssumptionCode, Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hook, LegView, Lift};
 use crate::capacity::{self, Capacity, Hanging, Motion};
-use crate::contact::{self, Bend};
+use crate::contact::Bend;
 use crate::demand::{self, Asked, Asks, Demand, Reach};
 use crate::equilibrium::Certificate;
 use crate::error::{Error, Place};
@@ -74,16 +74,23 @@ pub(super) fn compare(
 }
 
 /// What every sling may bear as it hangs, in the order of the legs and of the slings in each.
-pub(super) fn ratings(lift: &Lift, rules: &RuleSet, balance: Option<&Demand>) -> Vec<Result<Option<Capacity>, Error>> {
-    let of_leg = |leg: LegView<'_>| {
+///
+/// `bends` are those of every sling ([`contact::every_bend`](crate::contact::every_bend)).
+pub(super) fn ratings(
+    lift: &Lift,
+    rules: &RuleSet,
+    bends: &[Vec<Bend>],
+    balance: Option<&Demand>,
+) -> Vec<Result<Option<Capacity>, Error>> {
+    let mut bends = bends.iter();
+    let mut rated = Vec::with_capacity(bends.len());
+    for leg in lift.legs() {
         let place = leg.place();
-        let rate = |(index, sling)| {
-            let bends = contact::bends(lift, &leg, index);
-            capacity::rate_sling(sling, index, &hanging(lift, &leg, &place, &bends, balance), rules)
-        };
-        leg.slings().map(rate).collect::<Vec<_>>()
-    };
-    lift.legs().flat_map(of_leg).collect()
+        for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
+            rated.push(capacity::rate_sling(sling, index, &hanging(lift, &leg, &place, bends, balance), rules));
+        }
+    }
+    rated
 }
 
 /// How the slings of a leg hang.

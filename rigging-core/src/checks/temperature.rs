@@ -1,16 +1,17 @@
 //! Temperature of a sling against what the rule set and its maker allow.
 
-use super::alike::{Alike, Said};
+use super::alike::{Alike, Made, Said};
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
 use crate::chain::{Chain, Term};
 use crate::error::{Error, Place};
-use crate::gear::Sling;
+use crate::gear::{Cited, Sling};
 use crate::quantity::{Entered, Temperature};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
+use std::cell::RefCell;
 use std::sync::Arc;
 
 /// The lower or the upper end of a range of temperature.
@@ -36,6 +37,10 @@ struct Found<'a> {
     left: Said<'a, Answer>,
     /// The limit of the full rating.
     limit: Said<'a, Ruled>,
+    /// What the makers allow, one limit for each range they state.
+    stated: RefCell<Made<&'a Cited<[Entered<Temperature>; 2]>, Arc<Chain>>>,
+    /// What was found of each limit.
+    held: RefCell<Made<*const Chain, Finding>>,
 }
 
 /// A limit of the rule set, if it has one; the inner error says in words what keeps it from speaking.
@@ -53,6 +58,8 @@ impl<'a> Limits<'a> {
                     rules.ask(Question::TemperatureFactor, &facts.number("temperature", entered.si(), "K"))
                 }),
                 limit: slings.each(|facts| ruled(end, facts, rules)),
+                stated: Made::none().into(),
+                held: Made::none().into(),
             })
         });
         Self { rules, range }
@@ -60,7 +67,7 @@ impl<'a> Limits<'a> {
 
     /// Checks one sling at both ends of the range. A limit comes from the rule set, from the maker, or from both; where
     /// neither gives one, nothing can be concluded.
-    pub(super) fn compare(&self, index: usize, sling: &Sling, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    pub(super) fn compare(&self, index: usize, sling: &'a Sling, findings: &mut Vec<Finding>) -> Result<(), Error> {
         let place = Place::root().child("environment").child("temperature");
         let Some(range) = &self.range else {
             let what = "the lowest and highest temperature of the gear".to_owned();
@@ -80,7 +87,7 @@ impl<'a> Limits<'a> {
                     findings.push(self.beyond(found, limit, sling, place.clone())?);
                 }
                 Ok(ruled) => {
-                    let stated = stated(found.end, sling).map(|limit| Arc::new(found.end.allowed(limit)));
+                    let stated = found.stated(sling);
                     if ruled.is_none() && stated.is_none() && !told_as_missing {
                         told_as_missing = true;
                         findings.push(unlimited(index, sling));
@@ -117,13 +124,13 @@ impl<'a> Limits<'a> {
     }
 }
 
-impl Found<'_> {
+impl<'a> Found<'a> {
     /// What follows where the rule set prints what a temperature leaves of the rating; false where it prints nothing. A figure
     /// of the maker is one at the full rating, so it binds only where the whole rating is left.
     fn by_factor(
         &self,
         answer: &Answer,
-        sling: &Sling,
+        sling: &'a Sling,
         place: &Place,
         findings: &mut Vec<Finding>,
     ) -> Result<bool, Error> {
@@ -147,20 +154,31 @@ impl Found<'_> {
         };
         findings.push(finding.after(ruled.source.clone()));
         if left == 1.0 {
-            let stated = stated(self.end, sling).map(|limit| Arc::new(self.end.allowed(limit)));
-            findings.extend(stated.map(|limit| self.held_against(limit, sling, place.clone())));
+            findings.extend(self.stated(sling).map(|limit| self.held_against(limit, sling, place.clone())));
         }
         Ok(true)
     }
 
+    /// What the maker of a sling allows.
+    fn stated(&self, sling: &'a Sling) -> Option<Arc<Chain>> {
+        let range = sling.temperature_range.value()?;
+        let chain = || Arc::new(self.end.allowed(self.end.stated(range)));
+        Some(Arc::clone(self.stated.borrow_mut().once(range, chain)))
+    }
+
     fn held_against(&self, limit: Arc<Chain>, sling: &Sling, place: Place) -> Finding {
-        let source = limit.base.source.clone();
-        let found = Arc::clone(&self.chain);
-        let (asked, borne) = match self.end {
-            End::Highest => (found, limit),
-            End::Lowest => (limit, found),
+        // A limit lives as long as what was found of it, so no other one has its place.
+        let key = Arc::as_ptr(&limit);
+        let found = || {
+            let source = limit.base.source.clone();
+            let found = Arc::clone(&self.chain);
+            let (asked, borne) = match self.end {
+                End::Highest => (found, limit),
+                End::Lowest => (limit, found),
+            };
+            Finding::compared(Code::Temperature, "", Place::root(), asked, borne).after(source)
         };
-        Finding::compared(Code::Temperature, &sling.name, place, asked, borne).after(source)
+        self.held.borrow_mut().once(key, found).alike(&sling.name, place)
     }
 }
 
@@ -172,6 +190,13 @@ impl End {
             Self::Lowest => Chain::start("lowest temperature of the gear", reading),
             Self::Highest => Chain::start("highest temperature of the gear", reading),
         }
+    }
+
+    /// What a maker states.
+    fn stated(self, range: &Cited<[Entered<Temperature>; 2]>) -> Term {
+        let [low, high] = &range.value;
+        let limit = if self == Self::Lowest { low } else { high };
+        reading(limit, Source::stated(&range.source))
     }
 
     /// A limit as a chain.
@@ -195,14 +220,6 @@ fn ruled(end: End, facts: &Facts, rules: &RuleSet) -> Ruled {
         Answer::Refused(error) => return Err(error),
         other => Err(in_words(&other)),
     })
-}
-
-/// What the maker allows.
-fn stated(end: End, sling: &Sling) -> Option<Term> {
-    let range = sling.temperature_range.value()?;
-    let [low, high] = &range.value;
-    let limit = if end == End::Lowest { low } else { high };
-    Some(reading(limit, Source::stated(&range.source)))
 }
 
 fn unlimited(index: usize, sling: &Sling) -> Finding {

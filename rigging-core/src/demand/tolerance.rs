@@ -21,12 +21,24 @@ pub struct ToleranceBox {
 }
 
 /// One vertex of the box: what is added to each length and to each coordinate of the center of gravity, in meters.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Vertex {
     /// One a leg.
     pub lengths: Vec<f64>,
     /// x, y, z in the load's frame.
     pub center: [f64; 3],
+}
+
+impl Clone for Vertex {
+    fn clone(&self) -> Self {
+        Self { lengths: self.lengths.clone(), center: self.center }
+    }
+
+    /// Extremes move from vertex to vertex: the memory of the one before is kept.
+    fn clone_from(&mut self, other: &Self) {
+        self.lengths.clone_from(&other.lengths);
+        self.center = other.center;
+    }
 }
 
 impl ToleranceBox {

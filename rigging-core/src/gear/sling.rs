@@ -300,6 +300,19 @@ pub struct Strength {
     pub source: Known<Text>,
 }
 
+impl Strength {
+    /// Whether another one states the same figures, be it on another paper.
+    pub(crate) fn has_figures_of(&self, other: &Self) -> bool {
+        let loads = |strength: &Self| {
+            let Self { wll, wll_choke, wll_basket, breaking_load, .. } = strength;
+            [wll, wll_choke, wll_basket, breaking_load].map(|load| load.value().map(|load| load.force().si()))
+        };
+        loads(self) == loads(other)
+            && self.basis == other.basis
+            && self.source.is_unknown() == other.source.is_unknown()
+    }
+}
+
 /// Between which points a length was measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

@@ -10,6 +10,7 @@ use super::question::Question;
 use super::relation::Relation;
 use super::rule::{Match, Rule, matches};
 use super::tree::{self, Node};
+use super::vocabulary::{self as fact, Known};
 use crate::digest;
 use crate::error::{Error, Place};
 use crate::source::Source;
@@ -71,6 +72,14 @@ pub(super) struct Index {
     pub(super) excluding: Vec<usize>,
     /// For every question, in the order of the questions, the rules that answer it, in the order of the file.
     answering: Vec<Vec<usize>>,
+    /// For every question likewise, the numerical facts that those rules read.
+    read: Vec<Vec<&'static Known>>,
+}
+
+/// The numerical facts that the rules in `range` read to answer a question.
+fn read(rules: &[Rule], range: Range<usize>, question: Question) -> Vec<&'static Known> {
+    let rules = rules.get(range).unwrap_or_default().iter().filter(|rule| rule.question == question);
+    rules.flat_map(|rule| &rule.inputs).map(|input| input.fact).collect()
 }
 
 impl Index {
@@ -84,6 +93,7 @@ impl Index {
                 rule.question.is_scope() && matches!(rule.relation, Relation::DoesNotApply { .. })
             }),
             answering: Question::ALL.iter().map(|question| positions(&|rule| rule.question == *question)).collect(),
+            read: Question::ALL.iter().map(|question| read(rules, range.clone(), *question)).collect(),
         }
     }
 
@@ -356,6 +366,17 @@ impl RuleSet {
     /// Whether any rule answers a question, whatever the facts.
     pub(crate) fn has_rules_on(&self, question: Question) -> bool {
         !self.index.answering(question).is_empty()
+    }
+
+    /// Whether an answer to any question looks at the steepest leg of a set, which takes the set as drawn to find.
+    pub(crate) fn looks_at_steepest_leg(&self) -> bool {
+        self.index.read.iter().flatten().any(|known| **known == fact::STEEPEST_LEG_ANGLE)
+    }
+
+    /// Whether an answer to a question looks at the angle of a leg.
+    pub(crate) fn looks_at_angle(&self, question: Question) -> bool {
+        let read = self.index.read.get(question as usize);
+        read.is_some_and(|read| read.iter().any(|known| **known == fact::ANGLE_FROM_HORIZONTAL))
     }
 
     /// Ask one question.

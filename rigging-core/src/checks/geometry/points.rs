@@ -48,6 +48,15 @@ fn bearing_point() -> Facts {
 
 /// Checks every point of load and spreaders that a leg ends at, once.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+    let questions = [
+        Question::PinHoleDiameter,
+        Question::LeastPadeyeRadiusRatio,
+        Question::GreatestCheekRatio,
+        Question::LeastWidthForSling,
+    ];
+    if !questions.into_iter().any(|question| rules.has_rules_on(question)) {
+        return Ok(Vec::new());
+    }
     let said = Said::of(rules);
     if said.nothing() {
         return Ok(Vec::new());

@@ -17,6 +17,15 @@ use crate::text::Text;
 /// Checks every sling of every leg.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
+    let questions = [
+        Question::RecommendedBendRatio,
+        Question::LeastClearLength,
+        Question::LeastCircumference,
+        Question::LeastCircumferenceInLays,
+    ];
+    if !questions.into_iter().any(|question| rules.has_rules_on(question)) {
+        return Ok(findings);
+    }
     let bends = slings.ask(rules, Question::RecommendedBendRatio);
     // Between its ends a sling bends with its body, whatever its ends are.
     let body = |facts: &Facts| rules.ask(Question::RecommendedBendRatio, &facts.clone().word("bend at", "body"));

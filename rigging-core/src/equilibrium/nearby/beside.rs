@@ -105,11 +105,11 @@ impl Picked {
             let width = nominal.len();
             let row = |row: &usize| values?.get(row * width..(row + 1) * width);
             values?;
-            let rows = which.iter().filter_map(row);
-            Some(
-                rows.flat_map(|row| row.iter().zip(nominal).map(|(value, from)| share * value + (1.0 - share) * from))
-                    .collect(),
-            )
+            let mut between = Vec::with_capacity(which.len() * width);
+            for row in which.iter().filter_map(row) {
+                between.extend(row.iter().zip(nominal).map(|(value, from)| share * value + (1.0 - share) * from));
+            }
+            Some(between)
         };
         Self {
             count: which.len(),

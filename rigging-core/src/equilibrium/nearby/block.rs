@@ -23,7 +23,8 @@ pub(in crate::equilibrium) struct Block<const M: usize> {
     pub(super) tension: [Column; M],
     /// Found: upward direction in the load's frame.
     pub(super) up: [Column; 3],
-    /// Found: a bit for each row whose balance is certified: forces balance, stable, nearly upright, the lowest of all.
+    /// Found: a bit for each row whose balance is certified: forces balance, stable, nearly upright, the lowest of all. Where
+    /// the branch is asked for, stable as firmly as one that is followed must be.
     pub(super) certified: u32,
     /// Found, where asked: a bit for each row whose forces balance and that is, beyond doubt, what the nominal balance turns
     /// into, as in [`Bridle::follow`](crate::equilibrium::bridle::Bridle::follow).

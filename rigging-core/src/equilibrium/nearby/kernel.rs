@@ -146,14 +146,15 @@ pub(in crate::equilibrium) fn balance<V: Lane, const M: usize>(constants: &Const
             break balance;
         }
     };
-    let found = certify(&legs, &load, &balance);
+    let least = if block.branch { bridle::FIRM } else { FIRM };
+    let found = certify(&legs, &load, &balance, least);
     let accepted = V::both(done, V::both(found.stable, found.lowest));
     if block.branch {
         let hook = anchor.add(offset);
         let way = hook.minus(V::splat(1.0), Vector::read(&block.from));
         let pulls = legs.each_ref().map(|leg| (leg.arm.scale(leg.over), leg.taut));
         let way = way.dot(way).sqrt() * load.over;
-        let firm = V::both(done, found.firm);
+        let firm = V::both(done, found.stable);
         block.followed = V::bits(V::both(firm, branch::is_nominal(pulls.iter().copied(), load.up, way, found.lowest)));
         hook.write(&mut block.hook);
         for ((direction, _), columns) in pulls.iter().zip(&mut block.direction) {
@@ -299,18 +300,16 @@ fn advance<V: Lane, const M: usize>(
 
 /// What kind of balance the legs stand in.
 struct Kind<V: Lane> {
-    /// Stable by a margin, and nearly upright.
+    /// Stable by the margin that was asked for, and nearly upright.
     stable: V::Mask,
-    /// Stable as firmly as the branch of a balance that is followed must be, and nearly upright.
-    firm: V::Mask,
     /// The lowest of all.
     lowest: V::Mask,
 }
 
-/// Where the balance is stable by a margin, nearly upright and the lowest of all: U_j and −W·d are both convex in the
+/// Where the balance is stable by a margin (`least` over W/d), nearly upright and the lowest of all: U_j and −W·d are both convex in the
 /// square of the distance, so a balance with Σ T/l ≥ W/d has no pose below it.
 #[inline(always)]
-fn certify<V: Lane, const M: usize>(legs: &[Leg<V>; M], load: &Load<V>, balance: &Balance<V>) -> Kind<V> {
+fn certify<V: Lane, const M: usize>(legs: &[Leg<V>; M], load: &Load<V>, balance: &Balance<V>, least: f64) -> Kind<V> {
     let zero = V::splat(0.0);
     let softening = load.weight * load.over;
     let mut matrix = Matrix::zero();
@@ -322,14 +321,10 @@ fn certify<V: Lane, const M: usize>(legs: &[Leg<V>; M], load: &Load<V>, balance:
     }
     let matrix = matrix.plus_outer(softening, load.up).plus_diagonal(balance.sum_over - softening);
     let rounding = V::splat(FIRM_ROUNDING) * stiffest;
-    let stable_by = |share: f64| {
-        let margin = V::splat(share).times_plus(softening, rounding);
-        matrix.plus_diagonal(zero - margin).definite()
-    };
+    let margin = V::splat(least).times_plus(softening, rounding);
     let upright = load.up.z.above(V::splat(NEARLY_UPRIGHT));
     Kind {
-        stable: V::both(stable_by(FIRM), upright),
-        firm: V::both(stable_by(bridle::FIRM), upright),
+        stable: V::both(matrix.plus_diagonal(zero - margin).definite(), upright),
         lowest: balance.sum_over.above(softening),
     }
 }
