@@ -1,9 +1,10 @@
 //! Geometry: what has to go into what, and how tightly a sling is bent.
 
-use super::alike::{Alike, Made};
+use super::alike::Made;
+use super::by_itself::ByItself;
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
-use crate::arrangement::Lift;
+use crate::arrangement::{LegView, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::contact::{self, Bend};
 use crate::error::{Error, Place};
@@ -16,27 +17,31 @@ use std::sync::Arc;
 
 pub(super) const DIMENSIONS: &str = "dimensions in the lift document";
 
-/// Checks fits and bends; `bends` are those of every sling.
-pub(super) fn compare(
+/// What goes into what along a leg; `fitted` holds what was found of sizes before.
+pub(super) fn of_leg(
     lift: &Lift,
-    rules: &RuleSet,
-    slings: &Alike,
-    bends: &[Vec<Bend>],
-    findings: &mut Vec<Finding>,
-) -> Result<(), Error> {
-    let ratios = slings.ask(rules, Question::LeastBendRatio);
-    let mut bends = bends.iter();
-    let (mut fitted, mut bent) = (Made::none(), Made::none());
-    for leg in lift.legs() {
-        for fit in contact::fits(lift, &leg) {
-            findings.push(match (fit.inner, fit.outer) {
-                (Ok(inner), Ok(outer)) => {
-                    let same = fitted.once([inner, outer].map(f64::to_bits), || goes_in(inner, outer));
-                    same.alike(fit.what, fit.place)
-                }
-                (Err(error), _) | (_, Err(error)) => Finding::from_error(Code::Fit, fit.what, error)?,
-            });
+    leg: &LegView<'_>,
+    fitted: &mut Made<[u64; 2], Finding>,
+) -> Result<Vec<Finding>, Error> {
+    let fits = contact::fits(lift, leg).into_iter();
+    let found = fits.map(|fit| match (fit.inner, fit.outer) {
+        (Ok(inner), Ok(outer)) => {
+            let same = fitted.once([inner, outer].map(f64::to_bits), || goes_in(inner, outer));
+            Ok(same.alike(fit.what, fit.place))
         }
+        (Err(error), _) | (_, Err(error)) => Finding::from_error(Code::Fit, fit.what, error),
+    });
+    found.collect()
+}
+
+/// Tells the fits, and checks the bends.
+pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    let slings = &own.slings;
+    let ratios = slings.ask(rules, Question::LeastBendRatio);
+    let mut bends = own.bends.iter();
+    let mut bent = Made::none();
+    for (leg, fits) in own.lift.legs().zip(&own.fits) {
+        findings.extend(fits.iter().cloned());
         for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
             // What decides of a bend but for its diameter.
             let key = Key { group: slings.group(index), maker: &sling.least_bend_diameter, diameter: &sling.diameter };

@@ -6,6 +6,7 @@
 
 mod alike;
 mod assumption;
+mod by_itself;
 mod category;
 mod choke;
 mod collectors;
@@ -37,6 +38,7 @@ mod verdict;
 mod wind;
 
 pub use assumption::{Assumption, AssumptionCode};
+pub(crate) use by_itself::ByItself;
 pub use category::{Category, Trigger, TriggerState};
 pub use finding::{Code, Finding, MissingInput, Severity};
 pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
@@ -44,12 +46,10 @@ pub use remedy::Remedy;
 pub use verdict::Verdict;
 
 use crate::arrangement::{LegView, Lift};
-use crate::contact;
-use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
+use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces, ToldOnce};
 use crate::error::Error;
 use crate::rules::{DocumentIdentity, RuleSet};
 use crate::text::Text;
-use alike::Alike;
 use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
 
@@ -170,11 +170,13 @@ impl Lift {
     /// As [`Lift::assess`]; [`Error::OutOfDomain`] for an effort whose gap is not positive; [`Error::Inconsistent`] for a
     /// rule that answers not one force a leg.
     pub fn assess_by(&self, rules: &RuleSet, forces: Forces<'_>) -> Result<Assessment, Error> {
-        self.assess_raised(rules, forces, demand::raise(self, rules))
+        ByItself::of(self)?.assess(rules, forces, demand::raise(self, rules))
     }
+}
 
-    /// The same with the demand that was raised under these rules, or what kept it from being raised.
-    pub(crate) fn assess_raised(
+impl ByItself<'_> {
+    /// [`Lift::assess_by`] with the demand that was raised under these rules, or what kept it from being raised.
+    pub(crate) fn assess(
         &self,
         rules: &RuleSet,
         forces: Forces<'_>,
@@ -183,42 +185,40 @@ impl Lift {
         if let Forces::Bounds(effort) = &forces {
             effort.validate()?;
         }
+        let Self { lift, slings, fittings, bends, .. } = self;
         // About a dozen findings a leg: room for them spares moving them about.
-        let mut findings = Vec::with_capacity(16 * (1 + self.document().legs.len()));
-        let slings = Alike::slings(self);
-        let fittings = Alike::fittings(self);
-        let bends = contact::every_bend(self);
-        surroundings::compare(self, rules, &slings, &mut findings)?;
-        findings.extend(mass::compare(self, rules)?);
-        identity::compare(self, rules, &slings, &fittings, &mut findings)?;
-        edge::compare(self, rules, &mut findings)?;
-        fit::compare(self, rules, &slings, &bends, &mut findings)?;
-        findings.extend(collectors::room(self)?);
-        findings.extend(particulars::compare(self));
-        findings.extend(consistency::compare(self, rules, &slings)?);
-        findings.extend(unused::compare(self));
-        findings.extend(maker::compare(self, rules)?);
-        findings.extend(geometry::compare(self, rules, &slings)?);
+        let mut findings = Vec::with_capacity(16 * (1 + lift.document().legs.len()));
+        surroundings::compare(lift, rules, slings, &mut findings)?;
+        findings.extend(mass::compare(lift, rules)?);
+        identity::compare(lift, rules, slings, fittings, &mut findings)?;
+        edge::compare(lift, rules, &mut findings)?;
+        fit::compare(self, rules, &mut findings)?;
+        findings.extend(self.room.iter().cloned());
+        findings.extend(self.particulars.iter().cloned());
+        findings.extend(consistency::compare(lift, rules, slings)?);
+        findings.extend(self.unused.iter().cloned());
+        findings.extend(maker::compare(lift, rules)?);
+        findings.extend(geometry::compare(lift, rules, slings)?);
         let demand = match forces {
-            Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
+            Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(lift, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
         };
-        let rated = strength::ratings(self, rules, &bends, demand.as_ref().ok());
+        let rated = strength::ratings(lift, rules, bends, demand.as_ref().ok());
         if let Ok(demand) = &demand {
-            hang::compare(self, rules, &slings, demand, &mut findings)?;
-            findings.extend(running::compare(self, demand));
-            findings.extend(collectors::spread(self, demand));
-            findings.extend(choke::compare(self, demand));
-            findings.extend(set_of_legs::compare(self, rules, &slings, demand, &bends, &rated)?);
+            hang::compare(lift, rules, slings, demand, &mut findings)?;
+            findings.extend(running::compare(lift, demand));
+            findings.extend(collectors::spread(lift, demand));
+            findings.extend(choke::compare(lift, demand));
+            findings.extend(set_of_legs::compare(lift, rules, slings, demand, bends, &rated)?);
         }
         let by_rule = match forces {
-            Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
+            Forces::Rule(rule) => sharing::compare(lift, rules, rule, &demand, &mut findings)?,
             Forces::AtVertices | Forces::Bounds(_) => None,
         };
         let demand = match demand {
             Ok(demand) => Some(demand),
             Err(error) => {
-                findings.push(Finding::from_error(Code::Equilibrium, &self.document().name, error)?);
+                findings.push(Finding::from_error(Code::Equilibrium, &lift.document().name, error)?);
                 None
             }
         };
@@ -228,34 +228,36 @@ impl Lift {
             (None, _, Forces::Rule(_)) | (None, None, _) => None,
             (None, Some(demand), _) => Some(demand),
         };
+        let asks = asks.map(ToldOnce::of);
+        let asks: Option<&dyn Asks> = asks.as_ref().map(|asks| asks as &dyn Asks);
         if let Some(asks) = asks {
-            strength::compare(self, rules, asks, rated, &mut findings)?;
-            findings.extend(collectors::compare(self, rules, asks)?);
-            findings.extend(side_load::compare(self, rules, &fittings, asks, demand.as_ref())?);
-            findings.extend(pin_plate::compare(self, rules, asks)?);
-            findings.extend(inspection::compare(self, rules, asks)?);
-            findings.extend(crane::compare(self, rules, asks)?);
-            findings.push(hang::own_weight(self, asks.weight(), &findings)?);
-            findings.extend(wind::compare(self, asks.weight(), &findings)?);
+            strength::compare(lift, rules, asks, rated, &mut findings)?;
+            findings.extend(collectors::compare(lift, rules, asks)?);
+            findings.extend(side_load::compare(lift, rules, fittings, asks, demand.as_ref())?);
+            findings.extend(pin_plate::compare(lift, rules, asks)?);
+            findings.extend(inspection::compare(lift, rules, asks)?);
+            findings.extend(crane::compare(lift, rules, asks)?);
+            findings.push(hang::own_weight(lift, asks.weight(), &findings)?);
+            findings.extend(wind::compare(lift, asks.weight(), &findings)?);
         }
         if let Some(demand) = &demand {
-            findings.extend(two_hooks::compare(self, rules, demand, &findings)?);
+            findings.extend(two_hooks::compare(lift, rules, demand, &findings)?);
         }
-        let category = category::compare(self, rules, asks, &findings)?.map(|(category, finding)| {
+        let category = category::compare(lift, rules, asks, &findings)?.map(|(category, finding)| {
             findings.push(finding);
             category
         });
-        let legs = demand.as_ref().map(|demand| figures(self, demand, by_rule.as_ref(), &findings)).unwrap_or_default();
+        let legs = demand.as_ref().map(|demand| figures(lift, demand, by_rule.as_ref(), &findings)).unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
         // A stable sort keeps findings of equal rank in the order of the checks.
         // Findings are large, so they are moved once their order is known, and not while it is found.
         findings.sort_by_cached_key(Importance::of);
         let forces = forces.told();
         Ok(Assessment {
-            lift: self.document().name.clone(),
-            lift_hash: self.hash().clone(),
+            lift: lift.document().name.clone(),
+            lift_hash: lift.hash().clone(),
             rules: RuleSetIdentity::of(rules),
-            assumptions: assumption::list(self, asks.map(Asks::weight), &forces),
+            assumptions: assumption::list(lift, asks.map(Asks::weight), &forces),
             forces,
             verdict,
             findings,

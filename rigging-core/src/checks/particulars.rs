@@ -22,15 +22,15 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
     }
     for (index, sling) in lift.legs().flat_map(|leg| leg.slings()) {
         let Some(stiffness) = sling.stiffness.value() else { continue };
-        let place = root.child("slings").child(index).child("stiffness");
+        let place = || root.child("slings").child(index).child("stiffness");
         if stiffness.condition.is_unknown() {
             let what = format!("the state in which the stiffness of \"{}\" was measured", sling.name);
             let add = "\"condition\": \"bedded\" (or \"new\", \"dynamic\")";
-            lacking(&sling.name, what, add, place.child("condition"));
+            lacking(&sling.name, what, add, place().child("condition"));
         }
         if stiffness.source.is_unknown() {
             let what = format!("the data sheet or test that states the stiffness of \"{}\"", sling.name);
-            lacking(&sling.name, what, "\"source\": \"…\"", place.child("source"));
+            lacking(&sling.name, what, "\"source\": \"…\"", place().child("source"));
         }
     }
     findings

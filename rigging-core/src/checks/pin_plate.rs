@@ -16,10 +16,10 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result
     let mut seen: Vec<Anchor> = Vec::new();
     for leg in lift.legs() {
         for anchor in leg.links.ends.iter().copied() {
-            let Some((point, place)) = lift.point_and_place(anchor) else { continue };
-            if point.pin_plate.is_unknown() || seen.contains(&anchor) {
+            if lift.point(anchor).is_none_or(|point| point.pin_plate.is_unknown()) || seen.contains(&anchor) {
                 continue;
             }
+            let Some((point, place)) = lift.point_and_place(anchor) else { continue };
             seen.push(anchor);
             let asked = if shared.contains(&anchor) {
                 demand.place(anchor, &point.name)

@@ -58,9 +58,10 @@ fn point(
     angle: Option<f64>,
     asked: impl FnOnce() -> Result<Option<Asked>, Error>,
 ) -> Result<Option<Finding>, Error> {
+    // Most makers state no shares, and a place is made only for those that do.
+    let stated = lift.point(anchor).and_then(|point| point.allowed_direction.value()?.shares.value());
+    let (Some(shares), Some(angle)) = (stated, angle) else { return Ok(None) };
     let Some((point, place)) = lift.point_and_place(anchor) else { return Ok(None) };
-    let (Some(allowed), Some(angle)) = (point.allowed_direction.value(), angle) else { return Ok(None) };
-    let Some(shares) = allowed.shares.value() else { return Ok(None) };
     let Some(asked) = asked()? else { return Ok(None) };
     let at = place.child("allowed_direction").child("shares");
     let rated = match capacity::rate_marked(&point.name, &point.rating, &place) {
@@ -88,16 +89,15 @@ fn shackle(
     rules: &RuleSet,
 ) -> Result<Vec<Finding>, Error> {
     let item = if end == 0 { leg.links.items.first() } else { leg.links.items.last() };
-    let (Some(Item::Fitting(index)), Some((_, at))) = (item, lift.point_and_place(anchor)) else {
-        return Ok(Vec::new());
-    };
+    let (Some(Item::Fitting(index)), Some(_)) = (item, lift.point(anchor)) else { return Ok(Vec::new()) };
     let Some(fitting) = lift.document().fittings.get(*index) else { return Ok(Vec::new()) };
     if !matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle) {
         return Ok(Vec::new());
     }
     let place = Place::root().child("fittings").child(*index);
     let Some(angle) = out_of_plane else {
-        return Ok(needs_angle(*index, fitting).then(|| lacking(fitting, &at)).into_iter().collect());
+        let at = needs_angle(*index, fitting).then(|| lift.point_and_place(anchor)).flatten();
+        return Ok(at.map(|(_, at)| lacking(fitting, &at)).into_iter().collect());
     };
     let said = |verdict, text: String| Finding::new(Code::SideLoad, verdict, &fitting.name, place.clone(), text);
     let degrees = angle.to_degrees();

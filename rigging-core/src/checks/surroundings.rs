@@ -130,9 +130,11 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
 }
 
 fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>, Error> {
-    let place = Place::root().child("slings").child(index).child("construction");
     let (material, construction) = (sling.material.word(), sling.construction.word());
-    let said = |text: String| Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text);
+    let said = |text: String| {
+        let place = Place::root().child("slings").child(index).child("construction");
+        Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text)
+    };
     Ok(match answer {
         Answer::Speaks(_) => None,
         Answer::Silent => {

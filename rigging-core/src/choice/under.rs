@@ -1,7 +1,7 @@
 //! Assessments of one lift, or of many, under several rule sets.
 
 use crate::arrangement::Lift;
-use crate::checks::Assessment;
+use crate::checks::{Assessment, ByItself};
 use crate::demand::{self, Forces};
 use crate::error::Error;
 use crate::rules::RuleSet;
@@ -33,9 +33,13 @@ const AT_ONCE: usize = 16;
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn assess_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Assessment, Error>> {
+    let own = match ByItself::of(lift) {
+        Ok(own) => own,
+        Err(error) => return sets.iter().map(|_| Err(error.clone())).collect(),
+    };
     let demands = demand::raise_under(lift, sets);
     let raised = sets.iter().zip(demands);
-    raised.map(|(rules, demand)| lift.assess_raised(rules, Forces::AtVertices, demand)).collect()
+    raised.map(|(rules, demand)| own.assess(rules, Forces::AtVertices, demand)).collect()
 }
 
 /// Assesses every one of `lifts` under every one of `sets` as [`assess_under`] does, on at most `threads` threads (and

@@ -16,6 +16,7 @@ mod hook;
 mod hook_heights;
 mod named;
 mod sweep;
+mod told_once;
 mod tolerance;
 mod weight;
 
@@ -29,6 +30,7 @@ pub(crate) use hook::{basis as hook_basis, of_several as on_hook};
 pub(crate) use hook_heights::AtHeights;
 pub use named::{sharing_rule, sharing_rules};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
+pub(crate) use told_once::ToldOnce;
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
 

@@ -1,0 +1,44 @@
+//! What a lift is by itself: found once, whatever rule sets it is assessed under.
+
+use super::alike::{Alike, Made};
+use super::{Finding, collectors, fit, particulars, unused};
+use crate::arrangement::Lift;
+use crate::contact::{self, Bend};
+use crate::error::Error;
+
+/// A lift, and what no rule set has a say in.
+pub(crate) struct ByItself<'a> {
+    pub(super) lift: &'a Lift,
+    /// Slings and fittings by the facts they state.
+    pub(super) slings: Alike,
+    pub(super) fittings: Alike,
+    /// The bends of every sling, in the order of the legs and of the slings in each.
+    pub(super) bends: Vec<Vec<Bend>>,
+    /// What goes into what, leg by leg.
+    pub(super) fits: Vec<Vec<Finding>>,
+    /// Whether there is room where legs meet.
+    pub(super) room: Vec<Finding>,
+    /// Particulars that are not stated, and statements that are not used.
+    pub(super) particulars: Vec<Finding>,
+    pub(super) unused: Vec<Finding>,
+}
+
+impl<'a> ByItself<'a> {
+    /// Finds it.
+    ///
+    /// # Errors
+    /// Only those that are not a matter of missing or not yet calculated inputs.
+    pub(crate) fn of(lift: &'a Lift) -> Result<Self, Error> {
+        let mut fitted = Made::none();
+        Ok(Self {
+            lift,
+            slings: Alike::slings(lift),
+            fittings: Alike::fittings(lift),
+            bends: contact::every_bend(lift),
+            fits: lift.legs().map(|leg| fit::of_leg(lift, &leg, &mut fitted)).collect::<Result<_, _>>()?,
+            room: collectors::room(lift)?,
+            particulars: particulars::compare(lift),
+            unused: unused::compare(lift),
+        })
+    }
+}
