@@ -155,6 +155,8 @@ pub enum Code {
     Geometry,
     /// What is to be looked at before each lift, beyond what every item is.
     Inspection,
+    /// A factor of the rule set on shares of the load for an uncertain center of gravity, and the box that the lift states.
+    CenterOfGravity,
 }
 
 impl Code {
@@ -195,6 +197,7 @@ impl Code {
             Self::Wind => "wind",
             Self::Geometry => "geometry",
             Self::Inspection => "inspection",
+            Self::CenterOfGravity => "center_of_gravity",
         }
     }
 }
@@ -222,6 +225,7 @@ impl Code {
             | Self::Identity
             | Self::CraneShare
             | Self::HookHeights
+            | Self::CenterOfGravity
             | Self::Applicability => Severity::Grave,
             Self::Tilt
             | Self::LiftPointDirection
@@ -259,6 +263,7 @@ impl Code {
             Self::Inspection => &[RigidLoad, StraightLegs, HookPosition, Stiffness, AssumptionCode::Dynamics],
             Self::HookLoad | Self::CraneShare | Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
             Self::HookHeights => &[RigidLoad, StraightLegs, Stiffness, AssumptionCode::Dynamics],
+            Self::CenterOfGravity => &[RigidLoad, StraightLegs, HookPosition, Stiffness],
             Self::SharingRule => &[
                 RigidLoad,
                 StraightLegs,

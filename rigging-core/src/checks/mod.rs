@@ -26,6 +26,7 @@ mod reliability;
 mod remedy;
 mod running;
 mod set_of_legs;
+mod share_factors;
 mod sharing;
 mod side_load;
 mod strength;
@@ -44,7 +45,7 @@ pub use remedy::Remedy;
 pub use verdict::Verdict;
 
 use crate::arrangement::{LegView, Lift};
-use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces};
+use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces, raised_value};
 use crate::error::Error;
 use crate::rules::{DocumentIdentity, RuleSet};
 use crate::text::Text;
@@ -102,8 +103,8 @@ pub struct LegFigures {
     pub worst: f64,
     /// Smallest tension over the vertices, in N.
     pub least: f64,
-    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule; absent where they
-    /// take the worst.
+    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule, with the factors of
+    /// the rule set on shares of the load; absent where they take the worst.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken: Option<f64>,
     /// Least rated capacity of slings, fittings and lift point along the leg, in N; absent where one has none.
@@ -207,6 +208,7 @@ impl Lift {
             findings.extend(collectors::spread(self, demand));
             findings.extend(choke::compare(self, demand));
             findings.extend(set_of_legs::compare(self, rules, demand, &rated)?);
+            findings.extend(share_factors::compare(self, rules, demand)?);
         }
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(self, rules, rule, &demand, &mut findings)?,
@@ -252,7 +254,7 @@ impl Lift {
             lift: self.document().name.clone(),
             lift_hash: self.hash().clone(),
             rules: RuleSetIdentity::of(rules),
-            assumptions: assumption::list(self, asks.map(Asks::weight), &forces),
+            assumptions: assumption::list(self, asks.map(Asks::weight), &forces, demand.as_ref()),
             forces,
             verdict,
             findings,
@@ -318,7 +320,10 @@ fn utilization(finding: &Finding) -> f64 {
 fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
     let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding.code)).collect();
-    let ruled = |leg: usize| by_rule.and_then(|by_rule| by_rule.moving.get(leg).copied());
+    let ruled = |leg: usize| {
+        let by_rule = by_rule?;
+        by_rule.moving.get(leg).map(|force| raised_value(*force, by_rule.on_share.on_shares()))
+    };
     legs.map(|((leg, nominal), extremes)| {
         let along = strengths.iter().filter(|finding| is_along(&leg, finding));
         let capacities = along.clone().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
@@ -328,7 +333,10 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
             nominal: *nominal,
             worst: extremes.largest,
             least: extremes.least,
-            taken: ruled(leg.index).or(extremes.bound),
+            taken: ruled(leg.index).or_else(|| {
+                let solved = extremes.bound.or((!demand.on_share.are_none()).then_some(extremes.largest))?;
+                Some(raised_value(solved, demand.on_share.on_shares()))
+            }),
             allowed: capacities.reduce(|one, other| Some(one?.min(other?))).flatten(),
             utilization: utilizations.reduce(|one, other| Some(one?.max(other?))).flatten(),
             angle_from_vertical: extremes.from_vertical,

@@ -86,6 +86,10 @@ impl Assessment {
                 format!("not sought, since it bears on \"{}\" as well: {}", other.code.text(), sentence(governing));
             return Ok(Remedy::Other(text));
         }
+        if !demand.on_share.are_none() {
+            let text = format!("not sought, since a factor of the rule set acts on shares: {}", sentence(governing));
+            return Ok(Remedy::Other(text));
+        }
         let largest = demand.tolerances.lengths.iter().copied().fold(0.0, f64::max);
         let search = Search::new(self, lift, demand)?;
         if governing.verdict != Verdict::Fail {

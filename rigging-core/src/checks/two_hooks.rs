@@ -4,7 +4,7 @@ use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict, strength};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Acts, Chain, Term};
-use crate::demand::{Asked, AtHeights, Demand, Reach};
+use crate::demand::{self, Asked, AtHeights, Demand, Reach};
 use crate::error::{Error, Place};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 
@@ -20,12 +20,12 @@ pub(super) fn compare(
     }
     let facts = facts(lift);
     let mut found = Vec::new();
-    let yaw = yaw(lift, rules, &facts)?;
+    let factors = factors(lift, rules, &facts, demand)?;
     if let Some(difference) = spoken(lift, rules, Question::HookElevationDifference, &facts, &mut found)? {
-        found.extend(solved(lift, demand, &difference, &yaw, findings)?);
+        found.extend(solved(lift, demand, &difference, &factors, findings)?);
     }
     if let Some(tilt) = tilt(lift, rules, &facts, &mut found)? {
-        found.extend(by_rule(lift, rules, demand, &tilt, &yaw)?);
+        found.extend(by_rule(lift, rules, demand, &tilt, &factors)?);
     }
     Ok(found)
 }
@@ -77,8 +77,9 @@ fn legs_on(lift: &Lift, hook: usize) -> Vec<usize> {
     lift.legs().filter(|leg| leg.links.stations.contains(&Anchor::Hook(hook))).map(|leg| leg.index).collect()
 }
 
-/// The factor for turning about the vertical, hook by hook: by the number of legs on it.
-fn yaw(lift: &Lift, rules: &RuleSet, facts: &Facts) -> Result<[Option<Term>; 2], Error> {
+/// The factors on the share of each hook: for the center of gravity, and for turning about the vertical by the number of legs on
+/// it.
+fn factors(lift: &Lift, rules: &RuleSet, facts: &Facts, demand: &Demand) -> Result<[Vec<Term>; 2], Error> {
     let of = |hook| match rules
         .ask(Question::YawFactor, &facts.clone().number("legs per hook", legs_on(lift, hook).len().max(1) as f64, ""))
     {
@@ -86,6 +87,7 @@ fn yaw(lift: &Lift, rules: &RuleSet, facts: &Facts) -> Result<[Option<Term>; 2],
         Answer::Refused(error) => Err(error),
         _ => Ok(None),
     };
+    let of = |hook| Ok::<_, Error>(demand.on_share.on_shares().into_iter().cloned().chain(of(hook)?).collect());
     Ok([of(0)?, of(1)?])
 }
 
@@ -98,7 +100,7 @@ fn solved(
     lift: &Lift,
     demand: &Demand,
     difference: &Term,
-    yaw: &[Option<Term>; 2],
+    factors: &[Vec<Term>; 2],
     findings: &[Finding],
 ) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
@@ -107,9 +109,9 @@ fn solved(
         Err(error) => return Ok(vec![Finding::from_error(Code::HookHeights, &document.name, error)?]),
     };
     let mut found = Vec::new();
-    for (index, (hook, yaw)) in document.hooks.iter().zip(yaw).enumerate() {
+    for (index, (hook, factors)) in document.hooks.iter().zip(factors).enumerate() {
         let place = Place::root().child("hooks").child(index);
-        found.push(match at.hook(lift, demand, index, gravity(lift), yaw.as_slice()) {
+        found.push(match at.hook(lift, demand, index, gravity(lift), factors) {
             Ok(asked) => {
                 let quantity = ["load on ", &*hook.name, " with the hooks at different heights"].into();
                 let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };
@@ -120,17 +122,18 @@ fn solved(
             Err(error) => Finding::from_error(Code::HookHeights, &hook.name, error)?,
         });
     }
-    for (leg, yaw) in lift.legs().zip(yaw_of_legs(lift, yaw)) {
-        found.extend(leg_carries(lift, &at, leg.index, yaw, difference, findings));
+    for (leg, times) in lift.legs().zip(of_legs(lift, factors)) {
+        found.extend(leg_carries(lift, &at, leg.index, times, difference, findings));
     }
     Ok(found)
 }
 
-/// The factor on each leg: that of the hook it ends at.
-fn yaw_of_legs(lift: &Lift, yaw: &[Option<Term>; 2]) -> Vec<f64> {
+/// What the force of each leg is multiplied by: the factors of the hook it ends at.
+fn of_legs(lift: &Lift, factors: &[Vec<Term>; 2]) -> Vec<f64> {
     let of = |leg: usize| {
         let on = (0..2).filter(|hook| legs_on(lift, *hook).contains(&leg));
-        on.filter_map(|hook| yaw.get(hook)?.as_ref().map(|term| term.value)).fold(1.0, f64::max)
+        let product = |hook: usize| factors.get(hook).map(|terms| terms.iter().map(|term| term.value).product::<f64>());
+        on.filter_map(product).fold(1.0, f64::max)
     };
     (0..lift.document().legs.len()).map(of).collect()
 }
@@ -141,7 +144,7 @@ fn leg_carries(
     lift: &Lift,
     at: &AtHeights,
     leg: usize,
-    yaw: f64,
+    times: f64,
     difference: &Term,
     findings: &[Finding],
 ) -> Option<Finding> {
@@ -160,17 +163,17 @@ fn leg_carries(
         .filter_map(|finding| Some((finding, finding.capacity.as_ref()?.value())))
         .min_by(|(_, one), (_, other)| one.total_cmp(other))?;
     let (finding, capacity) = least;
-    let reaches = bound.unwrap_or(f64::INFINITY) * yaw;
+    let reaches = bound.unwrap_or(f64::INFINITY) * times;
     if reaches <= capacity {
         return None;
     }
-    let (verdict, why) = if attained * yaw > capacity {
+    let (verdict, why) = if attained * times > capacity {
         (Verdict::Fail, "is attained")
     } else {
         (Verdict::CannotConclude, "is not attained, and no bound shows that it cannot be")
     };
     let text = format!(
-        "with the hooks up to {} m apart in height, more than the {:.3} kN that {} may bear {why} ({:.3} kN was attained, times {yaw} for turning)",
+        "with the hooks up to {} m apart in height, more than the {:.3} kN that {} may bear {why} ({:.3} kN was attained, times {times} by factors on shares)",
         difference.value,
         capacity / 1e3,
         finding.item,
@@ -223,15 +226,15 @@ fn spacing(lift: &Lift) -> Option<f64> {
 fn by_rule(
     lift: &Lift,
     rules: &RuleSet,
-    demand: &Demand,
+    of: &Demand,
     tilt: &Term,
-    yaw: &[Option<Term>; 2],
+    factors: &[Vec<Term>; 2],
 ) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let mut found = Vec::new();
-    for (index, (hook, yaw)) in document.hooks.iter().zip(yaw).enumerate() {
+    for (index, (hook, factors)) in document.hooks.iter().zip(factors).enumerate() {
         let place = Place::root().child("hooks").child(index);
-        let facts = match geometry(lift, index) {
+        let facts = match geometry(lift, index, of.tolerances.center) {
             Some(facts) => facts.number("tilt", tilt.value, "rad"),
             None => {
                 let text = "not calculated: the share of a hook by rule, which is for one lift point above the center of gravity \
@@ -252,13 +255,11 @@ fn by_rule(
         share.not_taken.append(&mut tilt.not_taken);
         let quantity = ["load on ", &*hook.name, " of a tilted load, by rule"].into();
         let source = share.source.clone();
-        let mut chain = Chain { quantity, ..demand.weight.chain.clone() }.times(share, Acts::OnForce);
-        if let Some(yaw) = yaw {
-            chain = chain.times(yaw.clone(), Acts::OnForce);
-        }
+        let mut chain = Chain { quantity, ..of.weight.chain.clone() }.times(share, Acts::OnForce);
+        chain = demand::raised(chain, factors);
         let quantity = chain.quantity.clone();
         let pull = Asked { chain: chain.into(), reach: Reach::Attained };
-        found.push(match crate::demand::on_hook(pull, &demand.weight, lift, index, &hook.name, gravity(lift)) {
+        found.push(match demand::on_hook(pull, &of.weight, lift, index, &hook.name, gravity(lift)) {
             Ok(asked) => {
                 let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };
                 let rated = strength::rate_hook(lift, index, hook);
@@ -272,10 +273,9 @@ fn by_rule(
 
 /// Distances of the two lift points from the center of gravity, with `first` as the first hook: none where a hook holds other than
 /// one lift point, or a point is not above the center of gravity and to its side.
-fn geometry(lift: &Lift, first: usize) -> Option<Facts> {
+fn geometry(lift: &Lift, first: usize, sides: [f64; 3]) -> Option<Facts> {
     let document = lift.document();
     let center = document.load.center_of_gravity.position.value()?;
-    let sides = document.load.center_of_gravity.tolerance.value()?;
     let at = |point: &crate::arrangement::Point| -> Option<[f64; 3]> {
         let [x, y, z] = point;
         Some([x.si(), y.si(), z.si()])
@@ -289,7 +289,7 @@ fn geometry(lift: &Lift, first: usize) -> Option<Facts> {
         })?;
         at(&point.position)
     };
-    let (one, other, center, sides) = (point(first)?, point(1 - first)?, at(center)?, at(sides)?);
+    let (one, other, center) = (point(first)?, point(1 - first)?, at(center)?);
     let line = [other[0] - one[0], other[1] - one[1]];
     let length = line[0].hypot(line[1]);
     if length.is_nan() || length <= 0.0 {

@@ -342,6 +342,9 @@ questions! {
     TakenFrom = "taken from", Words, Number, Free, Neither;
     /// The axial stiffness over breaking load of a rope that was measured (facts: material, stiffness state).
     StiffnessRatio = "stiffness ratio", Positive, Number, Free, Neither;
+    /// The factor on a share of the load for an uncertain center of gravity, where no box is stated for it (facts: operation,
+    /// place, mass basis).
+    CenterOfGravityFactor = "center of gravity factor", AtLeastOne, Number, Free, Greatest;
 }
 
 impl Question {

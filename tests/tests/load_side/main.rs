@@ -11,6 +11,7 @@ mod category;
 mod cranes;
 mod heights;
 mod offshore;
+mod share_factors;
 mod wind;
 
 use rigging_core::arrangement::Lift;
