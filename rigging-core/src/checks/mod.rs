@@ -322,7 +322,7 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
     let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding.code)).collect();
     let ruled = |leg: usize| {
         let by_rule = by_rule?;
-        by_rule.moving.get(leg).map(|force| raised_value(*force, by_rule.on_share.on_shares()))
+        by_rule.moving.get(leg).map(|force| raised_value(*force, by_rule.on_share.on_leg(leg)))
     };
     legs.map(|((leg, nominal), extremes)| {
         let along = strengths.iter().filter(|finding| is_along(&leg, finding));
@@ -335,7 +335,7 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
             least: extremes.least,
             taken: ruled(leg.index).or_else(|| {
                 let solved = extremes.bound.or((!demand.on_share.are_none()).then_some(extremes.largest))?;
-                Some(raised_value(solved, demand.on_share.on_shares()))
+                Some(raised_value(solved, demand.on_share.on_leg(leg.index)))
             }),
             allowed: capacities.reduce(|one, other| Some(one?.min(other?))).flatten(),
             utilization: utilizations.reduce(|one, other| Some(one?.max(other?))).flatten(),

@@ -7,6 +7,8 @@ use crate::chain::{Acts, Chain, Term};
 use crate::demand::{self, Asked, AtHeights, Demand, Reach};
 use crate::error::{Error, Place};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+use crate::text::Text;
 
 /// Findings on two hooks, where the rule set speaks of a difference in height or a tilt of the load under them.
 pub(super) fn compare(
@@ -18,28 +20,15 @@ pub(super) fn compare(
     if lift.document().hooks.len() != 2 {
         return Ok(Vec::new());
     }
-    let facts = facts(lift);
-    let mut found = Vec::new();
-    let factors = factors(lift, rules, &facts, demand)?;
+    let facts = demand::facts_of_two_hooks(lift);
+    let mut found = turning(lift, rules)?;
     if let Some(difference) = spoken(lift, rules, Question::HookElevationDifference, &facts, &mut found)? {
-        found.extend(solved(lift, demand, &difference, &factors, findings)?);
+        found.extend(solved(lift, demand, &difference, findings)?);
     }
     if let Some(tilt) = tilt(lift, rules, &facts, &mut found)? {
-        found.extend(by_rule(lift, rules, demand, &tilt, &factors)?);
+        found.extend(by_rule(lift, rules, demand, &tilt)?);
     }
     Ok(found)
-}
-
-fn facts(lift: &Lift) -> Facts {
-    let operation = &lift.document().operation;
-    let facts = match operation.vessels.value() {
-        Some(vessels) => Facts::new().word("vessels", vessels.word()),
-        None => Facts::new().unknown("vessels"),
-    };
-    match operation.hooks_synchronized.value() {
-        Some(synchronized) => facts.word("hooks synchronized", if *synchronized { "yes" } else { "no" }),
-        None => facts.unknown("hooks synchronized"),
-    }
 }
 
 /// The term of an answer; what keeps the rule set from speaking becomes a finding, its silence none.
@@ -56,14 +45,7 @@ fn spoken(
         Answer::Speaks(ruled) => return Ok(ruled.term().cloned()),
         Answer::Silent | Answer::DoesNotApply { .. } => {}
         Answer::Refused(error) => return Err(error),
-        Answer::Missing { fact, needed_by } => {
-            let key = if fact == "vessels" { "vessels" } else { "hooks_synchronized" };
-            let what = format!("\"{fact}\", on which the {} after {needed_by} rests,", question.name());
-            let add =
-                if key == "vessels" { "\"vessels\": \"one\" (or \"several\")" } else { "\"hooks_synchronized\": …" };
-            let missing = MissingInput { what, add: add.to_owned(), place: operation.child(key) };
-            findings.push(Finding::lacking(Code::HookHeights, name, missing));
-        }
+        Answer::Missing { fact, needed_by } => findings.push(lacking(&fact, &needed_by, question, name, &operation)),
         other => {
             let text = format!("the {}: {}", question.name(), in_words(&other));
             findings.push(Finding::new(Code::HookHeights, Verdict::CannotConclude, name, operation, text));
@@ -77,18 +59,48 @@ fn legs_on(lift: &Lift, hook: usize) -> Vec<usize> {
     lift.legs().filter(|leg| leg.links.stations.contains(&Anchor::Hook(hook))).map(|leg| leg.index).collect()
 }
 
-/// The factors on the share of each hook: for the center of gravity, and for turning about the vertical by the number of legs on
-/// it.
-fn factors(lift: &Lift, rules: &RuleSet, facts: &Facts, demand: &Demand) -> Result<[Vec<Term>; 2], Error> {
-    let of = |hook| match rules
-        .ask(Question::YawFactor, &facts.clone().number("legs per hook", legs_on(lift, hook).len().max(1) as f64, ""))
-    {
-        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
-        Answer::Refused(error) => Err(error),
-        _ => Ok(None),
+/// What the rule set says of turning about the vertical, hook by hook; its silence is no finding.
+fn turning(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+    let mut found = Vec::new();
+    for (index, hook) in lift.document().hooks.iter().enumerate() {
+        let place = Place::root().child("hooks").child(index);
+        let said = |verdict, text: String| Finding::new(Code::HookHeights, verdict, &hook.name, place.clone(), text);
+        let slings = demand::slings_on(lift, index);
+        found.extend(match demand::ask_yaw(lift, rules, index) {
+            Answer::Speaks(ruled) => ruled.term().map(|factor| {
+                let text = format!(
+                    "turning about the vertical, with {slings} slings on the hook: its load and the forces of what hangs from \
+                     it are raised by the factor {}",
+                    factor.value
+                );
+                said(Verdict::Pass, text).after(factor.source.clone())
+            }),
+            Answer::Silent => None,
+            Answer::DoesNotApply { why, source } => {
+                let text = format!("no factor for turning about the vertical, with {slings} on the hook: {why}");
+                Some(said(Verdict::NotCovered, text).after(source))
+            }
+            Answer::Refused(error) => return Err(error),
+            Answer::Missing { fact, needed_by } => Some(lacking(&fact, &needed_by, Question::YawFactor, &hook.name, &place)),
+            other => {
+                let text = format!("the factor for turning about the vertical: {}", in_words(&other));
+                Some(said(Verdict::CannotConclude, text))
+            }
+        });
+    }
+    Ok(found)
+}
+
+/// A fact of a lift by two hooks that a rule needs.
+fn lacking(fact: &str, needed_by: &Source, question: Question, item: &Text, otherwise: &Place) -> Finding {
+    let operation = Place::root().child("operation");
+    let (add, place) = match fact {
+        "vessels" => ("\"vessels\": \"one\" (or \"several\")", operation.child("vessels")),
+        "hooks synchronized" => ("\"hooks_synchronized\": …", operation.child("hooks_synchronized")),
+        _ => ("it", otherwise.clone()),
     };
-    let of = |hook| Ok::<_, Error>(demand.on_share.on_shares().into_iter().cloned().chain(of(hook)?).collect());
-    Ok([of(0)?, of(1)?])
+    let what = format!("\"{fact}\", on which the {} after {needed_by} rests,", question.name());
+    Finding::lacking(Code::HookHeights, item, MissingInput { what, add: add.to_owned(), place })
 }
 
 fn gravity(lift: &Lift) -> f64 {
@@ -100,7 +112,6 @@ fn solved(
     lift: &Lift,
     demand: &Demand,
     difference: &Term,
-    factors: &[Vec<Term>; 2],
     findings: &[Finding],
 ) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
@@ -109,9 +120,9 @@ fn solved(
         Err(error) => return Ok(vec![Finding::from_error(Code::HookHeights, &document.name, error)?]),
     };
     let mut found = Vec::new();
-    for (index, (hook, factors)) in document.hooks.iter().zip(factors).enumerate() {
+    for (index, hook) in document.hooks.iter().enumerate() {
         let place = Place::root().child("hooks").child(index);
-        found.push(match at.hook(lift, demand, index, gravity(lift), factors) {
+        found.push(match at.hook(lift, demand, index, gravity(lift), &demand.on_share.on_hook(index)) {
             Ok(asked) => {
                 let quantity = ["load on ", &*hook.name, " with the hooks at different heights"].into();
                 let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };
@@ -122,20 +133,11 @@ fn solved(
             Err(error) => Finding::from_error(Code::HookHeights, &hook.name, error)?,
         });
     }
-    for (leg, times) in lift.legs().zip(of_legs(lift, factors)) {
+    for leg in lift.legs() {
+        let times = demand::raised_value(1.0, demand.on_share.on_leg(leg.index));
         found.extend(leg_carries(lift, &at, leg.index, times, difference, findings));
     }
     Ok(found)
-}
-
-/// What the force of each leg is multiplied by: the factors of the hook it ends at.
-fn of_legs(lift: &Lift, factors: &[Vec<Term>; 2]) -> Vec<f64> {
-    let of = |leg: usize| {
-        let on = (0..2).filter(|hook| legs_on(lift, *hook).contains(&leg));
-        let product = |hook: usize| factors.get(hook).map(|terms| terms.iter().map(|term| term.value).product::<f64>());
-        on.filter_map(product).fold(1.0, f64::max)
-    };
-    (0..lift.document().legs.len()).map(of).collect()
 }
 
 /// A finding for a leg along which something bears less than what the hooks can make of it; none where all of it has a capacity
@@ -228,11 +230,10 @@ fn by_rule(
     rules: &RuleSet,
     of: &Demand,
     tilt: &Term,
-    factors: &[Vec<Term>; 2],
 ) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let mut found = Vec::new();
-    for (index, (hook, factors)) in document.hooks.iter().zip(factors).enumerate() {
+    for (index, hook) in document.hooks.iter().enumerate() {
         let place = Place::root().child("hooks").child(index);
         let facts = match geometry(lift, index, of.tolerances.center) {
             Some(facts) => facts.number("tilt", tilt.value, "rad"),
@@ -256,7 +257,7 @@ fn by_rule(
         let quantity = ["load on ", &*hook.name, " of a tilted load, by rule"].into();
         let source = share.source.clone();
         let mut chain = Chain { quantity, ..of.weight.chain.clone() }.times(share, Acts::OnForce);
-        chain = demand::raised(chain, factors);
+        chain = demand::raised(chain, of.on_share.on_hook(index));
         let quantity = chain.quantity.clone();
         let pull = Asked { chain: chain.into(), reach: Reach::Attained };
         found.push(match demand::on_hook(pull, &of.weight, lift, index, &hook.name, gravity(lift)) {

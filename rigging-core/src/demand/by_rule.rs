@@ -90,7 +90,7 @@ impl Asks for ByRule {
     fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
         let Some(force) = self.forces(at_rest).get(leg) else { return Err(no_such_leg(leg)) };
         let quantity = ["tension of ", name, if at_rest { " at rest, by rule" } else { " by rule" }].into();
-        let chain = raised(self.chain(quantity, at_rest, "T", *force), self.on_share.on_shares());
+        let chain = raised(self.chain(quantity, at_rest, "T", *force), self.on_share.on_leg(leg));
         Ok(Asked { chain: chain.into(), reach: Reach::Rule })
     }
 
@@ -114,7 +114,7 @@ impl Asks for ByRule {
         let meeting = self.moving.iter().zip(&self.points).filter(|(_, points)| points.contains(&anchor));
         let sum = meeting.map(|(force, _)| force).sum();
         let quantity = ["sum of the pulls on ", name, " by rule"].into();
-        let chain = raised(self.chain(quantity, false, "R", sum), self.on_share.on_shares());
+        let chain = raised(self.chain(quantity, false, "R", sum), self.on_share.on_place(anchor));
         Some(Asked { chain: chain.into(), reach: Reach::Rule })
     }
 
@@ -127,7 +127,7 @@ impl Asks for ByRule {
         let quantity = ["sum of the pulls on ", name, if at_rest { " at rest, by rule" } else { " by rule" }].into();
         // All legs on the hook together bear the weight, whatever each one's share is.
         let whole = matches!(anchor, Anchor::Hook(_));
-        let factors = if whole { Vec::new() } else { self.on_share.on_shares() };
+        let factors = if whole { Vec::new() } else { self.on_share.on_place(*anchor) };
         let chain = raised(self.chain(quantity, at_rest, "R", sum), factors);
         Some(Asked { chain: chain.into(), reach: Reach::Rule })
     }

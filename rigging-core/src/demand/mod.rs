@@ -30,7 +30,9 @@ pub(crate) use hook::{basis as hook_basis, of_several as on_hook};
 pub(crate) use hook_heights::AtHeights;
 pub use named::{sharing_rule, sharing_rules};
 pub use share_factors::ShareFactors;
-pub(crate) use share_factors::{ask_center_of_gravity, raised, raised_value};
+pub(crate) use share_factors::{
+    ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on,
+};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
@@ -236,6 +238,7 @@ impl Asks for Demand {
 
     fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
+        let factors = self.on_share.on_leg(leg);
         let Some(leg) = extremes.legs.get(leg) else { return Err(no_such_leg(leg)) };
         let called = Called {
             symbol: "T",
@@ -250,7 +253,7 @@ impl Asks for Demand {
         };
         let quantity = ["tension of ", name, if at_rest { " at rest" } else { "" }].into();
         let figure = Figure { largest: leg.largest, attained: &leg.attained, bound: leg.bound };
-        Ok(self.solved(at_rest, quantity, &called, &figure, &self.on_share.on_shares()))
+        Ok(self.solved(at_rest, quantity, &called, &figure, &factors))
     }
 
     fn places(&self) -> Vec<Anchor> {
@@ -272,7 +275,7 @@ impl Asks for Demand {
         };
         let figure = Figure { largest: place.largest, attained: &place.attained, bound: place.bound };
         let quantity = ["resultant pull on ", name].into();
-        Some(self.solved(false, quantity, &called, &figure, &self.on_share.on_shares()))
+        Some(self.solved(false, quantity, &called, &figure, &self.on_share.on_place(anchor)))
     }
 
     fn collector(&self, index: usize, name: &str, at_rest: bool) -> Option<Asked> {
@@ -287,7 +290,7 @@ impl Asks for Demand {
         let figure = Figure { largest: seen.largest, attained: &seen.attained, bound: None };
         // All legs on a single hook together bear the weight, whatever each one's share is.
         let whole = matches!(seen.anchor, Anchor::Hook(_)) && self.moving.at(seen.anchor).is_none();
-        let factors = if whole { Vec::new() } else { self.on_share.on_shares() };
+        let factors = if whole { Vec::new() } else { self.on_share.on_place(seen.anchor) };
         Some(self.solved(at_rest, quantity, &called, &figure, &factors))
     }
 
@@ -301,7 +304,7 @@ impl Asks for Demand {
         let asked = spreaders.map(|(spreader, extremes)| {
             let figure = Figure { largest: extremes.compression, attained: &extremes.attained, bound: None };
             let quantity = ["compression of ", &*spreader.name].into();
-            self.solved(false, quantity, &called, &figure, &self.on_share.on_shares())
+            self.solved(false, quantity, &called, &figure, &self.on_share.on_any())
         });
         asked.collect()
     }

@@ -13,6 +13,7 @@ mod heights;
 mod offshore;
 mod share_factors;
 mod wind;
+mod yaw;
 
 use rigging_core::arrangement::Lift;
 use rigging_core::chain::Chain;
