@@ -5,7 +5,7 @@ use super::document::{Document, OperationKind};
 use super::ranges::{cited, within};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known};
-use crate::quantity::{Angle, Entered, Fraction, Length, Pressure};
+use crate::quantity::{Entered, Fraction};
 use serde::{Deserialize, Serialize};
 
 /// What kind of load it is, as far as rules ask.
@@ -147,6 +147,9 @@ pub struct Circumstances {
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub near_power_line: Known<bool>,
 }
+    /// Whether the load may stick: to what it stands on, in a guide, or under something.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub load_may_stick: Known<bool>,
 
 impl Circumstances {
     /// Whether nothing is stated.
@@ -155,7 +158,7 @@ impl Circumstances {
     }
 
     /// Each with its key in the document and the fact that rules ask for.
-    pub fn each(&self) -> [(&'static str, &'static str, Option<bool>); 6] {
+    pub fn each(&self) -> [(&'static str, &'static str, Option<bool>); 7] {
         let of = |known: &Known<bool>| known.value().copied();
         [
             ("steel_erection", "steel erection", of(&self.steel_erection)),
@@ -165,6 +168,7 @@ impl Circumstances {
             ("travel_with_load", "travel with load", of(&self.travel_with_load)),
             ("near_power_line", "near power line", of(&self.near_power_line)),
         ]
+            ("load_may_stick", "load may stick", of(&self.load_may_stick)),
     }
 }
 
@@ -173,6 +177,7 @@ impl Circumstances {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Wind {
+    snag::check(&document.operation.snag, &document.operation.circumstances, &root.child("operation").child("snag"))?;
     /// Width and height of the face, or of a rectangle of the same area.
     #[serde(default)]
     pub face: Known<Cited<[Entered<Length>; 2]>>,

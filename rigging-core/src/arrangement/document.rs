@@ -87,6 +87,9 @@ pub struct Operation {
     pub circumstances: Circumstances,
 }
 
+    /// What is to be reckoned with where the load sticks.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub snag: Known<Snag>,
 /// What is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

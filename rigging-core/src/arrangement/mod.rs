@@ -10,6 +10,7 @@ mod links;
 mod parallel;
 mod ranges;
 pub(crate) mod read;
+mod snag;
 mod texts;
 
 pub use circumstances::{

@@ -101,5 +101,5 @@ fn with_margin(asked: Asked, name: &str, margin: &Term) -> Asked {
         Reach::Bound(attained) => Reach::Bound(attained * margin.value),
         other => other,
     };
-    Asked { chain: chain.into(), reach }
+    Asked { chain: chain.into(), reach, ..asked }
 }

@@ -30,6 +30,7 @@ mod share_factors;
 mod sharing;
 mod side_load;
 mod strength;
+mod snag;
 mod surroundings;
 mod temperature;
 mod two_hooks;
@@ -236,6 +237,9 @@ impl Lift {
             findings.extend(crane::compare(self, rules, asks)?);
             findings.push(hang::own_weight(self, asks.weight(), &findings)?);
             findings.extend(wind::compare(self, asks.weight(), &findings)?);
+            if let Some(demand) = &demand {
+                findings.extend(snag::compare(self, rules, forces, demand)?);
+            }
         }
         if let Some(demand) = &demand {
             findings.extend(two_hooks::compare(self, rules, demand, &findings)?);

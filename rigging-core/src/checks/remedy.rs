@@ -63,6 +63,9 @@ impl Assessment {
             let first = sentence(governing);
             return Ok(Remedy::Other(format!("more than one thing: {first}; {}", others.join("; "))));
         }
+        if governing.code == Code::Snag {
+            return Ok(Remedy::Other(sentence(governing)));
+        }
         if governing.code == Code::SharingRule {
             let sentence = sentence(governing);
             return Ok(Remedy::Other(match governing.verdict {

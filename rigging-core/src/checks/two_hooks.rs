@@ -259,7 +259,7 @@ fn by_rule(
         let mut chain = Chain { quantity, ..of.weight.chain.clone() }.times(share, Acts::OnForce);
         chain = demand::raised(chain, of.on_share.on_hook(index));
         let quantity = chain.quantity.clone();
-        let pull = Asked { chain: chain.into(), reach: Reach::Attained };
+        let pull = Asked { chain: chain.into(), reach: Reach::Attained, of_capacity: None };
         found.push(match demand::on_hook(pull, &of.weight, lift, index, &hook.name, gravity(lift)) {
             Ok(asked) => {
                 let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };

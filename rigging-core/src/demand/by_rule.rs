@@ -50,7 +50,15 @@ impl ByRule {
     /// # Errors
     /// What the weight needs and the lift does not state; what is no set of legs ([`LegSet::of`]); what the rule refuses.
     pub fn of(lift: &Lift, rules: &RuleSet, rule: &dyn SharingRule) -> Result<Self, Error> {
-        let weight = weigh(lift, rules)?;
+        Self::of_weight(lift, rules, rule, weigh(lift, rules)?)
+    }
+
+    pub(super) fn of_weight(
+        lift: &Lift,
+        rules: &RuleSet,
+        rule: &dyn SharingRule,
+        weight: DesignWeight,
+    ) -> Result<Self, Error> {
         let on_share = ShareFactors::of(lift, rules)?;
         let moving = share(rule, &LegSet::of(lift, weight.moving())?)?;
         let at_rest = match &weight.dynamic {
@@ -70,10 +78,8 @@ impl ByRule {
     }
 
     fn chain(&self, quantity: Text, at_rest: bool, symbol: &'static str, value: f64) -> Chain {
-        let mut chain = Chain { quantity, ..self.weight.chain.clone() };
-        if at_rest && self.at_rest.is_some() {
-            chain.steps.pop();
-        }
+        let weight = if at_rest { self.weight.chain_at_rest() } else { self.weight.chain.clone() };
+        let chain = Chain { quantity, ..weight };
         let claim = if self.rule.conservative { "claimed, not proven" } else { "not claimed" };
         let term = Term::new(symbol, self.rule.name.clone(), value, "N", self.rule.source.clone())
             .from_input("domain", self.rule.domain.clone())
@@ -91,7 +97,7 @@ impl Asks for ByRule {
         let Some(force) = self.forces(at_rest).get(leg) else { return Err(no_such_leg(leg)) };
         let quantity = ["tension of ", name, if at_rest { " at rest, by rule" } else { " by rule" }].into();
         let chain = raised(self.chain(quantity, at_rest, "T", *force), self.on_share.on_leg(leg));
-        Ok(Asked { chain: chain.into(), reach: Reach::Rule })
+        Ok(Asked { chain: chain.into(), reach: Reach::Rule, of_capacity: self.weight.of_capacity().cloned() })
     }
 
     fn places(&self) -> Vec<Anchor> {
@@ -115,7 +121,7 @@ impl Asks for ByRule {
         let sum = meeting.map(|(force, _)| force).sum();
         let quantity = ["sum of the pulls on ", name, " by rule"].into();
         let chain = raised(self.chain(quantity, false, "R", sum), self.on_share.on_place(anchor));
-        Some(Asked { chain: chain.into(), reach: Reach::Rule })
+        Some(Asked { chain: chain.into(), reach: Reach::Rule, of_capacity: self.weight.of_capacity().cloned() })
     }
 
     /// A set of legs has no joints: a fitting collects legs at a point of the load, or all of them at the hook.
@@ -129,7 +135,7 @@ impl Asks for ByRule {
         let whole = matches!(anchor, Anchor::Hook(_));
         let factors = if whole { Vec::new() } else { self.on_share.on_place(*anchor) };
         let chain = raised(self.chain(quantity, at_rest, "R", sum), factors);
-        Some(Asked { chain: chain.into(), reach: Reach::Rule })
+        Some(Asked { chain: chain.into(), reach: Reach::Rule, of_capacity: self.weight.of_capacity().cloned() })
     }
 
     /// None: a set of legs has no spreader.

@@ -86,7 +86,7 @@ impl AtHeights {
             Reach::Bound(attained) => Reach::Bound(attained * times),
             other => other,
         };
-        let pull = Asked { chain: chain.into(), reach };
+        let pull = Asked { chain: chain.into(), reach, of_capacity: None };
         hook::of_several(pull, &demand.weight, lift, index, &hook.name, gravity)
     }
 }

@@ -16,6 +16,7 @@ mod hook;
 mod hook_heights;
 mod named;
 mod share_factors;
+mod snag;
 mod sweep;
 mod tolerance;
 mod weight;
@@ -33,6 +34,7 @@ pub use share_factors::ShareFactors;
 pub(crate) use share_factors::{
     ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on,
 };
+pub use snag::{Beside, Stuck};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
@@ -77,6 +79,11 @@ pub struct Demand {
 pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
     let on_share = ShareFactors::of(lift, rules)?;
+    hung(lift, weight, on_share)
+}
+
+/// The demand of a weight, hung at rest and moving.
+fn hung(lift: &Lift, weight: DesignWeight, on_share: ShareFactors) -> Result<Demand, Error> {
     let tolerances = on_share.tolerances(lift)?;
     let rest = hang(lift, weight.at_rest(), &tolerances)?;
     let Some(masses) = weight.with_dynamic_factor() else {
@@ -199,10 +206,7 @@ impl Demand {
         figure: &Figure<'_>,
         factors: &[&Term],
     ) -> Asked {
-        let mut chain = self.weight.chain.clone();
-        if at_rest && self.at_rest.is_some() {
-            chain.steps.pop();
-        }
+        let mut chain = if at_rest { self.weight.chain_at_rest() } else { self.weight.chain.clone() };
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
         let (term, reach) = match (&extremes.proof, figure.bound) {
             (Proof::Bounded { parts, .. }, Some(bound)) => {
@@ -227,7 +231,7 @@ impl Demand {
             }
         };
         chain.quantity = quantity;
-        Asked { chain: raised(chain.becomes(term, Acts::OnForce), factors.iter().copied()).into(), reach }
+        Asked { chain: raised(chain.becomes(term, Acts::OnForce), factors.iter().copied()).into(), reach, of_capacity: self.weight.of_capacity().cloned() }
     }
 }
 

@@ -12,6 +12,7 @@ mod cranes;
 mod heights;
 mod offshore;
 mod share_factors;
+mod snag;
 mod wind;
 mod yaw;
 
