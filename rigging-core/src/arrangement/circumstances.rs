@@ -1,8 +1,9 @@
 //! What a document states of the operation beside the gear: kind of load, how motion was looked at, what a failure means, vessels,
-//! wind, and what makes a lift out of the ordinary.
+//! and what makes a lift out of the ordinary.
 
 use super::document::{Document, OperationKind};
 use super::ranges::{cited, within};
+use super::{snag, wind};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known};
 use crate::quantity::{Entered, Fraction};
@@ -172,32 +173,6 @@ impl Circumstances {
     }
 }
 
-/// Wind on the hung load, as a steady push on one face. Whatever is needed and not stated is missing: nothing is assumed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
-pub struct Wind {
-    snag::check(&document.operation.snag, &document.operation.circumstances, &root.child("operation").child("snag"))?;
-    /// Width and height of the face, or of a rectangle of the same area.
-    #[serde(default)]
-    pub face: Known<Cited<[Entered<Length>; 2]>>,
-    /// Drag coefficient of the load on that face.
-    #[serde(default)]
-    pub drag_coefficient: Known<Cited<f64>>,
-    /// Pressure of the wind with its gusts, at the height of the load.
-    #[serde(default)]
-    pub pressure: Known<Cited<Entered<Pressure>>>,
-    /// How far above (or, negative, below) the center of gravity the push acts.
-    #[serde(default)]
-    pub above_center_of_gravity: Known<Entered<Length>>,
-    /// Largest angle of the hoist line off plumb that is allowed.
-    #[serde(default)]
-    pub allowed_off_plumb: Known<Cited<Entered<Angle>>>,
-    /// Share of the weight up to which the moment of a push that misses the center of gravity may be left out of the leg forces.
-    #[serde(default)]
-    pub negligible_share: Known<Cited<Entered<Fraction>>>,
-}
-
 /// Checks every single value that the document states of the operation and the wind, and that cranes and kind of operation fit.
 pub(super) fn check(document: &Document) -> Result<(), Error> {
     let root = Place::root();
@@ -213,7 +188,7 @@ pub(super) fn check(document: &Document) -> Result<(), Error> {
         .environment
         .wind
         .value()
-        .map_or(Ok(()), |wind| wind_is_sound(wind, &root.child("environment").child("wind")))
+        .map_or(Ok(()), |stated| wind::check(stated, &root.child("environment").child("wind")))
 }
 
 /// Two hooks of one crane are of one crane, and several cranes are several.
@@ -234,41 +209,4 @@ fn cranes(document: &Document) -> Result<(), Error> {
         }
         _ => Ok(()),
     }
-}
-
-fn wind_is_sound(wind: &Wind, place: &Place) -> Result<(), Error> {
-    if let Some(face) = wind.face.value() {
-        let place = place.child("face");
-        cited(face, &place)?;
-        for (index, side) in face.value.iter().enumerate() {
-            within("side of the face", side, 1e-3, 1e3, place.child("value").child(index))?;
-        }
-    }
-    if let Some(drag) = wind.drag_coefficient.value() {
-        let place = place.child("drag_coefficient");
-        cited(drag, &place)?;
-        if !(drag.value > 0.0 && drag.value <= 10.0) {
-            let place = place.child("value");
-            return Err(Error::out_of_domain("drag coefficient", drag.value, "", "above 0 and at most 10", place));
-        }
-    }
-    if let Some(pressure) = wind.pressure.value() {
-        let place = place.child("pressure");
-        cited(pressure, &place)?;
-        within("pressure of the wind", &pressure.value, 0.0, 1e5, place.child("value"))?;
-    }
-    if let Some(height) = wind.above_center_of_gravity.value() {
-        within("height above the center of gravity", height, -1e3, 1e3, place.child("above_center_of_gravity"))?;
-    }
-    if let Some(angle) = wind.allowed_off_plumb.value() {
-        let place = place.child("allowed_off_plumb");
-        cited(angle, &place)?;
-        within("angle off plumb", &angle.value, 0.0, std::f64::consts::FRAC_PI_2, place.child("value"))?;
-    }
-    if let Some(share) = wind.negligible_share.value() {
-        let place = place.child("negligible_share");
-        cited(share, &place)?;
-        within("share of the weight", &share.value, 0.0, 1.0, place.child("value"))?;
-    }
-    Ok(())
 }

@@ -3,7 +3,9 @@
 //! World z is up and right-handed; the load's frame is the world as drawn. Every dimensional value is a text with its
 //! unit. A value that is not known is absent or the word `"unknown"`.
 
-use super::circumstances::{CapacityBasis, Circumstances, Consequence, DynamicAnalysis, LoadKind, Vessels, Wind};
+use super::circumstances::{CapacityBasis, Circumstances, Consequence, DynamicAnalysis, LoadKind, Vessels};
+use super::snag::Snag;
+use super::wind::Wind;
 use crate::gear::{AngleShares, Cited, Cover, Fitting, Known, PinPlate, Rating, Sling};
 use crate::quantity::{Acceleration, Angle, ChokeAngle, Entered, Fraction, Length, Mass, Temperature};
 use crate::text::Text;

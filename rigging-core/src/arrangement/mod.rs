@@ -12,9 +12,10 @@ mod ranges;
 pub(crate) mod read;
 mod snag;
 mod texts;
+mod wind;
 
 pub use circumstances::{
-    CapacityBasis, Circumstances, Consequence, DetailedAnalysis, DynamicAnalysis, LoadKind, Vessels, Wind,
+    CapacityBasis, Circumstances, Consequence, DetailedAnalysis, DynamicAnalysis, LoadKind, Vessels,
 };
 pub use connections::Collector;
 pub use document::{
@@ -22,6 +23,8 @@ pub use document::{
     LiftPoint, Load, LoadMass, Location, MassBasis, Operation, OperationKind, Passage, Point, Spreader, Station,
 };
 pub use links::{Anchor, Item, Links};
+pub use snag::{Snag, SnagCapacity};
+pub use wind::{Wind, WindSpeed};
 
 use crate::digest;
 use crate::error::{Error, Place};

@@ -127,7 +127,14 @@ pub(super) fn list(
             ForceSource::Rule { .. } => {}
         }
         let dynamics = match &weight.dynamic {
-            None => "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned(),
+            None if lift.document().operation.snag.is_unknown() => {
+                "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned()
+            }
+            None => {
+                "no dynamic factor: the rule set gives none; lift without shock, wind or suction, and a load that sticks is a case \
+                 of its own"
+                    .to_owned()
+            }
             Some(factor) => format!("motion is covered by {} = {} and by nothing else", factor.symbol, factor.value),
         };
         add(AssumptionCode::Dynamics, dynamics.into());

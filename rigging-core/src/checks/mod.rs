@@ -235,8 +235,6 @@ impl Lift {
             findings.extend(pin_plate::compare(self, rules, asks)?);
             findings.extend(inspection::compare(self, rules, asks)?);
             findings.extend(crane::compare(self, rules, asks)?);
-            findings.push(hang::own_weight(self, asks.weight(), &findings)?);
-            findings.extend(wind::compare(self, asks.weight(), &findings)?);
             if let Some(demand) = &demand {
                 findings.extend(snag::compare(self, rules, forces, demand)?);
             }
@@ -244,6 +242,8 @@ impl Lift {
         if let Some(demand) = &demand {
             findings.extend(two_hooks::compare(self, rules, demand, &findings)?);
         }
+            findings.push(hang::own_weight(self, asks.weight(), &findings)?);
+            findings.extend(wind::compare(self, asks.weight(), &findings)?);
         let category = category::compare(self, rules, asks, &findings)?.map(|(category, finding)| {
             findings.push(finding);
             category

@@ -82,8 +82,8 @@ impl Assessment {
                 _ => Remedy::Other(governing.text.to_string()),
             });
         };
-        // What wind and hooks that are not level add is found for the lengths and capacities as stated, and for no others.
-        let beside = [Code::Wind, Code::HookHeights];
+        // What wind, a load that sticks and hooks that are not level add is found for the lengths and capacities as stated, and for no others.
+        let beside = [Code::Wind, Code::HookHeights, Code::Snag];
         if let Some(other) = self.findings.iter().find(|finding| beside.contains(&finding.code)) {
             let text =
                 format!("not sought, since it bears on \"{}\" as well: {}", other.code.text(), sentence(governing));

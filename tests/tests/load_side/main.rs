@@ -15,6 +15,7 @@ mod share_factors;
 mod snag;
 mod wind;
 mod yaw;
+mod wind_speed;
 
 use rigging_core::arrangement::Lift;
 use rigging_core::chain::Chain;
