@@ -269,6 +269,8 @@ impl Code {
                 StraightLegs,
                 HookPosition,
                 Stiffness,
+            | Self::Snag
+            | Self::PinOffset
                 AssumptionCode::SharingRule,
                 AssumptionCode::Dynamics,
             ],

@@ -22,6 +22,7 @@ mod maker;
 mod mass;
 mod particulars;
 mod pin_plate;
+mod pin_offset;
 mod reliability;
 mod remedy;
 mod running;
@@ -235,6 +236,7 @@ impl Lift {
             findings.extend(pin_plate::compare(self, rules, asks)?);
             findings.extend(inspection::compare(self, rules, asks)?);
             findings.extend(crane::compare(self, rules, asks)?);
+            findings.extend(pin_offset::compare(self, rules, asks)?);
             if let Some(demand) = &demand {
                 findings.extend(snag::compare(self, rules, forces, demand)?);
             }
@@ -323,7 +325,7 @@ fn utilization(finding: &Finding) -> f64 {
 
 fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
-    let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding.code)).collect();
+    let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding)).collect();
     let ruled = |leg: usize| {
         let by_rule = by_rule?;
         by_rule.moving.get(leg).map(|force| raised_value(*force, by_rule.on_share.on_leg(leg)))
@@ -351,11 +353,16 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
 
 /// The findings on the strength of what a leg is made of and hangs between.
 pub(crate) fn along<'a>(leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
-    findings.iter().filter(|finding| is_strength(finding.code) && is_along(leg, finding)).collect()
+    findings.iter().filter(|finding| is_strength(finding) && is_along(leg, finding)).collect()
 }
 
-const fn is_strength(code: Code) -> bool {
-    matches!(code, Code::SlingStrength | Code::FittingStrength | Code::LiftPointStrength | Code::SideLoad)
+fn is_strength(finding: &Finding) -> bool {
+    match finding.code {
+        Code::SlingStrength | Code::FittingStrength | Code::LiftPointStrength | Code::SideLoad => true,
+        // An offset is held against an offset, or a force against what it leaves of a rating.
+        Code::PinOffset => finding.unit() == "N",
+        _ => false,
+    }
 }
 
 /// Whether a strength is one of an item of the leg, or of a point that it is attached to or passes over.
@@ -365,7 +372,7 @@ fn is_along(leg: &LegView<'_>, strength: &Finding) -> bool {
     let point = || leg.points().any(|point| point.name == *item);
     match strength.code {
         Code::SlingStrength => leg.slings().any(|(_, sling)| sling.name == *item),
-        Code::FittingStrength => fitting(),
+        Code::FittingStrength | Code::PinOffset => fitting(),
         Code::LiftPointStrength => point(),
         Code::SideLoad => fitting() || point(),
         _ => false,

@@ -11,6 +11,7 @@ mod category;
 mod cranes;
 mod heights;
 mod offshore;
+mod pin_offset;
 mod share_factors;
 mod snag;
 mod wind;
