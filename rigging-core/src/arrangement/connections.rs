@@ -123,6 +123,26 @@ fn test_certificate(certificate: Option<&TestCertificate>, place: &Place) -> Res
 }
 
 /// A fitting that collects every leg at a station and is part of none of them.
+    withstands(sling.withstands.value(), place)?;
+    if let Some(strength) = sling.end_fitting_strength.value() {
+        let place = place.child("end_fitting_strength");
+        cited(strength, &place)?;
+        if strength.value.force().si() <= 0.0 {
+            let (name, newtons) = ("strength of end fittings", strength.value.force().si());
+            return Err(Error::out_of_domain(name, newtons, "N", "more than zero", place.child("value")));
+        }
+    }
+    if let Some(left) = sling.sunlight.value() {
+        let place = place.child("sunlight");
+        cited(left, &place)?;
+        single("what sunlight leaves of the strength", &left.value, Least::AboveZero, &place.child("value"))?;
+        within("what sunlight leaves of the strength", &left.value, 0.0, 1.0, place.child("value"))?;
+    }
+    if let Some(creep) = sling.creep.value() {
+        let place = place.child("creep");
+        cited(creep, &place)?;
+        within("what a lasting load adds to the length", &creep.value, 0.0, 1.0, place.child("value"))?;
+    }
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Collector {
     /// The station: a hook, a joint or a point.

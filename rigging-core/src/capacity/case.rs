@@ -43,6 +43,9 @@ pub(super) struct Case<'a> {
     covered: bool,
 }
 
+/// Ends by ferrule, in the words of the rule sets.
+const FERRULES: [&str; 2] = ["aluminum ferrule", "steel ferrule"];
+
 const fn hitch_word(hitch: &Hitch) -> &'static str {
     match hitch {
         Hitch::Straight => "straight",
@@ -134,6 +137,35 @@ impl<'a> Case<'a> {
         let Answer::Speaks(one) = self.rules.ask(question, one) else { return false };
         let Answer::Speaks(other) = self.rules.ask(question, other) else { return false };
         one.rule == other.rule && one.term().map(|term| term.value) == other.term().map(|term| term.value)
+    }
+
+    /// What a table prints for the sling, and what its ends leave of that where it is printed for ends by ferrule: the share is
+    /// taken where the table knows nothing of the sling's own ends, or says of them what it says of a ferrule. `ask` asks the
+    /// table, with other ends where some are named. None where no table speaks.
+    pub(super) fn tabulated(
+        &self,
+        ask: impl Fn(Option<&'static str>) -> Result<Option<Term>, Error>,
+    ) -> Result<Option<(Term, Option<Term>)>, Error> {
+        let own = ask(None)?;
+        let question = Question::TerminationRatingShare;
+        if !self.rules.has_rules_on(question) {
+            return Ok(own.map(|term| (term, None)));
+        }
+        let mut secured = None;
+        for ferrule in FERRULES {
+            secured = secured.or(ask(Some(ferrule))?);
+        }
+        let alike = |one: &Term, other: &Term| one.value == other.value && one.source == other.source;
+        Ok(match (own, secured) {
+            (None, None) => None,
+            (Some(own), None) => Some((own, None)),
+            (Some(own), Some(secured)) if !alike(&own, &secured) => Some((own, None)),
+            (Some(own), Some(_)) => {
+                let share = self.said(question, &self.facts)?;
+                Some((own, share))
+            }
+            (None, Some(secured)) => self.said(question, &self.facts)?.map(|share| (secured, Some(share))),
+        })
     }
 
     /// How the rule set rates such a sling, in its order of preference: none where it does not say.

@@ -192,6 +192,12 @@ impl Code {
             Self::SetOfLegs => "set_of_legs",
             Self::Consistency => "consistency",
             Self::CraneShare => "crane_share",
+    /// Strength of everything in the load path where the load sticks.
+    Snag,
+    /// A load off the middle of the pin it hangs on.
+    PinOffset,
+    /// Fittings that a sling is made with, against the rating of the sling.
+    EndFittings,
             Self::LiftCategory => "lift_category",
             Self::HookHeights => "hook_heights",
             Self::Wind => "wind",
@@ -233,6 +239,9 @@ impl Code {
             | Self::IncludedAngle
             | Self::Temperature
             | Self::Chemicals
+            Self::Snag => "snag",
+            Self::PinOffset => "pin_offset",
+            Self::EndFittings => "end_fittings",
             | Self::Bend
             | Self::Fit
             | Self::Geometry
@@ -261,6 +270,9 @@ impl Code {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }
             Self::Inspection => &[RigidLoad, StraightLegs, HookPosition, Stiffness, AssumptionCode::Dynamics],
+            | Self::Snag
+            | Self::PinOffset
+            | Self::EndFittings
             Self::HookLoad | Self::CraneShare | Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
             Self::HookHeights => &[RigidLoad, StraightLegs, Stiffness, AssumptionCode::Dynamics],
             Self::CenterOfGravity => &[RigidLoad, StraightLegs, HookPosition, Stiffness],

@@ -6,6 +6,10 @@ use crate::error::{Error, Place};
 use crate::gear::{Construction, Material, Moisture, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 
+use crate::source::Source;
+
+/// What makes slings alike, and what their makers have answered.
+type Kind = (Construction, Material, Option<Moisture>, [bool; 2]);
 /// One finding for every kind of sling, made alike of one material, at the first of them: what to ask its maker.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let mut seen: Vec<(Construction, Material, Option<Moisture>)> = Vec::new();

@@ -12,6 +12,7 @@ mod collectors;
 mod consistency;
 mod crane;
 mod edge;
+mod end_fittings;
 mod finding;
 mod fit;
 mod geometry;
@@ -199,6 +200,7 @@ impl Lift {
         findings.extend(unused::compare(self));
         findings.extend(maker::compare(self, rules)?);
         findings.extend(geometry::compare(self, rules, &slings)?);
+        findings.extend(end_fittings::compare(self, rules, &slings)?);
         let demand = match forces {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(self, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,

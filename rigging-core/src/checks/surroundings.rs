@@ -6,6 +6,7 @@ use crate::arrangement::{Lift, LoadKind};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
 use crate::text::Text;
 
 /// Checks applicability, temperature and chemicals.

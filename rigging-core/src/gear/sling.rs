@@ -430,6 +430,18 @@ pub struct Sling {
     /// Its certificate, as read.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub test_certificate: Known<TestCertificate>,
+    /// Load that the fittings it is made with bear without permanent set, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub end_fitting_strength: Known<Cited<Rated>>,
+    /// What sunlight and age leave of its strength until it is discarded, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub sunlight: Known<Cited<Entered<Fraction>>>,
+    /// What a load that lasts as long as this lift adds to its length, over the length, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub creep: Known<Cited<Entered<Fraction>>>,
+    /// Chemicals that leave its strength whole, after its maker, in the words in which the lift states them.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub withstands: Known<Cited<Vec<String>>>,
     /// Own mass.
     #[serde(default)]
     pub mass: Known<Entered<Mass>>,
