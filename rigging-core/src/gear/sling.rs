@@ -1,7 +1,7 @@
 //! Slings of every family in one description.
 
 use super::{Cited, Known, Rated, Stiffness, Tag, TestCertificate};
-use crate::quantity::{Entered, Length, Mass, Temperature};
+use crate::quantity::{Entered, Fraction, Length, Mass, Temperature};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
