@@ -22,8 +22,9 @@ mod inspection;
 mod maker;
 mod mass;
 mod particulars;
-mod pin_plate;
 mod pin_offset;
+mod pin_plate;
+mod proof;
 mod reliability;
 mod remedy;
 mod running;
@@ -31,8 +32,8 @@ mod set_of_legs;
 mod share_factors;
 mod sharing;
 mod side_load;
-mod strength;
 mod snag;
+mod strength;
 mod surroundings;
 mod temperature;
 mod two_hooks;
@@ -42,7 +43,7 @@ mod wind;
 
 pub use assumption::{Assumption, AssumptionCode};
 pub use category::{Category, Trigger, TriggerState};
-pub use finding::{Code, Finding, MissingInput, Severity};
+pub use finding::{Code, Finding, MissingInput, Severity, Stance};
 pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
 pub use remedy::Remedy;
 pub use verdict::Verdict;
@@ -197,6 +198,7 @@ impl Lift {
         findings.extend(collectors::room(self)?);
         findings.extend(particulars::compare(self));
         findings.extend(consistency::compare(self, rules, &slings)?);
+        findings.extend(proof::compare(self, rules)?);
         findings.extend(unused::compare(self));
         findings.extend(maker::compare(self, rules)?);
         findings.extend(geometry::compare(self, rules, &slings)?);
@@ -236,18 +238,18 @@ impl Lift {
             findings.extend(collectors::compare(self, rules, asks)?);
             findings.extend(side_load::compare(self, rules, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(self, rules, asks)?);
+            findings.extend(pin_offset::compare(self, rules, asks)?);
             findings.extend(inspection::compare(self, rules, asks)?);
             findings.extend(crane::compare(self, rules, asks)?);
-            findings.extend(pin_offset::compare(self, rules, asks)?);
             if let Some(demand) = &demand {
                 findings.extend(snag::compare(self, rules, forces, demand)?);
             }
+            findings.push(hang::own_weight(self, asks.weight(), &findings)?);
+            findings.extend(wind::compare(self, asks.weight(), &findings)?);
         }
         if let Some(demand) = &demand {
             findings.extend(two_hooks::compare(self, rules, demand, &findings)?);
         }
-            findings.push(hang::own_weight(self, asks.weight(), &findings)?);
-            findings.extend(wind::compare(self, asks.weight(), &findings)?);
         let category = category::compare(self, rules, asks, &findings)?.map(|(category, finding)| {
             findings.push(finding);
             category
