@@ -100,6 +100,41 @@ impl Vessels {
     }
 }
 
+/// A part of the world, as far as rules part one from another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub enum Region {
+    /// The European Union.
+    #[serde(rename = "EU")]
+    EuropeanUnion,
+    /// The United Kingdom.
+    #[serde(rename = "UK")]
+    UnitedKingdom,
+    /// The United States.
+    #[serde(rename = "US")]
+    UnitedStates,
+    /// Australia.
+    #[serde(rename = "Australia")]
+    Australia,
+    /// None of those above.
+    #[serde(rename = "elsewhere")]
+    Elsewhere,
+}
+
+impl Region {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::EuropeanUnion => "EU",
+            Self::UnitedKingdom => "UK",
+            Self::UnitedStates => "US",
+            Self::Australia => "Australia",
+            Self::Elsewhere => "elsewhere",
+        }
+    }
+}
+
 /// What the stated capacity at a hook leaves to be counted: whatever is counted there must be counted once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -147,10 +182,10 @@ pub struct Circumstances {
     /// Whether crane, line or load can come nearer to a power line than is allowed without further measures.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub near_power_line: Known<bool>,
-}
     /// Whether the load may stick: to what it stands on, in a guide, or under something.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub load_may_stick: Known<bool>,
+}
 
 impl Circumstances {
     /// Whether nothing is stated.
@@ -168,8 +203,8 @@ impl Circumstances {
             ("center_of_gravity_can_move", "center of gravity can move", of(&self.center_of_gravity_can_move)),
             ("travel_with_load", "travel with load", of(&self.travel_with_load)),
             ("near_power_line", "near power line", of(&self.near_power_line)),
-        ]
             ("load_may_stick", "load may stick", of(&self.load_may_stick)),
+        ]
     }
 }
 
@@ -177,6 +212,7 @@ impl Circumstances {
 pub(super) fn check(document: &Document) -> Result<(), Error> {
     let root = Place::root();
     cranes(document)?;
+    snag::check(&document.operation.snag, &document.operation.circumstances, &root.child("operation").child("snag"))?;
     if let Known::Value(DynamicAnalysis::Detailed(analysis)) = &document.operation.dynamic_analysis
         && let Some(share) = analysis.environmental_share.value()
     {

@@ -123,26 +123,30 @@ pub(super) fn fitting(fitting: &Fitting, place: &Place) -> Result<(), Error> {
 
 /// Checks the certificate of a sling.
 pub(super) fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
-    test_certificate(sling.test_certificate.value(), place)
-}
-
-fn test_certificate(certificate: Option<&TestCertificate>, place: &Place) -> Result<(), Error> {
-    let Some(certificate) = certificate else { return Ok(()) };
-    let place = place.child("test_certificate");
-    texts::stated("the number of the certificate", &certificate.number, &place.child("number"))?;
-    if let Some(identity) = certificate.identity.value() {
-        texts::stated("the identification number on the certificate", identity, &place.child("identity"))?;
-    }
-    rated("working load limit", &certificate.wll, &place.child("wll"))?;
-    rated("breaking load", &certificate.breaking_load, &place.child("breaking_load"))
-}
-
-/// A fitting that collects every leg at a station and is part of none of them.
     withstands(sling.withstands.value(), place)?;
+    if sling.reference_number.value() == Some(&0) {
+        let place = place.child("reference_number");
+        return Err(Error::out_of_domain("reference number", 0.0, "", "1 or more", place));
+    }
     if let Some(strength) = sling.end_fitting_strength.value() {
         let place = place.child("end_fitting_strength");
         cited(strength, &place)?;
         if strength.value.force().si() <= 0.0 {
+            let (name, newtons) = ("strength of end fittings", strength.value.force().si());
+            return Err(Error::out_of_domain(name, newtons, "N", "more than zero", place.child("value")));
+        }
+    }
+    if let Some(left) = sling.sunlight.value() {
+        let place = place.child("sunlight");
+        cited(left, &place)?;
+        single("what sunlight leaves of the strength", &left.value, Least::AboveZero, &place.child("value"))?;
+        within("what sunlight leaves of the strength", &left.value, 0.0, 1.0, place.child("value"))?;
+    }
+    if let Some(creep) = sling.creep.value() {
+        let place = place.child("creep");
+        cited(creep, &place)?;
+        within("what a lasting load adds to the length", &creep.value, 0.0, 1.0, place.child("value"))?;
+    }
     test_certificate(sling.test_certificate.value(), place)
 }
 
@@ -167,21 +171,6 @@ fn test_certificate(certificate: Option<&TestCertificate>, place: &Place) -> Res
 }
 
 /// A fitting that collects every leg at a station and is part of none of them.
-            let (name, newtons) = ("strength of end fittings", strength.value.force().si());
-            return Err(Error::out_of_domain(name, newtons, "N", "more than zero", place.child("value")));
-        }
-    }
-    if let Some(left) = sling.sunlight.value() {
-        let place = place.child("sunlight");
-        cited(left, &place)?;
-        single("what sunlight leaves of the strength", &left.value, Least::AboveZero, &place.child("value"))?;
-        within("what sunlight leaves of the strength", &left.value, 0.0, 1.0, place.child("value"))?;
-    }
-    if let Some(creep) = sling.creep.value() {
-        let place = place.child("creep");
-        cited(creep, &place)?;
-        within("what a lasting load adds to the length", &creep.value, 0.0, 1.0, place.child("value"))?;
-    }
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Collector {
     /// The station: a hook, a joint or a point.

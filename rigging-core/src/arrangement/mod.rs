@@ -15,7 +15,7 @@ mod texts;
 mod wind;
 
 pub use circumstances::{
-    CapacityBasis, Circumstances, Consequence, DetailedAnalysis, DynamicAnalysis, LoadKind, Vessels,
+    CapacityBasis, Circumstances, Consequence, DetailedAnalysis, DynamicAnalysis, LoadKind, Region, Vessels,
 };
 pub use connections::Collector;
 pub use document::{

@@ -58,7 +58,7 @@ const fn hitch_word(hitch: &Hitch) -> &'static str {
 impl<'a> Case<'a> {
     pub(super) fn of(sling: &'a Sling, index: usize, hanging: &'a Hanging<'a>, rules: &'a RuleSet) -> Self {
         let place = Place::root().child("slings").child(index);
-        let facts = Facts::new().of_sling(sling);
+        let facts = of_operation(Facts::new().of_sling(sling), hanging.operation);
         let question = Question::AppliesToGear;
         let covered = match rules.ask(question, &facts) {
             Answer::Silent => !rules.has_rules_on(question),
@@ -105,6 +105,14 @@ impl<'a> Case<'a> {
             "temperature" => {
                 let place = Place::root().child("environment").child("temperature");
                 Some(Error::missing(what, "\"temperature\": [\"… degC\", \"… degC\"]", place))
+            }
+            "region" => {
+                let add = "\"region\": \"EU\" (or \"UK\", \"US\", \"Australia\", \"elsewhere\")";
+                Some(Error::missing(what, add, Place::root().child("operation").child("region")))
+            }
+            "persons below" => {
+                let place = Place::root().child("operation").child("persons_below");
+                Some(Error::missing(what, "\"persons_below\": …", place))
             }
             "angle from horizontal" => {
                 Some(Error::unsupported(format!("{what} where no balance tells it"), self.hanging.leg.clone()))
@@ -178,6 +186,18 @@ impl<'a> Case<'a> {
             Answer::Refused(error) => Err(error),
             other => Err(Error::unsupported(format!("how the sling is rated: {other:?}"), self.place.clone())),
         }
+    }
+}
+
+/// What rules ask of the operation where they rate a sling.
+fn of_operation(facts: Facts, operation: &Operation) -> Facts {
+    let facts = match operation.region.value() {
+        Some(region) => facts.word("region", region.word()),
+        None => facts,
+    };
+    match operation.persons_below.value() {
+        Some(below) => facts.word("persons below", if *below { "yes" } else { "no" }),
+        None => facts,
     }
 }
 

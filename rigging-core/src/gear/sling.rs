@@ -388,6 +388,9 @@ pub struct Sling {
     /// Length of one lay of the rope or cable that it is made of.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub lay_length: Known<Entered<Length>>,
+    /// Reference number of the rope, by which standards of fiber rope count sizes.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub reference_number: Known<u32>,
     /// How the ends are made.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub termination: Known<Termination>,
