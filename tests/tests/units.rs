@@ -6,7 +6,7 @@
 
 use rigging_core::quantity::{
     Acceleration, Angle, ChokeAngle, Density, Duration, Entered, Force, Fraction, LegAngle, Length, LineLoad, Mass,
-    Pressure, Quantity, Stiffness, Temperature, UnitRow, units,
+    Pressure, Quantity, Speed, Stiffness, Temperature, UnitRow, units,
 };
 use std::fmt::Write as _;
 use std::path::Path;
@@ -190,6 +190,7 @@ mod properties {
             reads_back::<Density>(value)?;
             reads_back::<Duration>(value)?;
             reads_back::<Acceleration>(value)?;
+            reads_back::<Speed>(value)?;
             reads_back::<Fraction>(value)?;
             reads_back::<LegAngle>(angle)?;
             reads_back::<ChokeAngle>(angle)?;
