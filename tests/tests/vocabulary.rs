@@ -76,7 +76,12 @@ fn every_question_is_asked_or_listed_with_a_reason() {
     let never: BTreeSet<String> =
         Question::ALL.iter().filter(|question| !asked(question)).map(|question| question.name().to_owned()).collect();
     let listed = listed("question");
-    println!("{} questions, {} asked, {} only data", Question::ALL.len(), Question::ALL.len() - never.len(), never.len());
+    println!(
+        "{} questions, {} asked, {} only data",
+        Question::ALL.len(),
+        Question::ALL.len() - never.len(),
+        never.len()
+    );
     let unlisted: Vec<_> = never.difference(&listed).collect();
     let used: Vec<_> = listed.difference(&never).collect();
     assert!(unlisted.is_empty() && used.is_empty(), "never asked: {unlisted:?}; listed and asked: {used:?}");
@@ -86,7 +91,8 @@ fn every_question_is_asked_or_listed_with_a_reason() {
 #[test]
 fn every_fact_is_stated_or_listed_with_a_reason() {
     let (code, facts) = (code(), facts());
-    let stated = |name: &str, ident: &str| code.contains(&format!("\"{name}\"")) || stands(&code, &format!("fact::{ident}"));
+    let stated =
+        |name: &str, ident: &str| code.contains(&format!("\"{name}\"")) || stands(&code, &format!("fact::{ident}"));
     let never: BTreeSet<String> =
         facts.iter().filter(|(name, ident)| !stated(name, ident)).map(|(name, _)| name.clone()).collect();
     let listed = listed("fact");
@@ -107,6 +113,7 @@ fn what_is_only_data_is_data_somewhere() {
     let empty: Vec<String> = listed("question").into_iter().filter(|name| !answered(name)).collect();
     assert_eq!(empty, ["taken from"], "it is for files of one's own that print a value twice");
     // Questions for a firm's own rules: no built-in file decides by them, since nothing published of them was read.
-    let asked: Vec<&str> = Question::ALL.iter().map(|question| question.name()).filter(|name| !answered(name)).collect();
+    let asked: Vec<&str> =
+        Question::ALL.iter().map(|question| question.name()).filter(|name| !answered(name)).collect();
     assert_eq!(asked, ["taken from", "center of gravity factor", "greatest pin offset ratio", "pin offset factor"]);
 }

@@ -156,7 +156,9 @@ fn withstands(stated: Option<&Cited<Vec<String>>>, place: &Place) -> Result<(), 
     let place = place.child("withstands");
     cited(stated, &place)?;
     let mut names = stated.value.iter().enumerate();
-    names.try_for_each(|(index, name)| texts::stated("the name of the chemical", name, &place.child("value").child(index)))
+    names.try_for_each(|(index, name)| {
+        texts::stated("the name of the chemical", name, &place.child("value").child(index))
+    })
 }
 
 fn test_certificate(certificate: Option<&TestCertificate>, place: &Place) -> Result<(), Error> {

@@ -1,8 +1,8 @@
 //! A load that may stick: what is to be reckoned with beside its weight, and what the gear may bear then.
 
 use super::circumstances::Circumstances;
-use super::ranges::{cited, single, within};
 use super::ranges::Least;
+use super::ranges::{cited, single, within};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known};
 use crate::quantity::{Entered, Force, Fraction};

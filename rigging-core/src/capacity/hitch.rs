@@ -49,9 +49,8 @@ pub(super) fn rated(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
 
 /// The rating of a table that is printed for the hitch at hand; none where none is.
 pub(super) fn tabulated(case: &Case<'_>, title: &Text) -> Result<Option<Chain>, Error> {
-    let of_table = |ends| {
-        case.said_of_hitch(Question::RatedValue, |facts| with_ends(facts.word("taken from", "table"), ends))
-    };
+    let of_table =
+        |ends| case.said_of_hitch(Question::RatedValue, |facts| with_ends(facts.word("taken from", "table"), ends));
     let Some((term, share)) = case.tabulated(of_table)? else { return Ok(None) };
     let chain = with_share(Chain::start(title.clone(), term), share);
     match case.hanging.hitch {

@@ -44,10 +44,17 @@ fn lasting(index: usize, sling: &Sling) -> Option<Finding> {
     let (creep, length, tolerance) =
         (sling.creep.value()?, sling.length.value.value()?, sling.length.tolerance.value()?);
     let place = Place::root().child("slings").child(index).child("creep");
-    let base = Term::new("c", "what a lasting load adds, over the length", creep.value.si(), "", Source::stated(&creep.source))
-        .from_input("as entered", creep.value.text());
-    let added = Term::new("dL", "added length", creep.value.si() * length.si(), "m", Source::mechanics("strain times length"))
-        .from_input("length", length.text());
+    let base = Term::new(
+        "c",
+        "what a lasting load adds, over the length",
+        creep.value.si(),
+        "",
+        Source::stated(&creep.source),
+    )
+    .from_input("as entered", creep.value.text());
+    let added =
+        Term::new("dL", "added length", creep.value.si() * length.si(), "m", Source::mechanics("strain times length"))
+            .from_input("length", length.text());
     let asked = Chain::start("what a lasting load adds to the length", base).becomes(added, Acts::OnForce);
     let name = "tolerance of the length";
     let allowed = Term::new("dL", name, tolerance.si(), "m", Source::stated("length in the lift document"))
@@ -58,7 +65,13 @@ fn lasting(index: usize, sling: &Sling) -> Option<Finding> {
         let finding = Finding::new(Code::Consistency, Verdict::Pass, &sling.name, place, text);
         return Some(finding.after(Source::stated(&creep.source)));
     }
-    let finding = Finding::compared(Code::Consistency, &sling.name, place, asked, Chain::start("the tolerance of its length", allowed));
+    let finding = Finding::compared(
+        Code::Consistency,
+        &sling.name,
+        place,
+        asked,
+        Chain::start("the tolerance of its length", allowed),
+    );
     Some(finding.after(Source::stated(&creep.source)))
 }
 

@@ -121,7 +121,8 @@ impl Pinned<'_> {
         let filled = packing.map_or(0.0, |packing| packing.value.si());
         if let Some(room) = room.filter(|room| packing.is_some() && filled > room + SAME) {
             let [filled, room] = [filled, room].map(|length| length * 1e3);
-            let text = format!("packing of {filled:.1} mm is more than the {room:.1} mm left beside the load on the pin");
+            let text =
+                format!("packing of {filled:.1} mm is more than the {room:.1} mm left beside the load on the pin");
             return Err(open("packing", text));
         }
         let play = room.map(|room| (0.5 * (room - filled)).max(0.0));
@@ -134,8 +135,14 @@ impl Pinned<'_> {
                 );
                 return Err(open("offset_on_pin", text));
             }
-            let term = Term::new("e", "offset from the middle of the pin", stated.value.si(), "m", Source::stated(&stated.source))
-                .from_input("as entered", stated.value.text());
+            let term = Term::new(
+                "e",
+                "offset from the middle of the pin",
+                stated.value.si(),
+                "m",
+                Source::stated(&stated.source),
+            )
+            .from_input("as entered", stated.value.text());
             return Ok(Some(Offset { term, stated: true }));
         }
         let Some(play) = play else { return Ok(None) };
@@ -148,7 +155,8 @@ impl Pinned<'_> {
 
     fn within(&self, offset: Term, limit: Term) -> Finding {
         let source = limit.source.clone();
-        let (asked, limit) = (Chain::start("offset from the middle of the pin", offset), Chain::start("the greatest offset", limit));
+        let (asked, limit) =
+            (Chain::start("offset from the middle of the pin", offset), Chain::start("the greatest offset", limit));
         // A load in the very middle is within a limit of nothing.
         let within = asked.value() <= limit.value();
         let finding = Finding::compared(Code::PinOffset, &self.fitting.name, self.place(), asked, limit).after(source);
@@ -175,9 +183,9 @@ impl Pinned<'_> {
         let facts = Facts::new().of_fitting(self.fitting);
         let questions = [Question::GreatestPinOffsetRatio, Question::PinOffsetFactor];
         let silent = |facts: &Facts| {
-            questions.iter().all(|question| {
-                matches!(rules.ask(*question, facts), Answer::Silent | Answer::DoesNotApply { .. })
-            })
+            questions
+                .iter()
+                .all(|question| matches!(rules.ask(*question, facts), Answer::Silent | Answer::DoesNotApply { .. }))
         };
         if silent(&facts) {
             return Ok(self.without_rule(offset));

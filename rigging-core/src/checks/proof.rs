@@ -91,19 +91,28 @@ impl Item<'_> {
                 };
                 let base = Term::new("WLL", "working load limit", wll.force().si(), "N", Source::stated(source))
                     .from_input("as marked", wll.text());
-                let quantity = if question == Question::GreatestProofFactor { "its greatest proof load" } else { "its least proof load" };
+                let quantity = if question == Question::GreatestProofFactor {
+                    "its greatest proof load"
+                } else {
+                    "its least proof load"
+                };
                 Chain::start(quantity, base).times(term.clone(), Acts::OnForce)
             }
         };
-        let source = self.rating.source.value().map_or_else(|| Source::stated("rating in the lift document"), Source::stated);
-        let stated = Term::new("PL", "proof load", proof.force().si(), "N", source).from_input("as stated", proof.text());
+        let source =
+            self.rating.source.value().map_or_else(|| Source::stated("rating in the lift document"), Source::stated);
+        let stated =
+            Term::new("PL", "proof load", proof.force().si(), "N", source).from_input("as stated", proof.text());
         let stated = Chain::start("the proof load", stated);
         let (asked, borne) = if question == Question::GreatestProofFactor { (stated, limit) } else { (limit, stated) };
         Ok(Some(Finding::compared(Code::Consistency, self.name, place, asked, borne).after(clause)))
     }
 
     fn lacking(&self) -> Result<Finding, Error> {
-        let what = format!("the working load limit of \"{}\" with its source, which its proof load is held against,", self.name);
+        let what = format!(
+            "the working load limit of \"{}\" with its source, which its proof load is held against,",
+            self.name
+        );
         let missing = Error::missing(what, "\"wll\": \"… t\"", self.place.child("rating").child("wll"));
         Finding::from_error(Code::Consistency, self.name, missing)
     }

@@ -50,9 +50,9 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<O
 fn severer(lift: &Lift, demand: &Demand, factor: &Term) -> String {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
     let asked = legs.map(|((leg, nominal), extremes)| (leg, nominal * factor.value, extremes.largest));
-    let worst = asked.filter(|(.., largest)| *largest > 0.0).max_by(|(_, by_factor, largest), (_, other, beside)| {
-        (by_factor / largest).total_cmp(&(other / beside))
-    });
+    let worst = asked
+        .filter(|(.., largest)| *largest > 0.0)
+        .max_by(|(_, by_factor, largest), (_, other, beside)| (by_factor / largest).total_cmp(&(other / beside)));
     let Some((leg, by_factor, largest)) = worst else { return "No leg bears anything".to_owned() };
     let (name, factored, boxed) = (&leg.leg.name, by_factor / 1e3, largest / 1e3);
     if by_factor > largest {

@@ -1,6 +1,8 @@
 //! A load that may stick: everything in the load path once more, with what is asked beside the weight.
 
-use super::{Code, Finding, MissingInput, Verdict, collectors, pin_offset, pin_plate, set_of_legs, side_load, strength};
+use super::{
+    Code, Finding, MissingInput, Verdict, collectors, pin_offset, pin_plate, set_of_legs, side_load, strength,
+};
 use crate::arrangement::Lift;
 use crate::demand::{Asks, ByRule, Demand, Forces, Stuck};
 use crate::error::{Error, Place};

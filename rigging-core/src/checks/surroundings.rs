@@ -79,7 +79,10 @@ fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> R
             // Rules for another operation or place, or that say nothing of persons, are no rules for this lift.
             Answer::Silent => {
                 let verdict = if word == "no" { Verdict::NotCovered } else { Verdict::CannotConclude };
-                said(verdict, format!("the rule set is silent: it does not say whether it applies ({fact}: {word})").into())
+                said(
+                    verdict,
+                    format!("the rule set is silent: it does not say whether it applies ({fact}: {word})").into(),
+                )
             }
             Answer::DoesNotApply { why, source } => {
                 said(Verdict::CannotConclude, format!("the rule set does not apply ({fact}: {word}): {why}").into())
@@ -180,9 +183,10 @@ fn chemicals(lift: &Lift) -> Vec<Finding> {
         (&sling.name, made, root.child("slings").child(index), &sling.withstands)
     });
     let of_legs = lift.legs().flat_map(|leg| leg.fittings());
-    let fittings = of_legs.chain(lift.collectors().map(|(_, index, fitting)| (index, fitting))).map(|(index, fitting)| {
-        (&fitting.name, fitting.kind.word().to_owned(), root.child("fittings").child(index), &fitting.withstands)
-    });
+    let fittings =
+        of_legs.chain(lift.collectors().map(|(_, index, fitting)| (index, fitting))).map(|(index, fitting)| {
+            (&fitting.name, fitting.kind.word().to_owned(), root.child("fittings").child(index), &fitting.withstands)
+        });
     let items = slings.chain(fittings);
     items.map(|(item, made, at, withstands)| reached(list, item, &made, &at.child("withstands"), withstands)).collect()
 }

@@ -108,12 +108,7 @@ fn gravity(lift: &Lift) -> f64 {
 }
 
 /// Loads on hooks and legs with the hooks at heights that differ.
-fn solved(
-    lift: &Lift,
-    demand: &Demand,
-    difference: &Term,
-    findings: &[Finding],
-) -> Result<Vec<Finding>, Error> {
+fn solved(lift: &Lift, demand: &Demand, difference: &Term, findings: &[Finding]) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let at = match AtHeights::of(lift, demand, difference.value) {
         Ok(at) => at,
@@ -225,12 +220,7 @@ fn spacing(lift: &Lift) -> Option<f64> {
 }
 
 /// Share of each hook by the rule, on the weight of the load; for one lift point under each hook.
-fn by_rule(
-    lift: &Lift,
-    rules: &RuleSet,
-    of: &Demand,
-    tilt: &Term,
-) -> Result<Vec<Finding>, Error> {
+fn by_rule(lift: &Lift, rules: &RuleSet, of: &Demand, tilt: &Term) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let mut found = Vec::new();
     for (index, hook) in document.hooks.iter().enumerate() {

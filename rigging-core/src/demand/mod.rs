@@ -31,9 +31,7 @@ pub(crate) use hook::{basis as hook_basis, of_several as on_hook};
 pub(crate) use hook_heights::AtHeights;
 pub use named::{sharing_rule, sharing_rules};
 pub use share_factors::ShareFactors;
-pub(crate) use share_factors::{
-    ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on,
-};
+pub(crate) use share_factors::{ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on};
 pub use snag::{Beside, Stuck};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
@@ -198,14 +196,7 @@ impl Demand {
         Ok(self)
     }
 
-    fn solved(
-        &self,
-        at_rest: bool,
-        quantity: Text,
-        called: &Called,
-        figure: &Figure<'_>,
-        factors: &[&Term],
-    ) -> Asked {
+    fn solved(&self, at_rest: bool, quantity: Text, called: &Called, figure: &Figure<'_>, factors: &[&Term]) -> Asked {
         let mut chain = if at_rest { self.weight.chain_at_rest() } else { self.weight.chain.clone() };
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
         let (term, reach) = match (&extremes.proof, figure.bound) {
@@ -231,7 +222,11 @@ impl Demand {
             }
         };
         chain.quantity = quantity;
-        Asked { chain: raised(chain.becomes(term, Acts::OnForce), factors.iter().copied()).into(), reach, of_capacity: self.weight.of_capacity().cloned() }
+        Asked {
+            chain: raised(chain.becomes(term, Acts::OnForce), factors.iter().copied()).into(),
+            reach,
+            of_capacity: self.weight.of_capacity().cloned(),
+        }
     }
 }
 

@@ -35,7 +35,11 @@ impl ShareFactors {
     pub fn of(lift: &Lift, rules: &RuleSet) -> Result<Self, Error> {
         let boxed = !lift.document().load.center_of_gravity.tolerance.is_unknown();
         let center_of_gravity = if boxed { None } else { for_center_of_gravity(lift, rules)? };
-        let yaw = if lift.document().hooks.len() == 2 { [0, 1].map(|hook| turning(lift, rules, hook)).to_vec() } else { Vec::new() };
+        let yaw = if lift.document().hooks.len() == 2 {
+            [0, 1].map(|hook| turning(lift, rules, hook)).to_vec()
+        } else {
+            Vec::new()
+        };
         if yaw.iter().all(Option::is_none) {
             return Ok(Self { center_of_gravity, ..Self::default() });
         }

@@ -1,7 +1,7 @@
 //! The weight that hangs: mass by its basis, contingency, and what the rule set puts on weight.
 
-use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use super::snag::{Beside, Stuck};
+use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::Fitting;

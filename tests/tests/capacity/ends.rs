@@ -28,7 +28,9 @@ fn table(conditions: &[(&str, f64)], basis: &str, share: bool) -> RuleSet {
 fn rope(termination: &str) -> Value {
     let mut changes = Vec::new();
     for sling in 0..4 {
-        for (key, value) in [("construction", "wire_rope"), ("material", "steel"), ("diameter", "26 mm"), ("termination", termination)] {
+        for (key, value) in
+            [("construction", "wire_rope"), ("material", "steel"), ("diameter", "26 mm"), ("termination", termination)]
+        {
             changes.push((format!("/slings/{sling}/{key}"), json!(value)));
         }
     }
@@ -105,11 +107,17 @@ fn fittings_of_webbing_bear_twice_its_rating() {
         assert_eq!(found[0].source.as_ref().unwrap().clause.as_str(), "11.3.5.c(1)");
     }
     let open = told(&web(&[("termination", json!("link"))]), "us-doe-and-federal");
-    assert_eq!((open[0].verdict, open[0].missing[0].place.as_str()), (Verdict::CannotConclude, "/slings/0/end_fitting_strength"));
+    assert_eq!(
+        (open[0].verdict, open[0].missing[0].place.as_str()),
+        (Verdict::CannotConclude, "/slings/0/end_fitting_strength")
+    );
     // Sewn eyes are no fittings.
     assert_eq!(told(&web(&[("termination", json!("sewn_eye"))]), "us-doe-and-federal")[0].verdict, Verdict::Pass);
     let open = told(&web(&[("termination", json!("unknown"))]), "us-doe-and-federal");
-    assert_eq!((open[0].verdict, open[0].missing[0].place.as_str()), (Verdict::CannotConclude, "/slings/0/termination"));
+    assert_eq!(
+        (open[0].verdict, open[0].missing[0].place.as_str()),
+        (Verdict::CannotConclude, "/slings/0/termination")
+    );
     // Another set says nothing of it, and the handbook says nothing of a roundsling.
     assert!(told(&web(&[("termination", json!("link"))]), "us-general").is_empty());
     assert!(told(&super::patching::demo("generator-skid-round-edge"), "us-doe-and-federal").is_empty());
@@ -117,9 +125,11 @@ fn fittings_of_webbing_bear_twice_its_rating() {
 
 #[test]
 fn a_strength_of_nothing_or_without_its_source_is_refused() {
-    for (value, source, code, key) in
-        [("0 t", "x", "out_of_domain", "value"), ("-1 kN", "x", "out_of_domain", "value"), ("1 t", " ", "missing", "source")]
-    {
+    for (value, source, code, key) in [
+        ("0 t", "x", "out_of_domain", "value"),
+        ("-1 kN", "x", "out_of_domain", "value"),
+        ("1 t", " ", "missing", "source"),
+    ] {
         let stated = json!({ "value": value, "source": source });
         let document = web(&[("end_fitting_strength", stated)]);
         let error = Lift::from_json(&document.to_string()).unwrap_err();

@@ -21,7 +21,8 @@ fn skid(keys: &[(&str, Value)]) -> Value {
 
 fn questions(document: &Value) -> Vec<String> {
     let assessment = assess(document, &built_in("us-general"));
-    let asked = coded(&assessment, Code::NotConsidered).into_iter().filter(|finding| finding.text.contains("its maker"));
+    let asked =
+        coded(&assessment, Code::NotConsidered).into_iter().filter(|finding| finding.text.contains("its maker"));
     asked.map(|finding| finding.text.to_string()).collect()
 }
 
@@ -40,28 +41,32 @@ fn each_material_is_asked_about_by_the_name_of_what_answers() {
     ] {
         let asked = questions(&skid(&[("material", json!(material)), ("construction", json!(construction))])).join(" ");
         for key in keys {
-            assert_eq!(asked.contains(&format!("(\"{key}\")")), due.contains(&key), "{material} {construction}: {asked}");
+            assert_eq!(
+                asked.contains(&format!("(\"{key}\")")),
+                due.contains(&key),
+                "{material} {construction}: {asked}"
+            );
         }
     }
     // What is stated is asked no more.
-    let answered = skid(&[
-        ("material", json!("HMPE")),
-        ("sunlight", cited(json!("100 %"))),
-        ("creep", cited(json!("0 %"))),
-    ]);
+    let answered =
+        skid(&[("material", json!("HMPE")), ("sunlight", cited(json!("100 %"))), ("creep", cited(json!("0 %")))]);
     assert_eq!(questions(&answered), Vec::<String>::new());
 }
 
 #[test]
 fn what_sunlight_leaves_lowers_the_rating() {
     let plain = assess(&patching::demo(SKID), &built_in("us-general"));
-    let utilization = |assessment: &Assessment| of(assessment, Code::SlingStrength, "roundsling A").utilization.unwrap();
+    let utilization =
+        |assessment: &Assessment| of(assessment, Code::SlingStrength, "roundsling A").utilization.unwrap();
     for left in [100.0, 80.0, 25.0] {
         let assessment = assess(&skid(&[("sunlight", cited(json!(format!("{left} %"))))]), &built_in("us-general"));
         let (found, due) = (utilization(&assessment), utilization(&plain) / (left / 100.0));
         assert!((found - due).abs() < 1e-12, "{left}: {found} and {due}");
         let finding = of(&assessment, Code::SlingStrength, "roundsling A");
-        assert!(finding.capacity.as_ref().unwrap().sources().any(|source| source.document.as_str() == "maker's letter L-8"));
+        assert!(
+            finding.capacity.as_ref().unwrap().sources().any(|source| source.document.as_str() == "maker's letter L-8")
+        );
         assert_eq!(finding.verdict, if due <= 1.0 { Verdict::Pass } else { Verdict::Fail });
     }
 }

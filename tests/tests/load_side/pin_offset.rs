@@ -85,7 +85,10 @@ fn the_makers_limit_holds_at_it_and_not_above() {
     let bare = patching::demo("generator-skid-round-edge");
     for (key, asked) in [("greatest_offset_on_pin", "offset_on_pin"), ("offset_on_pin", "greatest_offset_on_pin")] {
         let finding = told(&with(&bare, key, "3 mm"), &rules);
-        assert_eq!((finding.verdict, missing(&finding)), (Verdict::CannotConclude, vec![format!("{AT}/{asked}").as_str()]));
+        assert_eq!(
+            (finding.verdict, missing(&finding)),
+            (Verdict::CannotConclude, vec![format!("{AT}/{asked}").as_str()])
+        );
     }
     assert_eq!(told(&with(&bare, "offset_on_pin", "0 mm"), &rules).verdict, Verdict::Pass);
 }
@@ -96,7 +99,13 @@ fn a_rule_lowers_the_rating_by_bands() {
     let plain = assess(&skid(), &rules);
     let full = of(&plain, Code::FittingStrength, SHACKLE).utilization.unwrap();
     // Of jaws of 60 mm a tenth is 6 mm, a fifth 12 mm, a quarter 15 mm.
-    for (offset, left) in [("5.99 mm", None), ("6.01 mm", Some(0.8)), ("11.99 mm", Some(0.8)), ("12.01 mm", Some(0.5)), ("14.99 mm", Some(0.5))] {
+    for (offset, left) in [
+        ("5.99 mm", None),
+        ("6.01 mm", Some(0.8)),
+        ("11.99 mm", Some(0.8)),
+        ("12.01 mm", Some(0.5)),
+        ("14.99 mm", Some(0.5)),
+    ] {
         let finding = told(&with(&skid(), "offset_on_pin", offset), &rules);
         match left {
             None => assert_eq!((finding.verdict, finding.source.unwrap().clause.as_str()), (Verdict::Pass, "7.1")),
@@ -121,7 +130,10 @@ fn a_rule_lowers_the_rating_by_bands() {
     // A rule asks for what is not known.
     let bare = patching::demo("generator-skid-round-edge");
     let finding = told(&bare, &rules);
-    assert_eq!((finding.verdict, missing(&finding)), (Verdict::CannotConclude, vec![format!("{AT}/offset_on_pin").as_str()]));
+    assert_eq!(
+        (finding.verdict, missing(&finding)),
+        (Verdict::CannotConclude, vec![format!("{AT}/offset_on_pin").as_str()])
+    );
     // The maker's word goes before a rule for all makers.
     let document = with(&with(&skid(), "offset_on_pin", "12.01 mm"), "greatest_offset_on_pin", "13 mm");
     assert_eq!(told(&document, &rules).verdict, Verdict::Pass);

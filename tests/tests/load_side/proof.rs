@@ -7,7 +7,13 @@ const SKID: &str = "generator-skid-round-edge";
 fn told(document: &Value, rules: &RuleSet) -> Vec<Finding> {
     let assessment = assess(document, rules);
     let found = coded(&assessment, Code::Consistency).into_iter();
-    found.filter(|finding| finding.place.as_str().ends_with("/proof_load") || missing(finding).iter().any(|place| place.ends_with("/rating/wll"))).cloned().collect()
+    found
+        .filter(|finding| {
+            finding.place.as_str().ends_with("/proof_load")
+                || missing(finding).iter().any(|place| place.ends_with("/rating/wll"))
+        })
+        .cloned()
+        .collect()
 }
 
 #[test]
@@ -18,7 +24,10 @@ fn a_shackle_is_proved_to_no_less_and_no_more_than_the_document_says() {
         patching::set(&mut document, "/fittings/0/rating/proof_load", json!(proof));
         document
     };
-    assert!(told(&patching::demo(SKID), &built_in("asme-b30-26")).is_empty(), "what is not stated is not held against anything");
+    assert!(
+        told(&patching::demo(SKID), &built_in("asme-b30-26")).is_empty(),
+        "what is not stated is not held against anything"
+    );
     for (rules, proof, verdicts) in [
         ("asme-b30-26", "27.01 t", [Verdict::Pass, Verdict::Pass]),
         ("asme-b30-26", "26.99 t", [Verdict::Fail, Verdict::Pass]),

@@ -3,7 +3,8 @@
 use super::heights::{HOOKS, vessel};
 use super::*;
 
-const SOURCE: &str = "[[source]]\nid = \"own\"\ndocument = \"Hollow Ford lifting instruction\"\nstanding = \"stated\"\n";
+const SOURCE: &str =
+    "[[source]]\nid = \"own\"\ndocument = \"Hollow Ford lifting instruction\"\nstanding = \"stated\"\n";
 
 /// US federal rules with a factor of an invented firm's own.
 fn own(condition: &str, value: &str) -> RuleSet {

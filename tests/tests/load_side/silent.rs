@@ -59,7 +59,8 @@ fn the_matrix_parts_silence_from_exclusion() {
     let sets = [built_in("us-general"), excluding.unwrap()];
     let found: Matrix = matrix(&lift, &sets.each_ref()).unwrap();
     let row = found.rows.iter().find(|row| {
-        row.code == Code::Applicability && row.cells.iter().flatten().any(|cell| cell.stance == Some(Stance::DoesNotApply))
+        row.code == Code::Applicability
+            && row.cells.iter().flatten().any(|cell| cell.stance == Some(Stance::DoesNotApply))
     });
     let row = row.unwrap();
     let stances: Vec<_> = row.cells.iter().map(|cell| cell.as_ref().and_then(|cell| cell.stance)).collect();
@@ -111,7 +112,13 @@ fn what_documents_print_of_several_cranes_counts_in_a_set_of_ones_own() {
     patching::set(&mut document, "/operation/circumstances", json!({ "steel_erection": true }));
     let assessment = assess(&document, &composed(&["us-29-cfr-1926-751"]));
     assert_eq!(assessment.category.as_ref().unwrap().word.as_deref(), Some("critical"));
-    let met = assessment.category.as_ref().unwrap().triggers.iter().filter(|trigger| trigger.name.as_str() == "more than one crane");
+    let met = assessment
+        .category
+        .as_ref()
+        .unwrap()
+        .triggers
+        .iter()
+        .filter(|trigger| trigger.name.as_str() == "more than one crane");
     assert!(met.clone().count() == 1 && met.into_iter().all(|trigger| trigger.state.words() == "met"));
 }
 

@@ -157,7 +157,8 @@ fn what_is_not_stated_is_asked_for() {
 #[test]
 fn contradictions_and_values_out_of_range_are_refused_with_their_place() {
     let at = "/operation/snag";
-    let share = |value: &str| json!({ "pull": cited(json!("1 kN")), "capacity": { "share_of_rated": cited(json!(value)) } });
+    let share =
+        |value: &str| json!({ "pull": cited(json!("1 kN")), "capacity": { "share_of_rated": cited(json!(value)) } });
     for (snag, code, place) in [
         (pull(0.0, json!("rated")), "out_of_domain", "/pull/value"),
         (pull(-5.0, json!("rated")), "out_of_domain", "/pull/value"),

@@ -59,7 +59,8 @@ fn the_pressure_is_half_the_density_times_the_square_of_the_gust() {
     assert!((angle(&findings) - off_plumb(490.0)).abs() < 1e-15);
     assert_eq!(verdict, Verdict::Pass, "{findings:?}");
     let chain = findings.iter().find_map(|finding| finding.demand.as_deref()).unwrap();
-    let values: Vec<f64> = std::iter::once(chain.base.value).chain(chain.steps.iter().map(|step| step.result)).collect();
+    let values: Vec<f64> =
+        std::iter::once(chain.base.value).chain(chain.steps.iter().map(|step| step.result)).collect();
     for due in [20.0, 28.0, 490.0, 7350.0, 8820.0] {
         assert!(values.iter().any(|value| (value - due).abs() < 1e-9), "{due} among {values:?}");
     }
@@ -90,7 +91,9 @@ fn the_limit_is_met_just_below_and_not_just_above() {
 
 #[test]
 fn every_part_that_is_not_stated_is_asked_for_and_none_is_assumed() {
-    for key in ["speed/height", "speed/averaged_over", "speed/to_gust_at_load", "air_density", "drag_coefficient", "face"] {
+    for key in
+        ["speed/height", "speed/averaged_over", "speed/to_gust_at_load", "air_density", "drag_coefficient", "face"]
+    {
         let mut document = windy();
         patching::remove(&mut document, &format!("{AT}/{key}"));
         let (findings, verdict) = found(&document);
@@ -114,7 +117,9 @@ fn every_part_that_is_not_stated_is_asked_for_and_none_is_assumed() {
 #[test]
 fn a_wind_that_is_stated_twice_and_not_alike_is_not_concluded_upon() {
     // One percent apart counts as rounded: 490 Pa and up to 494.9, or down to 485.1.
-    for (pressure, alike) in [(490.0, true), (494.9, true), (495.0, false), (485.2, true), (485.0, false), (600.0, false)] {
+    for (pressure, alike) in
+        [(490.0, true), (494.9, true), (495.0, false), (485.2, true), (485.0, false), (600.0, false)]
+    {
         let mut document = windy();
         patching::set(&mut document, &format!("{AT}/pressure"), cited(json!(format!("{pressure} Pa"))));
         let (findings, verdict) = found(&document);

@@ -89,8 +89,11 @@ fn with_one_sling_on_each_hook_the_condition_is_not_met_and_that_is_told() {
     assert_eq!(plain.legs, told.legs);
     // One on the first hook, two on the second: each hook by itself. A third lug is no matter of the first.
     let mut mixed = paired();
-    for (list, keep) in [("/legs", [0, 1, 3]), ("/slings", [0, 1, 3]), ("/fittings", [0, 1, 3]), ("/load/lift_points", [0, 1, 3])] {
-        let kept: Vec<Value> = keep.iter().map(|index| mixed.pointer(&format!("{list}/{index}")).unwrap().clone()).collect();
+    for (list, keep) in
+        [("/legs", [0, 1, 3]), ("/slings", [0, 1, 3]), ("/fittings", [0, 1, 3]), ("/load/lift_points", [0, 1, 3])]
+    {
+        let kept: Vec<Value> =
+            keep.iter().map(|index| mixed.pointer(&format!("{list}/{index}")).unwrap().clone()).collect();
         *mixed.pointer_mut(list).unwrap() = Value::Array(kept);
     }
     patching::set(&mut mixed, "/load/lift_points/0/position/1", json!("0.000 m"));
@@ -98,14 +101,21 @@ fn with_one_sling_on_each_hook_the_condition_is_not_met_and_that_is_told() {
     let assessment = assess(&mixed, &own(""));
     let verdicts = HOOKS.map(|hook| of(&assessment, Code::HookHeights, hook).verdict);
     assert_eq!(verdicts, [Verdict::NotCovered, Verdict::Pass]);
-    assert_eq!(assessment.legs.iter().map(|leg| leg.taken.is_some_and(|taken| taken > leg.worst)).collect::<Vec<_>>(), [false, true, true]);
+    assert_eq!(
+        assessment.legs.iter().map(|leg| leg.taken.is_some_and(|taken| taken > leg.worst)).collect::<Vec<_>>(),
+        [false, true, true]
+    );
 }
 
 #[test]
 fn slings_below_a_ring_are_slings_on_the_hook() {
     // Hook, one sling to a ring, two slings from there to the lugs.
     let mut document = paired();
-    patching::set(&mut document, "/joints", json!([{ "name": "ring A", "position": ["0.000 m", "0.000 m", "8.000 m"] }]));
+    patching::set(
+        &mut document,
+        "/joints",
+        json!([{ "name": "ring A", "position": ["0.000 m", "0.000 m", "8.000 m"] }]),
+    );
     let mut upper = document.pointer("/slings/0").unwrap().clone();
     upper["name"] = json!("grommet A0");
     upper["length"]["value"] = json!("1.000 m");
