@@ -294,7 +294,7 @@ impl Code {
     }
 
     /// What an outcome of this check takes for granted.
-    const fn assumptions(self) -> &'static [AssumptionCode] {
+    pub(super) const fn assumptions(self) -> &'static [AssumptionCode] {
         use AssumptionCode::{HookPosition, RigidLoad, SkewComputed, Stiffness, StraightLegs};
         match self {
             Self::Stability
@@ -309,8 +309,6 @@ impl Code {
             | Self::LiftPointStrength
             | Self::SideLoad
             | Self::PinPlate
-            | Self::Snag
-            | Self::PinOffset
             | Self::SpreaderCompression => {
                 &[RigidLoad, StraightLegs, HookPosition, Stiffness, SkewComputed, AssumptionCode::Dynamics]
             }

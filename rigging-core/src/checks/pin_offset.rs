@@ -275,7 +275,11 @@ impl Pinned<'_> {
             let rule = Some(share.source.clone());
             let chain = limit.chain.times(share.clone(), Acts::OnForce);
             let rated = Ok(Some(Capacity { chain, rule }));
-            findings.push(held_against(Code::PinOffset, &self.fitting.name, self.place(), asked, rated)?);
+            let finding = held_against(Code::PinOffset, &self.fitting.name, self.place(), asked, rated)?;
+            // Of the findings of this code it alone rests on a force: on what any pull off the line rests on, unless a rule shares.
+            let by_rule = !finding.assumptions.is_empty();
+            let rests = if by_rule { finding.assumptions.clone() } else { Code::SideLoad.assumptions().into() };
+            findings.push(Finding { assumptions: rests, ..finding });
         }
         Ok(findings)
     }

@@ -117,6 +117,11 @@ fn a_rule_lowers_the_rating_by_bands() {
             }
         }
     }
+    // A strength rests on what strengths rest on, and an offset on nothing.
+    let lowered = told(&with(&skid(), "offset_on_pin", "12.01 mm"), &rules);
+    assert!(
+        lowered.assumptions.len() >= 5 && told(&with(&skid(), "offset_on_pin", "5 mm"), &rules).assumptions.is_empty()
+    );
     // Beyond the last band the policy is told: wider jaws let the load sit farther off.
     let mut wide = skid();
     patching::set(&mut wide, &format!("{AT}/jaw_width"), json!("80 mm"));
