@@ -10,7 +10,7 @@ use crate::sharing::Forces;
 use crate::text;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
-use rigging_core::checks::{Assessment as Core, Finding, Verdict};
+use rigging_core::checks::{Assessment as Core, Finding, Stance, Verdict};
 use rigging_core::demand::ForceSource;
 use rigging_core::quantity::{Angle, AngleUnit};
 use rigging_core::report::{json, utilization};
@@ -64,6 +64,7 @@ fn record<'py>(py: Python<'py>, finding: &Finding) -> PyResult<Bound<'py, PyDict
     record.set_item("code", finding.code.text())?;
     record.set_item("verdict", verdict(finding.verdict))?;
     record.set_item("severity", finding.severity.text())?;
+    record.set_item("stance", finding.stance.map(Stance::text))?;
     record.set_item("item", finding.item.as_str())?;
     record.set_item("quantity", finding.quantity())?;
     record.set_item("demand", finding.demand.as_ref().map(|chain| chain.value()))?;
@@ -93,7 +94,8 @@ impl Assessment {
         text::plain(py, &self.core.forces)
     }
 
-    /// Findings as records, the governing one first: a list of dicts, as `pandas.DataFrame` takes it.
+    /// Findings as records, the governing one first: a list of dicts, as `pandas.DataFrame` takes it. Where the rule set does not
+    /// speak, `stance` says what it does: "silent", "does_not_apply" or "withheld"; else it is None.
     #[getter]
     fn findings<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
         let records: Vec<_> = self.core.findings.iter().map(|finding| record(py, finding)).collect::<PyResult<_>>()?;

@@ -131,7 +131,7 @@ def test_findings_are_records(skid, us_general):
     assessment = skid.assess(us_general)
     table = pandas.DataFrame(assessment.findings)
     assert list(table.columns) == [
-        "code", "verdict", "severity", "item", "quantity", "demand", "capacity", "utilization", "unit", "clause",
+        "code", "verdict", "severity", "stance", "item", "quantity", "demand", "capacity", "utilization", "unit", "clause",
         "place", "text", "missing", "assumptions",
     ]  # fmt: skip
     assert len(table) == len(assessment.findings) > 10

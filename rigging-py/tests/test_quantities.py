@@ -28,6 +28,7 @@ from rigging_py import (
     Mass,
     Pressure,
     RiggingError,
+    Speed,
     Stiffness,
     Temperature,
 )
@@ -47,6 +48,7 @@ KINDS = {
     Density: ("7850 kg/m3", (7850.0, "kg/m**3")),
     Duration: ("30 min", (30.0, "minute")),
     Acceleration: ("32.174 ft/s2", (32.174, "ft/s**2")),
+    Speed: ("36 km/h", (36.0, "km/hour")),
     Fraction: ("3 %", (3.0, "percent")),
 }
 WITHOUT_ARITHMETIC = (LegAngle, ChokeAngle, Temperature)

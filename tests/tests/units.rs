@@ -6,7 +6,7 @@
 
 use rigging_core::quantity::{
     Acceleration, Angle, ChokeAngle, Density, Duration, Entered, Force, Fraction, LegAngle, Length, LineLoad, Mass,
-    Pressure, Quantity, Stiffness, Temperature, UnitRow, units,
+    Pressure, Quantity, Speed, Stiffness, Temperature, UnitRow, units,
 };
 use std::fmt::Write as _;
 use std::path::Path;
@@ -91,6 +91,11 @@ fn definition(quantity: &str, symbol: &str) -> Option<(Ratio, Ratio)> {
         ("duration", "d") => Ratio::whole(86_400),
         ("acceleration", "m/s2") => one,
         ("acceleration", "ft/s2") => foot,
+        ("speed", "m/s") => one,
+        ("speed", "km/h") => thousand.over(Ratio::whole(3600)),
+        ("speed", "ft/s") => foot,
+        ("speed", "mi/h") => foot.times(Ratio::whole(5280)).over(Ratio::whole(3600)),
+        ("speed", "knot") => Ratio::whole(1852).over(Ratio::whole(3600)),
         ("angle", "rad") | ("leg angle", "rad from vertical") | ("choke angle", "rad choke") => one,
         ("fraction", "%") => one.over(Ratio::whole(100)),
         _ => return None,
@@ -118,7 +123,7 @@ fn every_scale_follows_from_the_definitions() {
         compared += 1;
     }
     println!("{compared} units compared, {} with pi skipped (compared by the other library)", with_pi.len());
-    assert_eq!(compared, 50);
+    assert_eq!(compared, 55);
     assert_eq!(with_pi, ["deg", "deg from vertical", "deg from horizontal", "deg included", "deg choke"]);
 }
 
@@ -144,7 +149,7 @@ fn the_table_for_the_other_library_is_what_the_core_produces() {
     }
     let committed = std::fs::read_to_string(&path).unwrap();
     println!("{} units in the table, 0 skipped", rows.len());
-    assert_eq!(rows.len(), 55);
+    assert_eq!(rows.len(), 60);
     assert!(
         committed == table,
         "reference/units.json is stale; run this test with RIGGING_REWRITE=1 and look at the change"
@@ -190,6 +195,7 @@ mod properties {
             reads_back::<Density>(value)?;
             reads_back::<Duration>(value)?;
             reads_back::<Acceleration>(value)?;
+            reads_back::<Speed>(value)?;
             reads_back::<Fraction>(value)?;
             reads_back::<LegAngle>(angle)?;
             reads_back::<ChokeAngle>(angle)?;

@@ -1,11 +1,12 @@
 //! What a document states of the operation beside the gear: kind of load, how motion was looked at, what a failure means, vessels,
-//! wind, and what makes a lift out of the ordinary.
+//! and what makes a lift out of the ordinary.
 
 use super::document::{Document, OperationKind};
 use super::ranges::{cited, within};
+use super::{snag, wind};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known};
-use crate::quantity::{Angle, Entered, Fraction, Length, Pressure};
+use crate::quantity::{Entered, Fraction};
 use serde::{Deserialize, Serialize};
 
 /// What kind of load it is, as far as rules ask.
@@ -99,6 +100,41 @@ impl Vessels {
     }
 }
 
+/// A part of the world, as far as rules part one from another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub enum Region {
+    /// The European Union.
+    #[serde(rename = "EU")]
+    EuropeanUnion,
+    /// The United Kingdom.
+    #[serde(rename = "UK")]
+    UnitedKingdom,
+    /// The United States.
+    #[serde(rename = "US")]
+    UnitedStates,
+    /// Australia.
+    #[serde(rename = "Australia")]
+    Australia,
+    /// None of those above.
+    #[serde(rename = "elsewhere")]
+    Elsewhere,
+}
+
+impl Region {
+    /// The word asked of a rule set and printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::EuropeanUnion => "EU",
+            Self::UnitedKingdom => "UK",
+            Self::UnitedStates => "US",
+            Self::Australia => "Australia",
+            Self::Elsewhere => "elsewhere",
+        }
+    }
+}
+
 /// What the stated capacity at a hook leaves to be counted: whatever is counted there must be counted once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -146,6 +182,9 @@ pub struct Circumstances {
     /// Whether crane, line or load can come nearer to a power line than is allowed without further measures.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub near_power_line: Known<bool>,
+    /// Whether the load may stick: to what it stands on, in a guide, or under something.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub load_may_stick: Known<bool>,
 }
 
 impl Circumstances {
@@ -155,7 +194,7 @@ impl Circumstances {
     }
 
     /// Each with its key in the document and the fact that rules ask for.
-    pub fn each(&self) -> [(&'static str, &'static str, Option<bool>); 6] {
+    pub fn each(&self) -> [(&'static str, &'static str, Option<bool>); 7] {
         let of = |known: &Known<bool>| known.value().copied();
         [
             ("steel_erection", "steel erection", of(&self.steel_erection)),
@@ -164,39 +203,16 @@ impl Circumstances {
             ("center_of_gravity_can_move", "center of gravity can move", of(&self.center_of_gravity_can_move)),
             ("travel_with_load", "travel with load", of(&self.travel_with_load)),
             ("near_power_line", "near power line", of(&self.near_power_line)),
+            ("load_may_stick", "load may stick", of(&self.load_may_stick)),
         ]
     }
-}
-
-/// Wind on the hung load, as a steady push on one face. Whatever is needed and not stated is missing: nothing is assumed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
-pub struct Wind {
-    /// Width and height of the face, or of a rectangle of the same area.
-    #[serde(default)]
-    pub face: Known<Cited<[Entered<Length>; 2]>>,
-    /// Drag coefficient of the load on that face.
-    #[serde(default)]
-    pub drag_coefficient: Known<Cited<f64>>,
-    /// Pressure of the wind with its gusts, at the height of the load.
-    #[serde(default)]
-    pub pressure: Known<Cited<Entered<Pressure>>>,
-    /// How far above (or, negative, below) the center of gravity the push acts.
-    #[serde(default)]
-    pub above_center_of_gravity: Known<Entered<Length>>,
-    /// Largest angle of the hoist line off plumb that is allowed.
-    #[serde(default)]
-    pub allowed_off_plumb: Known<Cited<Entered<Angle>>>,
-    /// Share of the weight up to which the moment of a push that misses the center of gravity may be left out of the leg forces.
-    #[serde(default)]
-    pub negligible_share: Known<Cited<Entered<Fraction>>>,
 }
 
 /// Checks every single value that the document states of the operation and the wind, and that cranes and kind of operation fit.
 pub(super) fn check(document: &Document) -> Result<(), Error> {
     let root = Place::root();
     cranes(document)?;
+    snag::check(&document.operation.snag, &document.operation.circumstances, &root.child("operation").child("snag"))?;
     if let Known::Value(DynamicAnalysis::Detailed(analysis)) = &document.operation.dynamic_analysis
         && let Some(share) = analysis.environmental_share.value()
     {
@@ -208,7 +224,7 @@ pub(super) fn check(document: &Document) -> Result<(), Error> {
         .environment
         .wind
         .value()
-        .map_or(Ok(()), |wind| wind_is_sound(wind, &root.child("environment").child("wind")))
+        .map_or(Ok(()), |stated| wind::check(stated, &root.child("environment").child("wind")))
 }
 
 /// Two hooks of one crane are of one crane, and several cranes are several.
@@ -229,41 +245,4 @@ fn cranes(document: &Document) -> Result<(), Error> {
         }
         _ => Ok(()),
     }
-}
-
-fn wind_is_sound(wind: &Wind, place: &Place) -> Result<(), Error> {
-    if let Some(face) = wind.face.value() {
-        let place = place.child("face");
-        cited(face, &place)?;
-        for (index, side) in face.value.iter().enumerate() {
-            within("side of the face", side, 1e-3, 1e3, place.child("value").child(index))?;
-        }
-    }
-    if let Some(drag) = wind.drag_coefficient.value() {
-        let place = place.child("drag_coefficient");
-        cited(drag, &place)?;
-        if !(drag.value > 0.0 && drag.value <= 10.0) {
-            let place = place.child("value");
-            return Err(Error::out_of_domain("drag coefficient", drag.value, "", "above 0 and at most 10", place));
-        }
-    }
-    if let Some(pressure) = wind.pressure.value() {
-        let place = place.child("pressure");
-        cited(pressure, &place)?;
-        within("pressure of the wind", &pressure.value, 0.0, 1e5, place.child("value"))?;
-    }
-    if let Some(height) = wind.above_center_of_gravity.value() {
-        within("height above the center of gravity", height, -1e3, 1e3, place.child("above_center_of_gravity"))?;
-    }
-    if let Some(angle) = wind.allowed_off_plumb.value() {
-        let place = place.child("allowed_off_plumb");
-        cited(angle, &place)?;
-        within("angle off plumb", &angle.value, 0.0, std::f64::consts::FRAC_PI_2, place.child("value"))?;
-    }
-    if let Some(share) = wind.negligible_share.value() {
-        let place = place.child("negligible_share");
-        cited(share, &place)?;
-        within("share of the weight", &share.value, 0.0, 1.0, place.child("value"))?;
-    }
-    Ok(())
 }

@@ -6,7 +6,7 @@ use super::links::{Anchor, Item, Names};
 use super::ranges::{Least, cited, known, rated, single, within};
 use super::texts;
 use crate::error::{Error, Place};
-use crate::gear::{AngleShares, Fitting, PinPlate, Sling, TestCertificate};
+use crate::gear::{AngleShares, Cited, Fitting, PinPlate, Sling, TestCertificate};
 use crate::text::Text;
 use std::collections::HashSet;
 use std::f64::consts::PI;
@@ -103,12 +103,62 @@ pub(super) fn fitting(fitting: &Fitting, place: &Place) -> Result<(), Error> {
         cited(angle, &place)?;
         within("included angle", &angle.value, 0.0, PI, place.child("value"))?;
     }
+    withstands(fitting.withstands.value(), place)?;
+    let on_pin = [
+        ("offset on the pin", "offset_on_pin", &fitting.offset_on_pin),
+        ("packing on the pin", "packing", &fitting.packing),
+        ("greatest offset on the pin", "greatest_offset_on_pin", &fitting.greatest_offset_on_pin),
+    ];
+    for (name, key, length) in on_pin {
+        let Some(length) = length.value() else { continue };
+        let place = place.child(key);
+        if fitting.kind.word() != "shackle" {
+            return Err(Error::inconsistent(format!("the {name} is stated of a shackle"), place));
+        }
+        cited(length, &place)?;
+        single(name, &length.value, Least::Zero, &place.child("value"))?;
+    }
     test_certificate(fitting.test_certificate.value(), place)
 }
 
 /// Checks the certificate of a sling.
 pub(super) fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
+    withstands(sling.withstands.value(), place)?;
+    if sling.reference_number.value() == Some(&0) {
+        let place = place.child("reference_number");
+        return Err(Error::out_of_domain("reference number", 0.0, "", "1 or more", place));
+    }
+    if let Some(strength) = sling.end_fitting_strength.value() {
+        let place = place.child("end_fitting_strength");
+        cited(strength, &place)?;
+        if strength.value.force().si() <= 0.0 {
+            let (name, newtons) = ("strength of end fittings", strength.value.force().si());
+            return Err(Error::out_of_domain(name, newtons, "N", "more than zero", place.child("value")));
+        }
+    }
+    if let Some(left) = sling.sunlight.value() {
+        let place = place.child("sunlight");
+        cited(left, &place)?;
+        single("what sunlight leaves of the strength", &left.value, Least::AboveZero, &place.child("value"))?;
+        within("what sunlight leaves of the strength", &left.value, 0.0, 1.0, place.child("value"))?;
+    }
+    if let Some(creep) = sling.creep.value() {
+        let place = place.child("creep");
+        cited(creep, &place)?;
+        within("what a lasting load adds to the length", &creep.value, 0.0, 1.0, place.child("value"))?;
+    }
     test_certificate(sling.test_certificate.value(), place)
+}
+
+/// Every chemical is named.
+fn withstands(stated: Option<&Cited<Vec<String>>>, place: &Place) -> Result<(), Error> {
+    let Some(stated) = stated else { return Ok(()) };
+    let place = place.child("withstands");
+    cited(stated, &place)?;
+    let mut names = stated.value.iter().enumerate();
+    names.try_for_each(|(index, name)| {
+        texts::stated("the name of the chemical", name, &place.child("value").child(index))
+    })
 }
 
 fn test_certificate(certificate: Option<&TestCertificate>, place: &Place) -> Result<(), Error> {

@@ -3,7 +3,9 @@
 //! World z is up and right-handed; the load's frame is the world as drawn. Every dimensional value is a text with its
 //! unit. A value that is not known is absent or the word `"unknown"`.
 
-use super::circumstances::{CapacityBasis, Circumstances, Consequence, DynamicAnalysis, LoadKind, Vessels, Wind};
+use super::circumstances::{CapacityBasis, Circumstances, Consequence, DynamicAnalysis, LoadKind, Region, Vessels};
+use super::snag::Snag;
+use super::wind::Wind;
 use crate::gear::{AngleShares, Cited, Cover, Fitting, Known, PinPlate, Rating, Sling};
 use crate::quantity::{Acceleration, Angle, ChokeAngle, Entered, Fraction, Length, Mass, Temperature};
 use crate::text::Text;
@@ -85,6 +87,15 @@ pub struct Operation {
     /// What makes the lift out of the ordinary.
     #[serde(default, skip_serializing_if = "Circumstances::are_unknown")]
     pub circumstances: Circumstances,
+    /// Whether persons can be below the load.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub persons_below: Known<bool>,
+    /// Where it is done, as far as rules part one part of the world from another.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub region: Known<Region>,
+    /// What is to be reckoned with where the load sticks.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub snag: Known<Snag>,
 }
 
 /// What is done.

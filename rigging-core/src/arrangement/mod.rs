@@ -10,10 +10,12 @@ mod links;
 mod parallel;
 mod ranges;
 pub(crate) mod read;
+mod snag;
 mod texts;
+mod wind;
 
 pub use circumstances::{
-    CapacityBasis, Circumstances, Consequence, DetailedAnalysis, DynamicAnalysis, LoadKind, Vessels, Wind,
+    CapacityBasis, Circumstances, Consequence, DetailedAnalysis, DynamicAnalysis, LoadKind, Region, Vessels,
 };
 pub use connections::Collector;
 pub use document::{
@@ -21,6 +23,8 @@ pub use document::{
     LiftPoint, Load, LoadMass, Location, MassBasis, Operation, OperationKind, Passage, Point, Spreader, Station,
 };
 pub use links::{Anchor, Item, Links};
+pub use snag::{Snag, SnagCapacity};
+pub use wind::{Wind, WindSpeed};
 
 use crate::digest;
 use crate::error::{Error, Place};

@@ -43,6 +43,9 @@ pub(super) struct Case<'a> {
     covered: bool,
 }
 
+/// Ends by ferrule, in the words of the rule sets.
+const FERRULES: [&str; 2] = ["aluminum ferrule", "steel ferrule"];
+
 const fn hitch_word(hitch: &Hitch) -> &'static str {
     match hitch {
         Hitch::Straight => "straight",
@@ -55,7 +58,7 @@ const fn hitch_word(hitch: &Hitch) -> &'static str {
 impl<'a> Case<'a> {
     pub(super) fn of(sling: &'a Sling, index: usize, hanging: &'a Hanging<'a>, rules: &'a RuleSet) -> Self {
         let place = Place::root().child("slings").child(index);
-        let facts = Facts::new().of_sling(sling);
+        let facts = of_operation(Facts::new().of_sling(sling), hanging.operation);
         let question = Question::AppliesToGear;
         let covered = match rules.ask(question, &facts) {
             Answer::Silent => !rules.has_rules_on(question),
@@ -103,6 +106,14 @@ impl<'a> Case<'a> {
                 let place = Place::root().child("environment").child("temperature");
                 Some(Error::missing(what, "\"temperature\": [\"… degC\", \"… degC\"]", place))
             }
+            "region" => {
+                let add = "\"region\": \"EU\" (or \"UK\", \"US\", \"Australia\", \"elsewhere\")";
+                Some(Error::missing(what, add, Place::root().child("operation").child("region")))
+            }
+            "persons below" => {
+                let place = Place::root().child("operation").child("persons_below");
+                Some(Error::missing(what, "\"persons_below\": …", place))
+            }
             "angle from horizontal" => {
                 Some(Error::unsupported(format!("{what} where no balance tells it"), self.hanging.leg.clone()))
             }
@@ -136,6 +147,35 @@ impl<'a> Case<'a> {
         one.rule == other.rule && one.term().map(|term| term.value) == other.term().map(|term| term.value)
     }
 
+    /// What a table prints for the sling, and what its ends leave of that where it is printed for ends by ferrule: the share is
+    /// taken where the table knows nothing of the sling's own ends, or says of them what it says of a ferrule. `ask` asks the
+    /// table, with other ends where some are named. None where no table speaks.
+    pub(super) fn tabulated(
+        &self,
+        ask: impl Fn(Option<&'static str>) -> Result<Option<Term>, Error>,
+    ) -> Result<Option<(Term, Option<Term>)>, Error> {
+        let own = ask(None)?;
+        let question = Question::TerminationRatingShare;
+        if !self.rules.has_rules_on(question) {
+            return Ok(own.map(|term| (term, None)));
+        }
+        let mut secured = None;
+        for ferrule in FERRULES {
+            secured = secured.or(ask(Some(ferrule))?);
+        }
+        let alike = |one: &Term, other: &Term| one.value == other.value && one.source == other.source;
+        Ok(match (own, secured) {
+            (None, None) => None,
+            (Some(own), None) => Some((own, None)),
+            (Some(own), Some(secured)) if !alike(&own, &secured) => Some((own, None)),
+            (Some(own), Some(_)) => {
+                let share = self.said(question, &self.facts)?;
+                Some((own, share))
+            }
+            (None, Some(secured)) => self.said(question, &self.facts)?.map(|share| (secured, Some(share))),
+        })
+    }
+
     /// How the rule set rates such a sling, in its order of preference: none where it does not say.
     pub(super) fn bases(&self) -> Result<Option<crate::rules::Ruled>, Error> {
         let question = Question::RatingBasis;
@@ -146,6 +186,18 @@ impl<'a> Case<'a> {
             Answer::Refused(error) => Err(error),
             other => Err(Error::unsupported(format!("how the sling is rated: {other:?}"), self.place.clone())),
         }
+    }
+}
+
+/// What rules ask of the operation where they rate a sling.
+fn of_operation(facts: Facts, operation: &Operation) -> Facts {
+    let facts = match operation.region.value() {
+        Some(region) => facts.word("region", region.word()),
+        None => facts,
+    };
+    match operation.persons_below.value() {
+        Some(below) => facts.word("persons below", if *below { "yes" } else { "no" }),
+        None => facts,
     }
 }
 

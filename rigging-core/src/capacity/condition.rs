@@ -1,9 +1,10 @@
-//! What temperature and moisture leave of a rating.
+//! What temperature, moisture, sunlight and age leave of a rating.
 
 use super::case::Case;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::Error;
 use crate::rules::Question;
+use crate::source::Source;
 
 /// The rating at the temperature and in the state of the gear: lowered where the rule set says so.
 ///
@@ -15,8 +16,16 @@ pub(super) fn lowered(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
         Some(term) => chain.times(term, Acts::OnForce),
         None => chain,
     };
-    Ok(match case.said(Question::WetFactor, case.hitched())? {
+    let chain = match case.said(Question::WetFactor, case.hitched())? {
         Some(term) => chain.times(term, Acts::OnForce),
+        None => chain,
+    };
+    Ok(match case.sling.sunlight.value() {
+        Some(left) => {
+            let name = "what sunlight and age leave of the strength, after its maker";
+            let term = Term::new("s", name, left.value.si(), "", Source::stated(&left.source));
+            chain.times(term.from_input("as entered", left.value.text()), Acts::OnForce)
+        }
         None => chain,
     })
 }

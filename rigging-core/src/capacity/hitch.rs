@@ -5,6 +5,7 @@
 
 use super::case::Case;
 use super::marked;
+use super::sling::{with_ends, with_share};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
@@ -48,9 +49,10 @@ pub(super) fn rated(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
 
 /// The rating of a table that is printed for the hitch at hand; none where none is.
 pub(super) fn tabulated(case: &Case<'_>, title: &Text) -> Result<Option<Chain>, Error> {
-    let term = case.said_of_hitch(Question::RatedValue, |facts| facts.word("taken from", "table"))?;
-    let Some(term) = term else { return Ok(None) };
-    let chain = Chain::start(title.clone(), term);
+    let of_table =
+        |ends| case.said_of_hitch(Question::RatedValue, |facts| with_ends(facts.word("taken from", "table"), ends));
+    let Some((term, share)) = case.tabulated(of_table)? else { return Ok(None) };
+    let chain = with_share(Chain::start(title.clone(), term), share);
     match case.hanging.hitch {
         Hitch::Choke(_) => by_choke_angle(case, chain).map(Some),
         Hitch::Basket => bent_enough(case, inclined(case, chain)).map(Some),

@@ -4,7 +4,7 @@
 //! does not look at the hitch stands on the rating of one leg in its hitch.
 
 use super::case::{Case, Hanging};
-use super::sling::{MARKED, TABLE, rate_sling};
+use super::sling::{MARKED, TABLE, rate_sling, with_ends, with_share};
 use super::{Capacity, condition, hitch};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
@@ -208,9 +208,10 @@ fn by_table(case: &Case<'_>, set: &Set) -> Result<Option<Chain>, Error> {
     if case.says_alike(Question::RatedValue, &facts, &single) {
         return Ok(None);
     }
-    let Some(term) = case.said(Question::RatedValue, &facts)? else { return Ok(None) };
+    let table = case.tabulated(|ends| case.said(Question::RatedValue, &with_ends(facts.clone(), ends)))?;
+    let Some((term, share)) = table else { return Ok(None) };
     let title: Text = format!("rated capacity of {} with {}, by table", set.word(), case.sling.name).into();
-    condition::lowered(case, Chain::start(title, term)).map(Some)
+    condition::lowered(case, with_share(Chain::start(title, term), share)).map(Some)
 }
 
 /// The force of one leg where only so many of the set may be counted, the flattest taken for all, and what one leg may

@@ -3,10 +3,10 @@
 use super::case::{Case, Hanging};
 use super::{Capacity, breaking, condition, hitch, marked};
 use crate::arrangement::Hitch;
-use crate::chain::{Acts, Chain};
+use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Portion, Sling};
-use crate::rules::{Question, RuleSet};
+use crate::rules::{Facts, Question, RuleSet};
 use crate::text::Text;
 
 pub(crate) const MARKED: &str = "marked rating";
@@ -89,12 +89,16 @@ fn whole_only(sling: &Sling, place: &Place) -> Result<(), Error> {
 
 /// By a table: the one printed for the hitch at hand, else the one for a straight pull and what the hitch leaves of it.
 fn by_table(case: &Case<'_>) -> Result<Option<Chain>, Error> {
-    let straight = || case.said(Question::RatedValue, &case.straight().word("taken from", "table"));
+    let straight = || -> Result<Option<Chain>, Error> {
+        let facts = case.straight().word("taken from", "table");
+        let table = case.tabulated(|ends| case.said(Question::RatedValue, &with_ends(facts.clone(), ends)))?;
+        Ok(table.map(|(term, share)| with_share(Chain::start(title(case), term), share)))
+    };
     let chain = match case.hanging.hitch {
-        Hitch::Straight => straight()?.map(|term| Chain::start(title(case), term)),
+        Hitch::Straight => straight()?,
         _ => match hitch::tabulated(case, &title(case))? {
             Some(chain) => Some(chain),
-            None => straight()?.map(|term| hitch::rated(case, Chain::start(title(case), term))).transpose()?,
+            None => straight()?.map(|chain| hitch::rated(case, chain)).transpose()?,
         },
     };
     let Some(chain) = chain else { return Ok(None) };
@@ -105,6 +109,22 @@ fn by_table(case: &Case<'_>) -> Result<Option<Chain>, Error> {
             None => chain,
         })),
         Err(_) => Ok(Some(chain)),
+    }
+}
+
+/// The same facts with other ends, where some are named.
+pub(super) fn with_ends(facts: Facts, ends: Option<&'static str>) -> Facts {
+    match ends {
+        Some(ends) => facts.word("termination", ends),
+        None => facts,
+    }
+}
+
+/// A table's value with what the ends leave of it.
+pub(super) fn with_share(chain: Chain, share: Option<Term>) -> Chain {
+    match share {
+        Some(share) => chain.times(share, Acts::OnForce),
+        None => chain,
     }
 }
 

@@ -1,7 +1,7 @@
 //! What a verdict takes for granted, as records that site can check.
 
 use crate::arrangement::Lift;
-use crate::demand::{DesignWeight, ForceSource};
+use crate::demand::{Demand, DesignWeight, ForceSource};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -25,6 +25,8 @@ pub enum AssumptionCode {
     Dynamics,
     /// A sharing rule says what the legs carry.
     SharingRule,
+    /// The center of gravity is where stated, and a factor on shares stands for what is not known of it.
+    CenterOfGravity,
 }
 
 impl AssumptionCode {
@@ -38,6 +40,7 @@ impl AssumptionCode {
             Self::SkewComputed => "skew_computed",
             Self::Dynamics => "dynamics",
             Self::SharingRule => "sharing_rule",
+            Self::CenterOfGravity => "center_of_gravity",
         }
     }
 }
@@ -53,7 +56,12 @@ pub struct Assumption {
 }
 
 /// The assumptions of an assessment; without a weight no force was found.
-pub(super) fn list(lift: &Lift, weight: Option<&DesignWeight>, forces: &ForceSource) -> Vec<Assumption> {
+pub(super) fn list(
+    lift: &Lift,
+    weight: Option<&DesignWeight>,
+    forces: &ForceSource,
+    demand: Option<&Demand>,
+) -> Vec<Assumption> {
     let mut list = Vec::new();
     let mut add = |code, text: Text| list.push(Assumption { code, text });
     let rigid = match lift.document().spreaders.len() {
@@ -96,6 +104,14 @@ pub(super) fn list(lift: &Lift, weight: Option<&DesignWeight>, forces: &ForceSou
         );
         add(AssumptionCode::SharingRule, text.into());
     }
+    if let Some(factor) = demand.and_then(|demand| demand.on_share.center_of_gravity.as_ref()) {
+        let text = format!(
+            "the center of gravity is where stated; what is not known of it is covered by the factor {} on shares of the load \
+             ({}) and by nothing else: stability, tilt and angles are those of the stated position",
+            factor.value, factor.source
+        );
+        add(AssumptionCode::CenterOfGravity, text.into());
+    }
     if let Some(weight) = weight {
         match forces {
             ForceSource::AtVertices => {
@@ -111,7 +127,14 @@ pub(super) fn list(lift: &Lift, weight: Option<&DesignWeight>, forces: &ForceSou
             ForceSource::Rule { .. } => {}
         }
         let dynamics = match &weight.dynamic {
-            None => "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned(),
+            None if lift.document().operation.snag.is_unknown() => {
+                "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned()
+            }
+            None => {
+                "no dynamic factor: the rule set gives none; lift without shock, wind or suction, and a load that sticks is a case \
+                 of its own"
+                    .to_owned()
+            }
             Some(factor) => format!("motion is covered by {} = {} and by nothing else", factor.symbol, factor.value),
         };
         add(AssumptionCode::Dynamics, dynamics.into());

@@ -1,7 +1,7 @@
 //! Share of each crane with the margin of the rule set.
 
 use super::surroundings::in_words;
-use super::{Code, Finding, MissingInput, Verdict, strength};
+use super::{Code, Finding, MissingInput, Stance, Verdict, strength};
 use crate::arrangement::{Lift, OperationKind};
 use crate::chain::{Acts, Chain, Term};
 use crate::demand::{Asked, Asks, Reach};
@@ -68,7 +68,8 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result
                 "the share of each crane is held against its rating and no margin beyond it: {}",
                 in_words(&other)
             );
-            said(Verdict::NotCovered, text)
+            let stance = Stance::of(&other);
+            said(Verdict::NotCovered, text).into_iter().map(|finding| finding.standing(stance)).collect()
         }
         other => said(Verdict::CannotConclude, format!("a margin on the share of each crane: {}", in_words(&other))),
     })
@@ -101,5 +102,5 @@ fn with_margin(asked: Asked, name: &str, margin: &Term) -> Asked {
         Reach::Bound(attained) => Reach::Bound(attained * margin.value),
         other => other,
     };
-    Asked { chain: chain.into(), reach }
+    Asked { chain: chain.into(), reach, ..asked }
 }

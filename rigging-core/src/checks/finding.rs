@@ -3,6 +3,7 @@
 use super::{AssumptionCode, Verdict};
 use crate::chain::Chain;
 use crate::error::{Error, Place};
+use crate::rules::Answer;
 use crate::source::Source;
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
@@ -49,12 +50,51 @@ pub struct Finding {
     /// The clause that decides.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Source>,
+    /// Where it is the rule set that does not speak: what it does instead. Of the operation, the place and the persons that is
+    /// never a pass.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stance: Option<Stance>,
     /// What is missing where the check cannot conclude.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub missing: Vec<MissingInput>,
     /// Codes of the assumptions that the outcome rests on; the assessment says what each means.
     #[serde(default, skip_serializing_if = "<[_]>::is_empty")]
     pub assumptions: Cow<'static, [AssumptionCode]>,
+}
+
+/// What a rule set does where it does not speak.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Stance {
+    /// It says nothing of this.
+    Silent,
+    /// It excludes this.
+    DoesNotApply,
+    /// Its document speaks of this, and the set does not pass that on: it was not seen, or stands elsewhere.
+    Withheld,
+}
+
+impl Stance {
+    /// The stable text.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Silent => "silent",
+            Self::DoesNotApply => "does_not_apply",
+            Self::Withheld => "withheld",
+        }
+    }
+
+    /// That of an answer; none of one that speaks, or that a fact keeps from it.
+    pub(super) const fn of(answer: &Answer) -> Option<Self> {
+        match answer {
+            Answer::Silent => Some(Self::Silent),
+            Answer::DoesNotApply { .. } => Some(Self::DoesNotApply),
+            Answer::Withheld { .. } => Some(Self::Withheld),
+            _ => None,
+        }
+    }
 }
 
 /// What is at stake if the requirement of a check is not met.
@@ -155,6 +195,14 @@ pub enum Code {
     Geometry,
     /// What is to be looked at before each lift, beyond what every item is.
     Inspection,
+    /// A factor of the rule set on shares of the load for an uncertain center of gravity, and the box that the lift states.
+    CenterOfGravity,
+    /// Strength of everything in the load path where the load sticks.
+    Snag,
+    /// A load off the middle of the pin it hangs on.
+    PinOffset,
+    /// Fittings that a sling is made with, against the rating of the sling.
+    EndFittings,
 }
 
 impl Code {
@@ -195,6 +243,10 @@ impl Code {
             Self::Wind => "wind",
             Self::Geometry => "geometry",
             Self::Inspection => "inspection",
+            Self::CenterOfGravity => "center_of_gravity",
+            Self::Snag => "snag",
+            Self::PinOffset => "pin_offset",
+            Self::EndFittings => "end_fittings",
         }
     }
 }
@@ -222,6 +274,10 @@ impl Code {
             | Self::Identity
             | Self::CraneShare
             | Self::HookHeights
+            | Self::CenterOfGravity
+            | Self::Snag
+            | Self::PinOffset
+            | Self::EndFittings
             | Self::Applicability => Severity::Grave,
             Self::Tilt
             | Self::LiftPointDirection
@@ -238,7 +294,7 @@ impl Code {
     }
 
     /// What an outcome of this check takes for granted.
-    const fn assumptions(self) -> &'static [AssumptionCode] {
+    pub(super) const fn assumptions(self) -> &'static [AssumptionCode] {
         use AssumptionCode::{HookPosition, RigidLoad, SkewComputed, Stiffness, StraightLegs};
         match self {
             Self::Stability
@@ -259,6 +315,7 @@ impl Code {
             Self::Inspection => &[RigidLoad, StraightLegs, HookPosition, Stiffness, AssumptionCode::Dynamics],
             Self::HookLoad | Self::CraneShare | Self::SetOfLegs => &[HookPosition, AssumptionCode::Dynamics],
             Self::HookHeights => &[RigidLoad, StraightLegs, Stiffness, AssumptionCode::Dynamics],
+            Self::CenterOfGravity => &[RigidLoad, StraightLegs, HookPosition, Stiffness],
             Self::SharingRule => &[
                 RigidLoad,
                 StraightLegs,
@@ -302,6 +359,7 @@ impl Finding {
             capacity: None,
             utilization: None,
             source: None,
+            stance: None,
             missing: Vec::new(),
             assumptions: code.assumptions().into(),
         }
@@ -347,6 +405,7 @@ impl Finding {
             source: self.source.clone(),
             missing: self.missing.clone(),
             assumptions: self.assumptions.clone(),
+            stance: self.stance,
         }
     }
 
@@ -355,6 +414,12 @@ impl Finding {
     pub(super) fn after(mut self, source: Source) -> Self {
         self.source = Some(source);
         self
+    }
+
+    /// The same finding with what the rule set does where it does not speak.
+    #[must_use]
+    pub(super) fn standing(self, stance: Option<Stance>) -> Self {
+        Self { stance, ..self }
     }
 
     /// "Cannot conclude", with what is missing.

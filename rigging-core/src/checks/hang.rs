@@ -176,7 +176,9 @@ pub(super) fn own_weight(lift: &Lift, of: &DesignWeight, findings: &[Finding]) -
             (Some(demand), Some(capacity)) => capacity.value() - demand.value(),
             _ => return false,
         };
-        strengths.contains(&finding.code)
+        // Where the load sticks, the hook's load holds the gear already.
+        let stuck = finding.code == Code::Snag && !finding.place.as_str().starts_with("/hooks");
+        (strengths.contains(&finding.code) || stuck)
             && finding.verdict == Verdict::Pass
             && slack.partial_cmp(&weight).is_none_or(std::cmp::Ordering::is_lt)
     });

@@ -52,7 +52,7 @@ fn shackle(
             return Ok(Some(Finding::new(Code::Inspection, Verdict::CannotConclude, name, place, text)));
         }
     };
-    let Some(Asked { chain, reach }) = asked()? else { return Ok(None) };
+    let Some(Asked { chain, reach, .. }) = asked()? else { return Ok(None) };
     let what = format_args!("the working load limit that \"{name}\" is marked with");
     let add = "\"wll\": \"… t\"";
     let wll = match fitting.rating.wll.required(what, add, || place.child("rating").child("wll")) {

@@ -13,6 +13,7 @@ mod collectors;
 mod consistency;
 mod crane;
 mod edge;
+mod end_fittings;
 mod finding;
 mod fit;
 mod geometry;
@@ -22,13 +23,17 @@ mod inspection;
 mod maker;
 mod mass;
 mod particulars;
+mod pin_offset;
 mod pin_plate;
+mod proof;
 mod reliability;
 mod remedy;
 mod running;
 mod set_of_legs;
+mod share_factors;
 mod sharing;
 mod side_load;
+mod snag;
 mod strength;
 mod surroundings;
 mod temperature;
@@ -40,13 +45,13 @@ mod wind;
 pub use assumption::{Assumption, AssumptionCode};
 pub(crate) use by_itself::ByItself;
 pub use category::{Category, Trigger, TriggerState};
-pub use finding::{Code, Finding, MissingInput, Severity};
+pub use finding::{Code, Finding, MissingInput, Severity, Stance};
 pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
 pub use remedy::Remedy;
 pub use verdict::Verdict;
 
 use crate::arrangement::{LegView, Lift};
-use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces, ToldOnce};
+use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces, ToldOnce, raised_value};
 use crate::error::Error;
 use crate::rules::{DocumentIdentity, RuleSet};
 use crate::text::Text;
@@ -103,8 +108,8 @@ pub struct LegFigures {
     pub worst: f64,
     /// Smallest tension over the vertices, in N.
     pub least: f64,
-    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule; absent where they
-    /// take the worst.
+    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule, with the factors of
+    /// the rule set on shares of the load; absent where they take the worst.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken: Option<f64>,
     /// Least rated capacity of slings, fittings and lift point along the leg, in N; absent where one has none.
@@ -196,9 +201,11 @@ impl ByItself<'_> {
         findings.extend(self.room.iter().cloned());
         findings.extend(self.particulars.iter().cloned());
         findings.extend(consistency::compare(lift, rules, slings)?);
+        findings.extend(proof::compare(lift, rules)?);
         findings.extend(self.unused.iter().cloned());
         findings.extend(maker::compare(lift, rules)?);
         findings.extend(geometry::compare(lift, rules, slings)?);
+        findings.extend(end_fittings::compare(lift, rules, slings)?);
         let demand = match forces {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(lift, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
@@ -210,6 +217,7 @@ impl ByItself<'_> {
             findings.extend(collectors::spread(lift, demand));
             findings.extend(choke::compare(lift, demand));
             findings.extend(set_of_legs::compare(lift, rules, slings, demand, bends, &rated)?);
+            findings.extend(share_factors::compare(lift, rules, demand)?);
         }
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(lift, rules, rule, &demand, &mut findings)?,
@@ -235,8 +243,12 @@ impl ByItself<'_> {
             findings.extend(collectors::compare(lift, rules, asks)?);
             findings.extend(side_load::compare(lift, rules, fittings, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(lift, rules, asks)?);
+            findings.extend(pin_offset::compare(lift, rules, asks)?);
             findings.extend(inspection::compare(lift, rules, asks)?);
             findings.extend(crane::compare(lift, rules, asks)?);
+            if let Some(demand) = &demand {
+                findings.extend(snag::compare(self, rules, forces, demand)?);
+            }
             findings.push(hang::own_weight(lift, asks.weight(), &findings)?);
             findings.extend(wind::compare(lift, asks.weight(), &findings)?);
         }
@@ -257,7 +269,7 @@ impl ByItself<'_> {
             lift: lift.document().name.clone(),
             lift_hash: lift.hash().clone(),
             rules: RuleSetIdentity::of(rules),
-            assumptions: assumption::list(lift, asks.map(Asks::weight), &forces),
+            assumptions: assumption::list(lift, asks.map(Asks::weight), &forces, demand.as_ref()),
             forces,
             verdict,
             findings,
@@ -322,8 +334,11 @@ fn utilization(finding: &Finding) -> f64 {
 
 fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[Finding]) -> Vec<LegFigures> {
     let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
-    let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding.code)).collect();
-    let ruled = |leg: usize| by_rule.and_then(|by_rule| by_rule.moving.get(leg).copied());
+    let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding)).collect();
+    let ruled = |leg: usize| {
+        let by_rule = by_rule?;
+        by_rule.moving.get(leg).map(|force| raised_value(*force, by_rule.on_share.on_leg(leg)))
+    };
     legs.map(|((leg, nominal), extremes)| {
         let along = strengths.iter().filter(|finding| is_along(&leg, finding));
         let capacities = along.clone().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
@@ -333,7 +348,10 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
             nominal: *nominal,
             worst: extremes.largest,
             least: extremes.least,
-            taken: ruled(leg.index).or(extremes.bound),
+            taken: ruled(leg.index).or_else(|| {
+                let solved = extremes.bound.or((!demand.on_share.are_none()).then_some(extremes.largest))?;
+                Some(raised_value(solved, demand.on_share.on_leg(leg.index)))
+            }),
             allowed: capacities.reduce(|one, other| Some(one?.min(other?))).flatten(),
             utilization: utilizations.reduce(|one, other| Some(one?.max(other?))).flatten(),
             angle_from_vertical: extremes.from_vertical,
@@ -344,11 +362,16 @@ fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[F
 
 /// The findings on the strength of what a leg is made of and hangs between.
 pub(crate) fn along<'a>(leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
-    findings.iter().filter(|finding| is_strength(finding.code) && is_along(leg, finding)).collect()
+    findings.iter().filter(|finding| is_strength(finding) && is_along(leg, finding)).collect()
 }
 
-const fn is_strength(code: Code) -> bool {
-    matches!(code, Code::SlingStrength | Code::FittingStrength | Code::LiftPointStrength | Code::SideLoad)
+fn is_strength(finding: &Finding) -> bool {
+    match finding.code {
+        Code::SlingStrength | Code::FittingStrength | Code::LiftPointStrength | Code::SideLoad => true,
+        // An offset is held against an offset, or a force against what it leaves of a rating.
+        Code::PinOffset => finding.unit() == "N",
+        _ => false,
+    }
 }
 
 /// Whether a strength is one of an item of the leg, or of a point that it is attached to or passes over.
@@ -358,7 +381,7 @@ fn is_along(leg: &LegView<'_>, strength: &Finding) -> bool {
     let point = || leg.points().any(|point| point.name == *item);
     match strength.code {
         Code::SlingStrength => leg.slings().any(|(_, sling)| sling.name == *item),
-        Code::FittingStrength => fitting(),
+        Code::FittingStrength | Code::PinOffset => fitting(),
         Code::LiftPointStrength => point(),
         Code::SideLoad => fitting() || point(),
         _ => false,

@@ -1,7 +1,7 @@
 //! Plates round the holes of lift points, by the equations of the rule set.
 
 use super::strength::held_against;
-use super::{Code, Finding, Verdict};
+use super::{Code, Finding, Stance, Verdict};
 use crate::arrangement::{Anchor, Item, LegView, Lift, LiftPoint};
 use crate::capacity;
 use crate::demand::{Asked, Asks};
@@ -46,7 +46,8 @@ fn plate(
     if limits.is_empty() {
         let text = "the rule set says nothing of plates round a pin; what is stated of this one is not used";
         let place = place.child("pin_plate");
-        return Ok(vec![Finding::new(Code::PinPlate, Verdict::NotCovered, &point.name, place, text)]);
+        let finding = Finding::new(Code::PinPlate, Verdict::NotCovered, &point.name, place, text);
+        return Ok(vec![finding.standing(Some(Stance::Silent))]);
     }
     let findings = limits.into_iter().map(|(question, rated)| {
         let item = Text::from([&*point.name, ", ", question.name()]);

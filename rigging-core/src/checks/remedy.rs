@@ -63,6 +63,9 @@ impl Assessment {
             let first = sentence(governing);
             return Ok(Remedy::Other(format!("more than one thing: {first}; {}", others.join("; "))));
         }
+        if governing.code == Code::Snag {
+            return Ok(Remedy::Other(sentence(governing)));
+        }
         if governing.code == Code::SharingRule {
             let sentence = sentence(governing);
             return Ok(Remedy::Other(match governing.verdict {
@@ -79,11 +82,15 @@ impl Assessment {
                 _ => Remedy::Other(governing.text.to_string()),
             });
         };
-        // What wind and hooks that are not level add is found for the lengths and capacities as stated, and for no others.
-        let beside = [Code::Wind, Code::HookHeights];
+        // What wind, a load that sticks and hooks that are not level add is found for the lengths and capacities as stated, and for no others.
+        let beside = [Code::Wind, Code::HookHeights, Code::Snag];
         if let Some(other) = self.findings.iter().find(|finding| beside.contains(&finding.code)) {
             let text =
                 format!("not sought, since it bears on \"{}\" as well: {}", other.code.text(), sentence(governing));
+            return Ok(Remedy::Other(text));
+        }
+        if !demand.on_share.are_none() {
+            let text = format!("not sought, since a factor of the rule set acts on shares: {}", sentence(governing));
             return Ok(Remedy::Other(text));
         }
         let largest = demand.tolerances.lengths.iter().copied().fold(0.0, f64::max);

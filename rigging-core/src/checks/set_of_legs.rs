@@ -7,7 +7,7 @@ use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hitch, LegView, Lift};
 use crate::capacity::{self, Allowed, Capacity, Set};
 use crate::contact::Bend;
-use crate::demand::{Asked, Demand, Reach};
+use crate::demand::{Asked, Demand, DesignWeight, Reach};
 use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::{Question, RuleSet};
@@ -47,7 +47,7 @@ pub(super) fn compare(
             let weight = &demand.weight.chain;
             let allowed = capacity::allow(sling, index, &hangs, rated, &set, weight, rules);
             for (kept, allowed) in least.iter_mut().zip(allowed) {
-                let found = finding(lift, weight, allowed)?;
+                let found = finding(lift, &demand.weight, allowed)?;
                 if let Some(found) = found
                     && kept.as_ref().is_none_or(|kept| severer(&found, kept))
                 {
@@ -88,15 +88,15 @@ impl Seen<'_> {
 
 fn finding(
     lift: &Lift,
-    weight: &crate::chain::Chain,
+    weight: &DesignWeight,
     allowed: Result<Option<Allowed>, Error>,
 ) -> Result<Option<Finding>, Error> {
     let (name, place) = (&lift.document().name, Place::root().child("legs"));
     Ok(match allowed {
         Ok(None) => None,
         Ok(Some(Allowed { asked, capacity })) => {
-            let chain = Arc::new(asked.unwrap_or_else(|| weight.clone()));
-            let asked = Asked { chain, reach: Reach::Attained };
+            let chain = Arc::new(asked.unwrap_or_else(|| weight.chain.clone()));
+            let asked = Asked { chain, reach: Reach::Attained, of_capacity: weight.of_capacity().cloned() };
             Some(held_against(Code::SetOfLegs, name, place, asked, Ok(Some(capacity)))?)
         }
         Err(error) => Some(Finding::from_error(Code::SetOfLegs, name, error)?),

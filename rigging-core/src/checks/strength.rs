@@ -3,6 +3,7 @@
 use super::{AssumptionCode, Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hook, LegView, Lift};
 use crate::capacity::{self, Capacity, Hanging, Motion};
+use crate::chain::Acts;
 use crate::contact::Bend;
 use crate::demand::{self, Asked, Asks, Demand, Reach};
 use crate::equilibrium::Certificate;
@@ -198,6 +199,10 @@ pub(super) fn held_against(
 ) -> Result<Finding, Error> {
     match rated {
         Ok(Some(Capacity { chain, rule })) => {
+            let chain = match asked.of_capacity {
+                Some(share) => chain.times(share, Acts::OnForce),
+                None => chain,
+            };
             let finding = reaching(Finding::compared(code, item, place, asked.chain, chain), &asked.reach);
             Ok(match rule {
                 Some(rule) => finding.after(rule),

@@ -1,11 +1,12 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
 use super::alike::Alike;
-use super::{Code, Finding, MissingInput, Verdict, temperature};
+use super::{Code, Finding, MissingInput, Stance, Verdict, temperature};
 use crate::arrangement::{Lift, LoadKind};
 use crate::error::{Error, Place};
-use crate::gear::{Known, Sling};
+use crate::gear::{Cited, Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
 use crate::text::Text;
 
 /// Checks applicability, temperature and chemicals.
@@ -20,7 +21,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &m
         }
         limits.compare(index, sling, findings)?;
     }
-    findings.push(chemicals(lift));
+    findings.extend(chemicals(lift));
     Ok(())
 }
 
@@ -69,14 +70,19 @@ fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> R
             continue;
         };
         let said = |verdict, text: Text| Finding::new(Code::Applicability, verdict, name, place.clone(), text);
-        findings.push(match rules.ask(question, &Facts::new().word(fact, word)) {
+        let answer = rules.ask(question, &Facts::new().word(fact, word));
+        let stance = Stance::of(&answer);
+        let finding = match answer {
             Answer::Speaks(ruled) => {
                 said(Verdict::Pass, ["applies (", fact, ": ", word, ")"].into()).after(ruled.source)
             }
             // Rules for another operation or place, or that say nothing of persons, are no rules for this lift.
             Answer::Silent => {
                 let verdict = if word == "no" { Verdict::NotCovered } else { Verdict::CannotConclude };
-                said(verdict, format!("the rule set does not say whether it applies ({fact}: {word})").into())
+                said(
+                    verdict,
+                    format!("the rule set is silent: it does not say whether it applies ({fact}: {word})").into(),
+                )
             }
             Answer::DoesNotApply { why, source } => {
                 said(Verdict::CannotConclude, format!("the rule set does not apply ({fact}: {word}): {why}").into())
@@ -87,7 +93,8 @@ fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> R
                 Verdict::CannotConclude,
                 format!("whether the rule set applies is not settled: {}", in_words(&other)).into(),
             ),
-        });
+        };
+        findings.push(finding.standing(stance));
     }
     Ok(())
 }
@@ -102,13 +109,15 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
         None => (Facts::new().unknown("load kind"), "unknown"),
     };
     let said = |verdict, text: String| Finding::new(Code::Applicability, verdict, &load.name, place.clone(), text);
-    Ok(Some(match rules.ask(Question::AppliesToLoad, &facts) {
+    let answer = rules.ask(Question::AppliesToLoad, &facts);
+    let stance = Stance::of(&answer);
+    let finding = match answer {
         Answer::Speaks(ruled) => said(Verdict::Pass, format!("applies (load kind: {word})")).after(ruled.source),
         Answer::Silent => match load.kind.value() {
             None | Some(LoadKind::General) => return Ok(None),
             Some(_) => {
                 let text = format!(
-                    "the rule set does not say whether it applies to a load of the kind \"{word}\", which has standards of its own"
+                    "the rule set is silent: it does not say whether it applies to a load of the kind \"{word}\", which has standards of its own"
                 );
                 said(Verdict::CannotConclude, text)
             }
@@ -126,7 +135,8 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
         other => {
             said(Verdict::CannotConclude, format!("whether the rule set applies is not settled: {}", in_words(&other)))
         }
-    }))
+    };
+    Ok(Some(finding.standing(stance)))
 }
 
 fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>, Error> {
@@ -135,7 +145,8 @@ fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>,
         let place = Place::root().child("slings").child(index).child("construction");
         Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text)
     };
-    Ok(match answer {
+    let stance = Stance::of(answer);
+    let found = match answer {
         Answer::Speaks(_) => None,
         Answer::Silent => {
             Some(said(format!("the rule set does not name this gear ({material} {construction}); its marked rating stands by itself")))
@@ -148,27 +159,53 @@ fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>,
         ),
         Answer::Refused(error) => return Err(error.clone()),
         other => Some(said(format!("whether the rule set covers this gear is not settled: {}", in_words(other)))),
-    })
+    };
+    Ok(found.map(|finding| finding.standing(stance)))
 }
 
-fn chemicals(lift: &Lift) -> Finding {
+/// What can reach the gear, against what the maker of each item says it withstands: no figure of it is built in.
+fn chemicals(lift: &Lift) -> Vec<Finding> {
     let place = Place::root().child("environment").child("chemicals");
     let name = &lift.document().name;
-    match &lift.document().environment.chemicals {
+    let list = match &lift.document().environment.chemicals {
         Known::Unknown => {
             let what = "which chemicals can reach the gear".to_owned();
-            Finding::lacking(
-                Code::Chemicals,
-                name,
-                MissingInput { what, add: "\"chemicals\": [ … ] (empty where there are none)".to_owned(), place },
-            )
+            let add = "\"chemicals\": [ … ] (empty where there are none)".to_owned();
+            return vec![Finding::lacking(Code::Chemicals, name, MissingInput { what, add, place })];
         }
-        Known::Value(list) if list.is_empty() => {
-            Finding::new(Code::Chemicals, Verdict::Pass, name, place, "none are stated to reach the gear")
+        Known::Value(list) => list,
+    };
+    if list.is_empty() {
+        let text = "none are stated to reach the gear";
+        return vec![Finding::new(Code::Chemicals, Verdict::Pass, name, place, text)];
+    }
+    let root = Place::root();
+    let slings = used_slings(lift).map(|(index, sling)| {
+        let made = format!("{} {}", sling.material.word(), sling.construction.word());
+        (&sling.name, made, root.child("slings").child(index), &sling.withstands)
+    });
+    let of_legs = lift.legs().flat_map(|leg| leg.fittings());
+    let fittings =
+        of_legs.chain(lift.collectors().map(|(_, index, fitting)| (index, fitting))).map(|(index, fitting)| {
+            (&fitting.name, fitting.kind.word().to_owned(), root.child("fittings").child(index), &fitting.withstands)
+        });
+    let items = slings.chain(fittings);
+    items.map(|(item, made, at, withstands)| reached(list, item, &made, &at.child("withstands"), withstands)).collect()
+}
+
+fn reached(list: &[String], item: &Text, made: &str, place: &Place, withstands: &Known<Cited<Vec<String>>>) -> Finding {
+    let known = |chemical: &&String| withstands.value().is_some_and(|stated| stated.value.contains(*chemical));
+    let open: Vec<&str> = list.iter().filter(|chemical| !known(chemical)).map(String::as_str).collect();
+    match withstands.value() {
+        Some(stated) if open.is_empty() => {
+            let text = format!("its maker says that it withstands {}", list.join(", "));
+            let finding = Finding::new(Code::Chemicals, Verdict::Pass, item, place.clone(), text);
+            finding.after(Source::stated(&stated.source))
         }
-        Known::Value(list) => {
-            let text = format!("what {} does to the gear is not calculated: ask its maker", list.join(", "));
-            Finding::new(Code::Chemicals, Verdict::CannotConclude, name, place, text)
+        _ => {
+            let what = format!("what {} does to \"{item}\", a {made}, which its maker must say,", open.join(", "));
+            let add = "\"withstands\": { \"value\": [ … ], \"source\": \"…\" }".to_owned();
+            Finding::lacking(Code::Chemicals, item, MissingInput { what, add, place: place.clone() })
         }
     }
 }

@@ -4,9 +4,11 @@ use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict, strength};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Acts, Chain, Term};
-use crate::demand::{Asked, AtHeights, Demand, Reach};
+use crate::demand::{self, Asked, AtHeights, Demand, Reach};
 use crate::error::{Error, Place};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::source::Source;
+use crate::text::Text;
 
 /// Findings on two hooks, where the rule set speaks of a difference in height or a tilt of the load under them.
 pub(super) fn compare(
@@ -18,28 +20,15 @@ pub(super) fn compare(
     if lift.document().hooks.len() != 2 {
         return Ok(Vec::new());
     }
-    let facts = facts(lift);
-    let mut found = Vec::new();
-    let yaw = yaw(lift, rules, &facts)?;
+    let facts = demand::facts_of_two_hooks(lift);
+    let mut found = turning(lift, rules)?;
     if let Some(difference) = spoken(lift, rules, Question::HookElevationDifference, &facts, &mut found)? {
-        found.extend(solved(lift, demand, &difference, &yaw, findings)?);
+        found.extend(solved(lift, demand, &difference, findings)?);
     }
     if let Some(tilt) = tilt(lift, rules, &facts, &mut found)? {
-        found.extend(by_rule(lift, rules, demand, &tilt, &yaw)?);
+        found.extend(by_rule(lift, rules, demand, &tilt)?);
     }
     Ok(found)
-}
-
-fn facts(lift: &Lift) -> Facts {
-    let operation = &lift.document().operation;
-    let facts = match operation.vessels.value() {
-        Some(vessels) => Facts::new().word("vessels", vessels.word()),
-        None => Facts::new().unknown("vessels"),
-    };
-    match operation.hooks_synchronized.value() {
-        Some(synchronized) => facts.word("hooks synchronized", if *synchronized { "yes" } else { "no" }),
-        None => facts.unknown("hooks synchronized"),
-    }
 }
 
 /// The term of an answer; what keeps the rule set from speaking becomes a finding, its silence none.
@@ -56,14 +45,7 @@ fn spoken(
         Answer::Speaks(ruled) => return Ok(ruled.term().cloned()),
         Answer::Silent | Answer::DoesNotApply { .. } => {}
         Answer::Refused(error) => return Err(error),
-        Answer::Missing { fact, needed_by } => {
-            let key = if fact == "vessels" { "vessels" } else { "hooks_synchronized" };
-            let what = format!("\"{fact}\", on which the {} after {needed_by} rests,", question.name());
-            let add =
-                if key == "vessels" { "\"vessels\": \"one\" (or \"several\")" } else { "\"hooks_synchronized\": …" };
-            let missing = MissingInput { what, add: add.to_owned(), place: operation.child(key) };
-            findings.push(Finding::lacking(Code::HookHeights, name, missing));
-        }
+        Answer::Missing { fact, needed_by } => findings.push(lacking(&fact, &needed_by, question, name, &operation)),
         other => {
             let text = format!("the {}: {}", question.name(), in_words(&other));
             findings.push(Finding::new(Code::HookHeights, Verdict::CannotConclude, name, operation, text));
@@ -77,16 +59,48 @@ fn legs_on(lift: &Lift, hook: usize) -> Vec<usize> {
     lift.legs().filter(|leg| leg.links.stations.contains(&Anchor::Hook(hook))).map(|leg| leg.index).collect()
 }
 
-/// The factor for turning about the vertical, hook by hook: by the number of legs on it.
-fn yaw(lift: &Lift, rules: &RuleSet, facts: &Facts) -> Result<[Option<Term>; 2], Error> {
-    let of = |hook| match rules
-        .ask(Question::YawFactor, &facts.clone().number("legs per hook", legs_on(lift, hook).len().max(1) as f64, ""))
-    {
-        Answer::Speaks(ruled) => Ok(ruled.term().cloned()),
-        Answer::Refused(error) => Err(error),
-        _ => Ok(None),
+/// What the rule set says of turning about the vertical, hook by hook; its silence is no finding.
+fn turning(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+    let mut found = Vec::new();
+    for (index, hook) in lift.document().hooks.iter().enumerate() {
+        let place = Place::root().child("hooks").child(index);
+        let said = |verdict, text: String| Finding::new(Code::HookHeights, verdict, &hook.name, place.clone(), text);
+        let slings = demand::slings_on(lift, index);
+        found.extend(match demand::ask_yaw(lift, rules, index) {
+            Answer::Speaks(ruled) => ruled.term().map(|factor| {
+                let text = format!(
+                    "turning about the vertical, with {slings} slings on the hook: its load and the forces of what hangs from \
+                     it are raised by the factor {}",
+                    factor.value
+                );
+                said(Verdict::Pass, text).after(factor.source.clone())
+            }),
+            Answer::Silent => None,
+            Answer::DoesNotApply { why, source } => {
+                let text = format!("no factor for turning about the vertical, with {slings} on the hook: {why}");
+                Some(said(Verdict::NotCovered, text).after(source))
+            }
+            Answer::Refused(error) => return Err(error),
+            Answer::Missing { fact, needed_by } => Some(lacking(&fact, &needed_by, Question::YawFactor, &hook.name, &place)),
+            other => {
+                let text = format!("the factor for turning about the vertical: {}", in_words(&other));
+                Some(said(Verdict::CannotConclude, text))
+            }
+        });
+    }
+    Ok(found)
+}
+
+/// A fact of a lift by two hooks that a rule needs.
+fn lacking(fact: &str, needed_by: &Source, question: Question, item: &Text, otherwise: &Place) -> Finding {
+    let operation = Place::root().child("operation");
+    let (add, place) = match fact {
+        "vessels" => ("\"vessels\": \"one\" (or \"several\")", operation.child("vessels")),
+        "hooks synchronized" => ("\"hooks_synchronized\": …", operation.child("hooks_synchronized")),
+        _ => ("it", otherwise.clone()),
     };
-    Ok([of(0)?, of(1)?])
+    let what = format!("\"{fact}\", on which the {} after {needed_by} rests,", question.name());
+    Finding::lacking(Code::HookHeights, item, MissingInput { what, add: add.to_owned(), place })
 }
 
 fn gravity(lift: &Lift) -> f64 {
@@ -94,22 +108,16 @@ fn gravity(lift: &Lift) -> f64 {
 }
 
 /// Loads on hooks and legs with the hooks at heights that differ.
-fn solved(
-    lift: &Lift,
-    demand: &Demand,
-    difference: &Term,
-    yaw: &[Option<Term>; 2],
-    findings: &[Finding],
-) -> Result<Vec<Finding>, Error> {
+fn solved(lift: &Lift, demand: &Demand, difference: &Term, findings: &[Finding]) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let at = match AtHeights::of(lift, demand, difference.value) {
         Ok(at) => at,
         Err(error) => return Ok(vec![Finding::from_error(Code::HookHeights, &document.name, error)?]),
     };
     let mut found = Vec::new();
-    for (index, (hook, yaw)) in document.hooks.iter().zip(yaw).enumerate() {
+    for (index, hook) in document.hooks.iter().enumerate() {
         let place = Place::root().child("hooks").child(index);
-        found.push(match at.hook(lift, demand, index, gravity(lift), yaw.as_slice()) {
+        found.push(match at.hook(lift, demand, index, gravity(lift), &demand.on_share.on_hook(index)) {
             Ok(asked) => {
                 let quantity = ["load on ", &*hook.name, " with the hooks at different heights"].into();
                 let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };
@@ -120,19 +128,11 @@ fn solved(
             Err(error) => Finding::from_error(Code::HookHeights, &hook.name, error)?,
         });
     }
-    for (leg, yaw) in lift.legs().zip(yaw_of_legs(lift, yaw)) {
-        found.extend(leg_carries(lift, &at, leg.index, yaw, difference, findings));
+    for leg in lift.legs() {
+        let times = demand::raised_value(1.0, demand.on_share.on_leg(leg.index));
+        found.extend(leg_carries(lift, &at, leg.index, times, difference, findings));
     }
     Ok(found)
-}
-
-/// The factor on each leg: that of the hook it ends at.
-fn yaw_of_legs(lift: &Lift, yaw: &[Option<Term>; 2]) -> Vec<f64> {
-    let of = |leg: usize| {
-        let on = (0..2).filter(|hook| legs_on(lift, *hook).contains(&leg));
-        on.filter_map(|hook| yaw.get(hook)?.as_ref().map(|term| term.value)).fold(1.0, f64::max)
-    };
-    (0..lift.document().legs.len()).map(of).collect()
 }
 
 /// A finding for a leg along which something bears less than what the hooks can make of it; none where all of it has a capacity
@@ -141,7 +141,7 @@ fn leg_carries(
     lift: &Lift,
     at: &AtHeights,
     leg: usize,
-    yaw: f64,
+    times: f64,
     difference: &Term,
     findings: &[Finding],
 ) -> Option<Finding> {
@@ -160,17 +160,17 @@ fn leg_carries(
         .filter_map(|finding| Some((finding, finding.capacity.as_ref()?.value())))
         .min_by(|(_, one), (_, other)| one.total_cmp(other))?;
     let (finding, capacity) = least;
-    let reaches = bound.unwrap_or(f64::INFINITY) * yaw;
+    let reaches = bound.unwrap_or(f64::INFINITY) * times;
     if reaches <= capacity {
         return None;
     }
-    let (verdict, why) = if attained * yaw > capacity {
+    let (verdict, why) = if attained * times > capacity {
         (Verdict::Fail, "is attained")
     } else {
         (Verdict::CannotConclude, "is not attained, and no bound shows that it cannot be")
     };
     let text = format!(
-        "with the hooks up to {} m apart in height, more than the {:.3} kN that {} may bear {why} ({:.3} kN was attained, times {yaw} for turning)",
+        "with the hooks up to {} m apart in height, more than the {:.3} kN that {} may bear {why} ({:.3} kN was attained, times {times} by factors on shares)",
         difference.value,
         capacity / 1e3,
         finding.item,
@@ -220,18 +220,12 @@ fn spacing(lift: &Lift) -> Option<f64> {
 }
 
 /// Share of each hook by the rule, on the weight of the load; for one lift point under each hook.
-fn by_rule(
-    lift: &Lift,
-    rules: &RuleSet,
-    demand: &Demand,
-    tilt: &Term,
-    yaw: &[Option<Term>; 2],
-) -> Result<Vec<Finding>, Error> {
+fn by_rule(lift: &Lift, rules: &RuleSet, of: &Demand, tilt: &Term) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let mut found = Vec::new();
-    for (index, (hook, yaw)) in document.hooks.iter().zip(yaw).enumerate() {
+    for (index, hook) in document.hooks.iter().enumerate() {
         let place = Place::root().child("hooks").child(index);
-        let facts = match geometry(lift, index) {
+        let facts = match geometry(lift, index, of.tolerances.center) {
             Some(facts) => facts.number("tilt", tilt.value, "rad"),
             None => {
                 let text = "not calculated: the share of a hook by rule, which is for one lift point above the center of gravity \
@@ -252,13 +246,11 @@ fn by_rule(
         share.not_taken.append(&mut tilt.not_taken);
         let quantity = ["load on ", &*hook.name, " of a tilted load, by rule"].into();
         let source = share.source.clone();
-        let mut chain = Chain { quantity, ..demand.weight.chain.clone() }.times(share, Acts::OnForce);
-        if let Some(yaw) = yaw {
-            chain = chain.times(yaw.clone(), Acts::OnForce);
-        }
+        let mut chain = Chain { quantity, ..of.weight.chain.clone() }.times(share, Acts::OnForce);
+        chain = demand::raised(chain, of.on_share.on_hook(index));
         let quantity = chain.quantity.clone();
-        let pull = Asked { chain: chain.into(), reach: Reach::Attained };
-        found.push(match crate::demand::on_hook(pull, &demand.weight, lift, index, &hook.name, gravity(lift)) {
+        let pull = Asked { chain: chain.into(), reach: Reach::Attained, of_capacity: None };
+        found.push(match demand::on_hook(pull, &of.weight, lift, index, &hook.name, gravity(lift)) {
             Ok(asked) => {
                 let asked = Asked { chain: Chain { quantity, ..Chain::clone(&asked.chain) }.into(), ..asked };
                 let rated = strength::rate_hook(lift, index, hook);
@@ -272,10 +264,9 @@ fn by_rule(
 
 /// Distances of the two lift points from the center of gravity, with `first` as the first hook: none where a hook holds other than
 /// one lift point, or a point is not above the center of gravity and to its side.
-fn geometry(lift: &Lift, first: usize) -> Option<Facts> {
+fn geometry(lift: &Lift, first: usize, sides: [f64; 3]) -> Option<Facts> {
     let document = lift.document();
     let center = document.load.center_of_gravity.position.value()?;
-    let sides = document.load.center_of_gravity.tolerance.value()?;
     let at = |point: &crate::arrangement::Point| -> Option<[f64; 3]> {
         let [x, y, z] = point;
         Some([x.si(), y.si(), z.si()])
@@ -289,7 +280,7 @@ fn geometry(lift: &Lift, first: usize) -> Option<Facts> {
         })?;
         at(&point.position)
     };
-    let (one, other, center, sides) = (point(first)?, point(1 - first)?, at(center)?, at(sides)?);
+    let (one, other, center) = (point(first)?, point(1 - first)?, at(center)?);
     let line = [other[0] - one[0], other[1] - one[1]];
     let length = line[0].hypot(line[1]);
     if length.is_nan() || length <= 0.0 {

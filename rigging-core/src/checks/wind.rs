@@ -1,4 +1,5 @@
-//! Wind on the hung load: a steady push on one face, with what the document states and nothing else.
+//! Wind on the hung load: a steady push on one face, with what the document states and nothing else. Its pressure is stated, or
+//! follows from a speed whose height and time of averaging are stated with the factor to a gust at the load.
 //!
 //! A push through the center of gravity turns the whole lift like a plumb line: every force grows as the resultant of weight and
 //! push does, for one hook and but for the stretch of the legs, which is a little more under the resultant. A push that misses it
@@ -28,9 +29,14 @@ pub(super) fn compare(lift: &Lift, weight: &DesignWeight, findings: &[Finding]) 
     let at_rest = weight.static_mass.value() * gravity;
     let ratio = push.value() / at_rest;
     let mut found = vec![off_plumb(lift, wind, &place, &push, at_rest)?];
+    found.extend(disagreeing(lift, wind, &place)?);
     found.push(raised(lift, wind, &place, ratio, findings)?);
     Ok(found)
 }
+
+/// Two figures for one pressure may differ by this share: either is rounded. Common practice, no source.
+const ROUNDED: f64 = 0.01;
+const STREAM: &str = "pressure of a stream of air brought to rest: half its density times the square of its speed";
 
 /// Pressure times area times drag coefficient.
 fn push(wind: &Wind, place: &Place) -> Result<Chain, Error> {
@@ -38,18 +44,95 @@ fn push(wind: &Wind, place: &Place) -> Result<Chain, Error> {
     let face = wind.face.required("width and height of the face in the wind", add, || place.child("face"))?;
     let add = "\"drag_coefficient\": { \"value\": …, \"source\": \"…\" }";
     let drag = wind.drag_coefficient.required("the drag coefficient", add, || place.child("drag_coefficient"))?;
-    let add = "\"pressure\": { \"value\": \"… Pa\", \"source\": \"…\" }";
-    let pressure = wind.pressure.required("the pressure of the wind", add, || place.child("pressure"))?;
     let [width, height] = &face.value;
     let area = width.si() * height.si();
-    let pressure = Term::new("q", "pressure of the wind, gusts included", pressure.value.si(), "Pa", cited(pressure))
-        .from_input("as entered", pressure.value.text());
+    let pressure = pressure(wind, place)?;
     let drag = Term::new("c", "drag coefficient", drag.value, "", cited(drag));
-    let steady = Term::new("F", "pressure times area", pressure.value * area, "N", cited(face))
+    let steady = Term::new("F", "pressure times area", pressure.value() * area, "N", cited(face))
         .from_input("width", width.text())
         .from_input("height", height.text());
-    let chain = Chain::start("push of the wind on the load", pressure).becomes(steady, Acts::OnForce);
-    Ok(chain.times(drag, Acts::OnForce))
+    Ok(pressure.becomes(steady, Acts::OnForce).times(drag, Acts::OnForce))
+}
+
+/// The pressure as stated, or from the speed; of both the greater, which stands beside the other.
+fn pressure(wind: &Wind, place: &Place) -> Result<Chain, Error> {
+    let stated = stated(wind);
+    if wind.speed.is_unknown() {
+        let add = "\"pressure\": { \"value\": \"… Pa\", \"source\": \"…\" } (or \"speed\" and \"air_density\")";
+        return stated.ok_or_else(|| Error::missing("the pressure of the wind", add, place.child("pressure")));
+    }
+    match (from_speed(wind, place), stated) {
+        (Ok(chain), None) => Ok(chain),
+        (Err(error), None) => Err(error),
+        // What the speed lacks is told beside.
+        (Err(_), Some(stated)) => Ok(stated),
+        (Ok(chain), Some(stated)) => {
+            let mut term = stated.base.as_ref().clone();
+            if stated.value() < chain.value() {
+                return Ok(chain.greatest_of(term, Acts::OnForce));
+            }
+            term = term.instead_of("pressure from the speed", chain.value(), Source::mechanics(STREAM));
+            Ok(Chain::start(PUSH, term))
+        }
+    }
+}
+
+const PUSH: &str = "push of the wind on the load";
+
+fn stated(wind: &Wind) -> Option<Chain> {
+    let pressure = wind.pressure.value()?;
+    let term = Term::new("q", "pressure of the wind, gusts included", pressure.value.si(), "Pa", cited(pressure))
+        .from_input("as entered", pressure.value.text());
+    Some(Chain::start(PUSH, term))
+}
+
+/// Half the density of the air times the square of the speed of a gust at the load.
+fn from_speed(wind: &Wind, place: &Place) -> Result<Chain, Error> {
+    let at = place.child("speed");
+    let speed = wind.speed.required("the speed of the wind", "\"speed\": { … }", || at.clone())?;
+    let what = "the height that the speed of the wind is stated for";
+    let height = speed.height.required(what, "\"height\": \"… m\"", || at.child("height"))?;
+    let what = "the time that the speed of the wind is averaged over";
+    let time = speed.averaged_over.required(what, "\"averaged_over\": \"… s\"", || at.child("averaged_over"))?;
+    let what = "the factor that makes the speed of the wind that of a gust at the load";
+    let add = "\"to_gust_at_load\": { \"value\": …, \"source\": \"…\" } (1 where it is that already)";
+    let factor = speed.to_gust_at_load.required(what, add, || at.child("to_gust_at_load"))?;
+    let add = "\"air_density\": { \"value\": \"… kg/m3\", \"source\": \"…\" }";
+    let density = wind.air_density.required("the density of the air", add, || place.child("air_density"))?;
+    let base = Term::new("v", "speed of the wind", speed.value.si(), "m/s", Source::stated(&speed.source))
+        .from_input("as entered", speed.value.text())
+        .from_input("height", height.text())
+        .from_input("averaged over", time.text());
+    let gust = Term::new("k", "factor to a gust at the height of the load", factor.value, "", cited(factor));
+    let chain = Chain::start(PUSH, base).times(gust, Acts::OnForce);
+    let pressure = 0.5 * density.value.si() * chain.value() * chain.value();
+    let name = "pressure of the wind, from the speed of a gust at the load";
+    let term = Term::new("q", name, pressure, "Pa", Source::mechanics(STREAM))
+        .from_input("density of the air", format!("{} ({})", density.value.text(), density.source));
+    Ok(chain.becomes(term, Acts::OnForce))
+}
+
+/// What two figures for one pressure say: nothing where they agree, or where there is only one.
+fn disagreeing(lift: &Lift, wind: &Wind, place: &Place) -> Result<Option<Finding>, Error> {
+    let name = &lift.document().name;
+    let Some(stated) = stated(wind) else { return Ok(None) };
+    if wind.speed.is_unknown() {
+        return Ok(None);
+    }
+    let from_speed = match from_speed(wind, place) {
+        Ok(chain) => chain.value(),
+        Err(error) => return Finding::from_error(Code::Wind, name, error).map(Some),
+    };
+    let stated = stated.value();
+    if (stated - from_speed).abs() <= ROUNDED * stated.max(from_speed) {
+        return Ok(None);
+    }
+    let text = format!(
+        "the wind is stated twice and not alike: a pressure of {stated:.1} Pa, and {from_speed:.1} Pa from its speed; the greater \
+         is taken"
+    );
+    let place = place.child("pressure");
+    Ok(Some(Finding::new(Code::Wind, Verdict::CannotConclude, name, place, text)))
 }
 
 fn cited<T>(value: &Cited<T>) -> Source {

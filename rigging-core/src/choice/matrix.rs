@@ -4,7 +4,7 @@ use super::align::{self, Subject};
 use super::parting::{Parting, partings};
 use super::under::assess_under;
 use crate::arrangement::Lift;
-use crate::checks::{Assessment, Code, RuleSetIdentity, Verdict};
+use crate::checks::{Assessment, Code, RuleSetIdentity, Stance, Verdict};
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::source::Source;
@@ -75,6 +75,9 @@ pub struct Row {
 pub struct Cell {
     /// Outcome.
     pub verdict: Verdict,
+    /// Where the rule set does not speak: what it does instead.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stance: Option<Stance>,
     /// Demand over capacity.
     pub utilization: Option<f64>,
     /// The clause that decides.
@@ -176,6 +179,7 @@ fn rows(assessments: &[Assessment]) -> Vec<Row> {
         let cells = each.iter().map(|found| {
             align::on(found, subject).map(|finding| Cell {
                 verdict: finding.verdict,
+                stance: finding.stance,
                 utilization: finding.utilization,
                 source: finding.source.clone(),
             })
@@ -189,9 +193,9 @@ fn rows(assessments: &[Assessment]) -> Vec<Row> {
 }
 
 impl Row {
-    /// Whether every rule set comes to the same outcome.
+    /// Whether every rule set comes to the same outcome; one that is silent does not agree with one that excludes this.
     pub fn agrees(&self) -> bool {
-        let mut verdicts = self.cells.iter().map(|cell| cell.as_ref().map(|cell| cell.verdict));
+        let mut verdicts = self.cells.iter().map(|cell| cell.as_ref().map(|cell| (cell.verdict, cell.stance)));
         let first = verdicts.next();
         verdicts.all(|verdict| Some(verdict) == first)
     }

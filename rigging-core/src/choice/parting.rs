@@ -114,7 +114,7 @@ pub fn partings(left: &Assessment, right: &Assessment) -> Result<Vec<Parting>, E
 
 /// The difference between two findings on one subject, where there is one.
 fn between(subject: &Subject, left: Option<&Finding>, right: Option<&Finding>) -> Option<Parting> {
-    let verdicts = [left, right].map(|finding| finding.map(|finding| finding.verdict));
+    let verdicts = [left, right].map(|finding| finding.map(|finding| (finding.verdict, finding.stance)));
     let compared = [left, right].map(|finding| finding.is_some_and(|finding| finding.utilization.is_some()));
     // Where one compares and the other does not, what keeps it from it is what parts them, and no figure.
     let figures = first_difference(left, right).filter(|_| compared[0] == compared[1]);

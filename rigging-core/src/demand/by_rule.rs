@@ -1,6 +1,6 @@
 //! Demand by a sharing rule in place of what the solver finds.
 
-use super::{Asked, Asks, DesignWeight, Reach, hook, no_such_leg, weigh};
+use super::{Asked, Asks, DesignWeight, Reach, ShareFactors, hook, no_such_leg, raised, weigh};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::Error;
@@ -36,6 +36,8 @@ pub struct ByRule {
     pub moving: Vec<f64>,
     /// The same without the dynamic factor; absent where there is none.
     pub at_rest: Option<Vec<f64>>,
+    /// Factors of the rule set on shares; the forces are without them, what is asked of an item is with them.
+    pub on_share: ShareFactors,
     /// For each leg the place of the load that it pulls on.
     points: Vec<Vec<Anchor>>,
     /// Where fittings collect legs.
@@ -48,7 +50,16 @@ impl ByRule {
     /// # Errors
     /// What the weight needs and the lift does not state; what is no set of legs ([`LegSet::of`]); what the rule refuses.
     pub fn of(lift: &Lift, rules: &RuleSet, rule: &dyn SharingRule) -> Result<Self, Error> {
-        let weight = weigh(lift, rules)?;
+        Self::of_weight(lift, rules, rule, weigh(lift, rules)?)
+    }
+
+    pub(super) fn of_weight(
+        lift: &Lift,
+        rules: &RuleSet,
+        rule: &dyn SharingRule,
+        weight: DesignWeight,
+    ) -> Result<Self, Error> {
+        let on_share = ShareFactors::of(lift, rules)?;
         let moving = share(rule, &LegSet::of(lift, weight.moving())?)?;
         let at_rest = match &weight.dynamic {
             None => None,
@@ -58,7 +69,7 @@ impl ByRule {
             .legs()
             .map(|leg| leg.links.ends.iter().copied().filter(|end| matches!(end, Anchor::LiftPoint(_))).collect());
         let collectors = lift.collectors().map(|(anchor, ..)| anchor).collect();
-        Ok(Self { rule: rule.words(), weight, moving, at_rest, points: points.collect(), collectors })
+        Ok(Self { rule: rule.words(), weight, moving, at_rest, on_share, points: points.collect(), collectors })
     }
 
     /// Force of each leg; `at_rest` leaves the dynamic factor out.
@@ -67,10 +78,8 @@ impl ByRule {
     }
 
     fn chain(&self, quantity: Text, at_rest: bool, symbol: &'static str, value: f64) -> Chain {
-        let mut chain = Chain { quantity, ..self.weight.chain.clone() };
-        if at_rest && self.at_rest.is_some() {
-            chain.steps.pop();
-        }
+        let weight = if at_rest { self.weight.chain_at_rest() } else { self.weight.chain.clone() };
+        let chain = Chain { quantity, ..weight };
         let claim = if self.rule.conservative { "claimed, not proven" } else { "not claimed" };
         let term = Term::new(symbol, self.rule.name.clone(), value, "N", self.rule.source.clone())
             .from_input("domain", self.rule.domain.clone())
@@ -87,7 +96,8 @@ impl Asks for ByRule {
     fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
         let Some(force) = self.forces(at_rest).get(leg) else { return Err(no_such_leg(leg)) };
         let quantity = ["tension of ", name, if at_rest { " at rest, by rule" } else { " by rule" }].into();
-        Ok(Asked { chain: self.chain(quantity, at_rest, "T", *force).into(), reach: Reach::Rule })
+        let chain = raised(self.chain(quantity, at_rest, "T", *force), self.on_share.on_leg(leg));
+        Ok(Asked { chain: chain.into(), reach: Reach::Rule, of_capacity: self.weight.of_capacity().cloned() })
     }
 
     fn places(&self) -> Vec<Anchor> {
@@ -110,7 +120,8 @@ impl Asks for ByRule {
         let meeting = self.moving.iter().zip(&self.points).filter(|(_, points)| points.contains(&anchor));
         let sum = meeting.map(|(force, _)| force).sum();
         let quantity = ["sum of the pulls on ", name, " by rule"].into();
-        Some(Asked { chain: self.chain(quantity, false, "R", sum).into(), reach: Reach::Rule })
+        let chain = raised(self.chain(quantity, false, "R", sum), self.on_share.on_place(anchor));
+        Some(Asked { chain: chain.into(), reach: Reach::Rule, of_capacity: self.weight.of_capacity().cloned() })
     }
 
     /// A set of legs has no joints: a fitting collects legs at a point of the load, or all of them at the hook.
@@ -120,7 +131,11 @@ impl Asks for ByRule {
         let meeting = self.forces(at_rest).iter().zip(&self.points).filter(|(_, points)| at(points));
         let sum = meeting.map(|(force, _)| force).sum();
         let quantity = ["sum of the pulls on ", name, if at_rest { " at rest, by rule" } else { " by rule" }].into();
-        Some(Asked { chain: self.chain(quantity, at_rest, "R", sum).into(), reach: Reach::Rule })
+        // All legs on the hook together bear the weight, whatever each one's share is.
+        let whole = matches!(anchor, Anchor::Hook(_));
+        let factors = if whole { Vec::new() } else { self.on_share.on_place(*anchor) };
+        let chain = raised(self.chain(quantity, at_rest, "R", sum), factors);
+        Some(Asked { chain: chain.into(), reach: Reach::Rule, of_capacity: self.weight.of_capacity().cloned() })
     }
 
     /// None: a set of legs has no spreader.

@@ -2,7 +2,7 @@
 
 use super::DesignWeight;
 use crate::arrangement::{Anchor, Lift};
-use crate::chain::Chain;
+use crate::chain::{Chain, Term};
 use crate::equilibrium::worst::Effort;
 use crate::error::Error;
 use crate::sharing::{SharingRule, Words};
@@ -114,6 +114,8 @@ pub struct Asked {
     pub chain: Arc<Chain>,
     /// How far the figure reaches.
     pub reach: Reach,
+    /// The share of the capacity that counts; none where it is the whole.
+    pub of_capacity: Option<Term>,
 }
 
 /// How far the figure of a demand reaches.

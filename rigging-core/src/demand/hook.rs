@@ -35,7 +35,7 @@ pub(super) fn single(of: &DesignWeight, lift: &Lift, index: usize, name: &str, g
     }
     let counted = counted(of, lift, index, gravity, || of.gear_mass.clone())?;
     let chain = counted.into_iter().fold(chain, |chain, term| chain.plus(term, Acts::OnWeight));
-    Ok(Asked { chain: named(chain, name).into(), reach: Reach::Attained })
+    Ok(Asked { chain: named(chain, name).into(), reach: Reach::Attained, of_capacity: of.of_capacity().cloned() })
 }
 
 /// Under one of several hooks: the pull of the legs, and the gear that can hang from it, as far as the hook's rating leaves it to
@@ -59,7 +59,7 @@ pub(crate) fn of_several(
     };
     let chain = Chain::clone(&pull.chain);
     let chain = counted.into_iter().fold(chain, |chain, term| chain.plus(term, Acts::OnForce));
-    Ok(Asked { chain: named(chain, name).into(), reach })
+    Ok(Asked { chain: named(chain, name).into(), reach, of_capacity: pull.of_capacity })
 }
 
 /// What hangs beside the load and counts against the rating: each once. Where nothing is stated the gear counts, as it does on a

@@ -59,7 +59,7 @@ impl AtHeights {
         demand: &Demand,
         index: usize,
         gravity: f64,
-        factors: &[Term],
+        factors: &[&Term],
     ) -> Result<Asked, Error> {
         let place = || Place::root().child("hooks").child(index);
         let (Some(extreme), Some(hook)) = (self.found.hooks.get(index), lift.document().hooks.get(index)) else {
@@ -80,13 +80,13 @@ impl AtHeights {
         let mut times = 1.0;
         for factor in factors {
             times *= factor.value;
-            chain = chain.times(factor.clone(), Acts::OnForce);
+            chain = chain.times((*factor).clone(), Acts::OnForce);
         }
         let reach = match reach {
             Reach::Bound(attained) => Reach::Bound(attained * times),
             other => other,
         };
-        let pull = Asked { chain: chain.into(), reach };
+        let pull = Asked { chain: chain.into(), reach, of_capacity: None };
         hook::of_several(pull, &demand.weight, lift, index, &hook.name, gravity)
     }
 }

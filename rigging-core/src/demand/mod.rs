@@ -15,6 +15,8 @@ mod forces;
 mod hook;
 mod hook_heights;
 mod named;
+mod share_factors;
+mod snag;
 mod sweep;
 mod told_once;
 mod tolerance;
@@ -29,6 +31,9 @@ pub use forces::{Asked, Asks, ForceSource, Forces, Proof, Reach};
 pub(crate) use hook::{basis as hook_basis, of_several as on_hook};
 pub(crate) use hook_heights::AtHeights;
 pub use named::{sharing_rule, sharing_rules};
+pub use share_factors::ShareFactors;
+pub(crate) use share_factors::{ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on};
+pub use snag::{Beside, Stuck};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
 pub(crate) use told_once::ToldOnce;
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
@@ -61,6 +66,9 @@ pub struct Demand {
     pub moving: Extremes,
     /// Extremes over the box without the dynamic factor; absent where there is none.
     pub at_rest: Option<Extremes>,
+    /// Factors of the rule set on what the balance makes of a share. Extremes and tensions are without them, what is asked of
+    /// an item is with them.
+    pub on_share: ShareFactors,
 }
 
 /// Raises the demand of a lift under a rule set.
@@ -70,13 +78,19 @@ pub struct Demand {
 /// calculated.
 pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
-    let tolerances = ToleranceBox::of(lift)?;
+    let on_share = ShareFactors::of(lift, rules)?;
+    hung(lift, weight, on_share)
+}
+
+/// The demand of a weight, hung at rest and moving.
+fn hung(lift: &Lift, weight: DesignWeight, on_share: ShareFactors) -> Result<Demand, Error> {
+    let tolerances = on_share.tolerances(lift)?;
     let rest = hang(lift, weight.at_rest(), &tolerances)?;
     let Some(masses) = weight.with_dynamic_factor() else {
-        return Ok(Demand::of(weight, tolerances, rest.swept, None));
+        return Ok(Demand::of(weight, tolerances, on_share, rest.swept, None));
     };
     let moving = turned_into(&rest, lift, masses, &tolerances)?;
-    Ok(Demand::of(weight, tolerances, moving, Some(rest.swept.extremes)))
+    Ok(Demand::of(weight, tolerances, on_share, moving, Some(rest.swept.extremes)))
 }
 
 /// Raises the demand of a lift under several rule sets, in their order, each as by [`raise`]. What the sets make of the
@@ -99,16 +113,18 @@ type Listed<K, T> = Vec<(K, Rc<Result<T, Error>>)>;
 /// As [`raise`]; what is known is taken over.
 fn raise_among(lift: &Lift, rules: &RuleSet, known: &mut Known) -> Result<Demand, Error> {
     let weight = weigh(lift, rules)?;
-    let tolerances = ToleranceBox::of(lift)?;
+    let on_share = ShareFactors::of(lift, rules)?;
+    // Sets that give a factor where no box is stated all take the same box; one that gives none ends here.
+    let tolerances = on_share.tolerances(lift)?;
     let masses = weight.at_rest();
     let rest = once(&mut known.rest, masses, || hang(lift, masses, &tolerances));
     let rest = rest.as_ref().as_ref().map_err(Error::clone)?;
     let Some(moving) = weight.with_dynamic_factor() else {
-        return Ok(Demand::of(weight, tolerances, rest.swept.clone(), None));
+        return Ok(Demand::of(weight, tolerances, on_share, rest.swept.clone(), None));
     };
     let found = once(&mut known.moving, [masses, moving], || turned_into(rest, lift, moving, &tolerances));
     let found = Result::clone(&found)?;
-    Ok(Demand::of(weight, tolerances, found, Some(rest.swept.extremes.clone())))
+    Ok(Demand::of(weight, tolerances, on_share, found, Some(rest.swept.extremes.clone())))
 }
 
 /// What stands in the list under this key, or is made and put there.
@@ -148,9 +164,15 @@ struct Figure<'a> {
 }
 
 impl Demand {
-    fn of(weight: DesignWeight, tolerances: ToleranceBox, moving: Swept, at_rest: Option<Extremes>) -> Self {
+    fn of(
+        weight: DesignWeight,
+        tolerances: ToleranceBox,
+        on_share: ShareFactors,
+        moving: Swept,
+        at_rest: Option<Extremes>,
+    ) -> Self {
         let Swept { nominal, tensions, extremes: moving } = moving;
-        Self { weight, tolerances, nominal, tensions, moving, at_rest }
+        Self { weight, tolerances, nominal, tensions, moving, at_rest, on_share }
     }
 
     /// Extremes at rest: without the dynamic factor.
@@ -176,11 +198,8 @@ impl Demand {
         Ok(self)
     }
 
-    fn solved(&self, at_rest: bool, quantity: Text, called: &Called, figure: &Figure<'_>) -> Asked {
-        let mut chain = self.weight.chain.clone();
-        if at_rest && self.at_rest.is_some() {
-            chain.steps.pop();
-        }
+    fn solved(&self, at_rest: bool, quantity: Text, called: &Called, figure: &Figure<'_>, factors: &[&Term]) -> Asked {
+        let mut chain = if at_rest { self.weight.chain_at_rest() } else { self.weight.chain.clone() };
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
         let (term, reach) = match (&extremes.proof, figure.bound) {
             (Proof::Bounded { parts, .. }, Some(bound)) => {
@@ -189,7 +208,7 @@ impl Demand {
                 let term = Term::new(called.symbol, called.bound, bound, "N", source)
                     .from_input("attained", most)
                     .from_input("pieces looked at", parts.to_string());
-                (term, Reach::Bound(figure.largest))
+                (term, Reach::Bound(raised_value(figure.largest, factors.iter().copied())))
             }
             (proof, _) => {
                 let source = Source::mechanics("equilibrium of the hanging load, solved and certified");
@@ -205,7 +224,11 @@ impl Demand {
             }
         };
         chain.quantity = quantity;
-        Asked { chain: chain.becomes(term, Acts::OnForce).into(), reach }
+        Asked {
+            chain: raised(chain.becomes(term, Acts::OnForce), factors.iter().copied()).into(),
+            reach,
+            of_capacity: self.weight.of_capacity().cloned(),
+        }
     }
 }
 
@@ -216,6 +239,7 @@ impl Asks for Demand {
 
     fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
+        let factors = self.on_share.on_leg(leg);
         let Some(leg) = extremes.legs.get(leg) else { return Err(no_such_leg(leg)) };
         let called = Called {
             symbol: "T",
@@ -230,7 +254,7 @@ impl Asks for Demand {
         };
         let quantity = ["tension of ", name, if at_rest { " at rest" } else { "" }].into();
         let figure = Figure { largest: leg.largest, attained: &leg.attained, bound: leg.bound };
-        Ok(self.solved(at_rest, quantity, &called, &figure))
+        Ok(self.solved(at_rest, quantity, &called, &figure, &factors))
     }
 
     fn places(&self) -> Vec<Anchor> {
@@ -251,7 +275,8 @@ impl Asks for Demand {
                     stated",
         };
         let figure = Figure { largest: place.largest, attained: &place.attained, bound: place.bound };
-        Some(self.solved(false, ["resultant pull on ", name].into(), &called, &figure))
+        let quantity = ["resultant pull on ", name].into();
+        Some(self.solved(false, quantity, &called, &figure, &self.on_share.on_place(anchor)))
     }
 
     fn collector(&self, index: usize, name: &str, at_rest: bool) -> Option<Asked> {
@@ -263,12 +288,11 @@ impl Asks for Demand {
             bound: "resultant of the legs on one side that no balance within the tolerances exceeds",
         };
         let quantity = ["pull of the legs on ", name, if at_rest { " at rest" } else { "" }].into();
-        Some(self.solved(
-            at_rest,
-            quantity,
-            &called,
-            &Figure { largest: seen.largest, attained: &seen.attained, bound: None },
-        ))
+        let figure = Figure { largest: seen.largest, attained: &seen.attained, bound: None };
+        // All legs on a single hook together bear the weight, whatever each one's share is.
+        let whole = matches!(seen.anchor, Anchor::Hook(_)) && self.moving.at(seen.anchor).is_none();
+        let factors = if whole { Vec::new() } else { self.on_share.on_place(seen.anchor) };
+        Some(self.solved(at_rest, quantity, &called, &figure, &factors))
     }
 
     fn compressions(&self, lift: &Lift) -> Vec<Asked> {
@@ -280,7 +304,8 @@ impl Asks for Demand {
         let spreaders = lift.document().spreaders.iter().zip(&self.moving.spreaders);
         let asked = spreaders.map(|(spreader, extremes)| {
             let figure = Figure { largest: extremes.compression, attained: &extremes.attained, bound: None };
-            self.solved(false, ["compression of ", &*spreader.name].into(), &called, &figure)
+            let quantity = ["compression of ", &*spreader.name].into();
+            self.solved(false, quantity, &called, &figure, &self.on_share.on_any())
         });
         asked.collect()
     }

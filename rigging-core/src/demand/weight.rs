@@ -1,5 +1,6 @@
 //! The weight that hangs: mass by its basis, contingency, and what the rule set puts on weight.
 
+use super::snag::{Beside, Stuck};
 use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
@@ -22,18 +23,60 @@ pub struct DesignWeight {
     pub spreader_mass: f64,
     /// Mass of slings and fittings below the hook; `Err` names the first one whose mass is not known.
     pub gear_mass: Result<f64, Error>,
+    /// What is asked beside, where the load sticks; none of the lift itself.
+    pub stuck: Option<Stuck>,
 }
 
 impl DesignWeight {
     /// The masses whose weight is hung in the model, with every factor on weight.
     pub fn moving(&self) -> Masses {
         let dynamic = self.dynamic.as_ref().map_or(1.0, |term| term.value);
-        Masses { load: Mass::kilograms(self.static_mass.value() * dynamic), on_spreaders: dynamic }
+        Masses { load: self.hung(self.static_mass.value() * dynamic), on_spreaders: dynamic }
     }
 
     /// The same without the dynamic factor.
     pub fn at_rest(&self) -> Masses {
-        Masses::of_load(Mass::kilograms(self.static_mass.value()))
+        Masses::of_load(self.hung(self.static_mass.value()))
+    }
+
+    /// A mass, in kg, with what is asked beside it.
+    fn hung(&self, mass: f64) -> Mass {
+        Mass::kilograms(match self.stuck.as_ref().map(|stuck| &stuck.beside) {
+            None => mass,
+            Some(Beside::Pull(_, weighs)) => mass + weighs,
+            Some(Beside::Factor(factor)) => mass * factor.value,
+        })
+    }
+
+    /// The chain of the weight without the dynamic factor.
+    pub(super) fn chain_at_rest(&self) -> Chain {
+        let mut chain = self.chain.clone();
+        if self.stuck.is_some() {
+            chain.steps.pop();
+        }
+        if self.dynamic.is_some() {
+            chain.steps.pop();
+        }
+        self.beside(chain)
+    }
+
+    fn beside(&self, chain: Chain) -> Chain {
+        match self.stuck.as_ref().map(|stuck| &stuck.beside) {
+            None => chain,
+            Some(Beside::Pull(pull, _)) => chain.plus(pull.clone(), Acts::OnWeight),
+            Some(Beside::Factor(factor)) => chain.times(factor.clone(), Acts::OnWeight),
+        }
+    }
+
+    /// The same weight of a load that sticks.
+    pub(super) fn where_it_sticks(self, stuck: Stuck) -> Self {
+        let of = Self { stuck: Some(stuck), ..self };
+        Self { chain: of.beside(of.chain.clone()), ..of }
+    }
+
+    /// The share of every capacity that counts; none where it is the whole.
+    pub fn of_capacity(&self) -> Option<&Term> {
+        self.stuck.as_ref()?.of_capacity.as_ref()
     }
 
     /// The masses of [`Self::moving`], where a dynamic factor makes them others than those at rest.
@@ -89,7 +132,7 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     if let Some(term) = &dynamic {
         chain = chain.times(term.clone(), Acts::OnWeight);
     }
-    Ok(DesignWeight { static_mass, chain, dynamic, spreader_mass, gear_mass })
+    Ok(DesignWeight { static_mass, chain, dynamic, spreader_mass, gear_mass, stuck: None })
 }
 
 fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> Result<Chain, Error> {

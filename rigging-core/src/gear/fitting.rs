@@ -80,6 +80,18 @@ pub struct Fitting {
     /// The greatest angle between any two slings in it, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub greatest_included_angle: Known<Cited<Entered<Angle>>>,
+    /// How far off the middle of the pin the load sits, as measured or as a drawing allows.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub offset_on_pin: Known<Cited<Entered<Length>>>,
+    /// Thickness of the spacers beside the load on the pin, both sides together, laid so that they keep it in the middle.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub packing: Known<Cited<Entered<Length>>>,
+    /// Offset from the middle of the pin up to which the rating holds in full, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub greatest_offset_on_pin: Known<Cited<Entered<Length>>>,
+    /// Chemicals that leave its strength whole, after its maker, in the words in which the lift states them.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub withstands: Known<Cited<Vec<String>>>,
     /// Own mass.
     #[serde(default)]
     pub mass: Known<Entered<Mass>>,

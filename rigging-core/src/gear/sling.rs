@@ -1,7 +1,7 @@
 //! Slings of every family in one description.
 
 use super::{Cited, Known, Rated, Stiffness, Tag, TestCertificate};
-use crate::quantity::{Entered, Length, Mass, Temperature};
+use crate::quantity::{Entered, Fraction, Length, Mass, Temperature};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -401,6 +401,9 @@ pub struct Sling {
     /// Length of one lay of the rope or cable that it is made of.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub lay_length: Known<Entered<Length>>,
+    /// Reference number of the rope, by which standards of fiber rope count sizes.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub reference_number: Known<u32>,
     /// How the ends are made.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub termination: Known<Termination>,
@@ -443,6 +446,18 @@ pub struct Sling {
     /// Its certificate, as read.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub test_certificate: Known<TestCertificate>,
+    /// Load that the fittings it is made with bear without permanent set, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub end_fitting_strength: Known<Cited<Rated>>,
+    /// What sunlight and age leave of its strength until it is discarded, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub sunlight: Known<Cited<Entered<Fraction>>>,
+    /// What a load that lasts as long as this lift adds to its length, over the length, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub creep: Known<Cited<Entered<Fraction>>>,
+    /// Chemicals that leave its strength whole, after its maker, in the words in which the lift states them.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub withstands: Known<Cited<Vec<String>>>,
     /// Own mass.
     #[serde(default)]
     pub mass: Known<Entered<Mass>>,

@@ -2,7 +2,7 @@
 
 use super::{
     Acceleration, Angle, ChokeAngle, Density, Duration, Force, Fraction, LegAngle, Length, LineLoad, Mass, Pressure,
-    Quantity, Scale, Stiffness, Temperature, Unit, unit, units,
+    Quantity, Scale, Speed, Stiffness, Temperature, Unit, unit, units,
 };
 use crate::error::{Error, Place};
 
@@ -52,6 +52,7 @@ impl Conversion {
             Density,
             Duration,
             Acceleration,
+            Speed,
             LegAngle,
             ChokeAngle,
             Fraction

@@ -2,7 +2,7 @@
 
 use super::{
     Acceleration, Angle, ChokeAngle, Density, Duration, Force, Fraction, LegAngle, Length, LineLoad, Mass, Pressure,
-    Quantity, Scale, Stiffness, Temperature, Unit,
+    Quantity, Scale, Speed, Stiffness, Temperature, Unit,
 };
 
 /// One unit of one quantity.
@@ -50,6 +50,7 @@ pub fn units() -> impl Iterator<Item = UnitRow> {
         .chain(rows::<Density>())
         .chain(rows::<Duration>())
         .chain(rows::<Acceleration>())
+        .chain(rows::<Speed>())
         .chain(rows::<LegAngle>())
         .chain(rows::<ChokeAngle>())
         .chain(rows::<Fraction>())

@@ -138,6 +138,16 @@ quantity! {
 }
 
 quantity! {
+    /// A speed, in m/s.
+    Speed in SpeedUnit, "speed", example "12 m/s", printed in MeterPerSecond "m/s", from MIN, to MAX, "finite";
+    MeterPerSecond meters_per_second "m/s" [] Scale::ratio(1, 1), "SI unit";
+    KilometerPerHour kilometers_per_hour "km/h" [] Scale::ratio(10, 36), "1000 m over 3600 s";
+    FootPerSecond feet_per_second "ft/s" [] Scale::ratio(3_048, 10_000), "0.3048 m/s";
+    MilePerHour miles_per_hour "mi/h" ["mph"] Scale::ratio(1_609_344, 3_600_000), "5280 ft over 3600 s";
+    Knot knots "knot" ["knots"] Scale::ratio(1_852, 3_600), "1852 m over 3600 s";
+}
+
+quantity! {
     /// A plane angle, in rad. Where it is counted from is told by the name of the value that holds it; the angles of legs
     /// and chokes, which are counted in several ways, have types of their own.
     Angle in AngleUnit, "angle", example "2.5 deg", printed in Radian "rad", from MIN, to MAX, "finite";
@@ -145,7 +155,7 @@ quantity! {
     Degree degrees "deg" [] Scale::pi_over(180), "pi/180 rad";
 }
 
-arithmetic!(Length, Mass, Force, Stiffness, LineLoad, Pressure, Density, Duration, Acceleration, Angle);
+arithmetic!(Length, Mass, Force, Stiffness, LineLoad, Pressure, Density, Duration, Acceleration, Speed, Angle);
 
 /// The standard acceleration of gravity, 9.80665 m/s².
 ///

@@ -26,8 +26,8 @@ pub use fraction::{Fraction, FractionUnit};
 pub use listing::{UnitRow, units};
 pub use mechanics::{
     Acceleration, AccelerationUnit, Angle, AngleUnit, Density, DensityUnit, Duration, DurationUnit, Force, ForceUnit,
-    Length, LengthUnit, LineLoad, LineLoadUnit, Mass, MassUnit, Pressure, PressureUnit, STANDARD_GRAVITY, Stiffness,
-    StiffnessUnit, Temperature, TemperatureUnit,
+    Length, LengthUnit, LineLoad, LineLoadUnit, Mass, MassUnit, Pressure, PressureUnit, STANDARD_GRAVITY, Speed,
+    SpeedUnit, Stiffness, StiffnessUnit, Temperature, TemperatureUnit,
 };
 pub use scale::Scale;
 pub use text::{parse, unit};
@@ -178,6 +178,7 @@ mod tests {
             prints_and_reads_back::<Density>(),
             prints_and_reads_back::<Duration>(),
             prints_and_reads_back::<Acceleration>(),
+            prints_and_reads_back::<Speed>(),
             prints_and_reads_back::<LegAngle>(),
             prints_and_reads_back::<ChokeAngle>(),
             prints_and_reads_back::<Fraction>(),

@@ -136,7 +136,7 @@ fn normal(unit: &str) -> String {
 mod tests {
     use super::super::{
         Acceleration, Angle, ChokeAngle, Density, Duration, Force, ForceUnit, Fraction, LegAngle, Length, LineLoad,
-        Mass, MassUnit, Pressure, Stiffness, Temperature,
+        Mass, MassUnit, Pressure, Speed, Stiffness, Temperature,
     };
     use super::*;
 
@@ -175,6 +175,8 @@ mod tests {
         same(Density::tonnes_per_cubic_meter(7.85), &["7.85 t/m3", "7850 kg/m³", "7850 kg/m^3"]);
         same(Duration::hours(1.5), &["1.5 h", "90 min", "5400 s", "0.0625 d", "1.5 hr", "5400 sec"]);
         same(Acceleration::meters_per_second_squared(9.81), &["9.81 m/s2", "9.81 m/s²", "9.81 m/s^2"]);
+        same(Speed::meters_per_second(10.0), &["10 m/s", "36 km/h"]);
+        same(Speed::knots(20.0), &["20 knots", "37.04 km/h"]);
         same(ChokeAngle::degrees_choke(105.0), &["105 deg choke", "105° choke"]);
         same(Fraction::from_si(0.03), &["3 %", "3%", "3 percent", "0.3e1 %", "300e-2 %"]);
         for text in [
@@ -222,6 +224,7 @@ mod tests {
             + every_spelling::<Density>()
             + every_spelling::<Duration>()
             + every_spelling::<Acceleration>()
+            + every_spelling::<Speed>()
             + every_spelling::<LegAngle>()
             + every_spelling::<ChokeAngle>()
             + every_spelling::<Fraction>();

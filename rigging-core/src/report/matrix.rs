@@ -1,6 +1,7 @@
 //! One lift under several rule sets, as plain text: verdicts, where they part, and the checks on which they do.
 
 use super::figures::{shown, utilization};
+use crate::checks::Stance;
 use crate::choice::{Cell, Column, Matrix, Part, Parted, Parting, Row, Side};
 use std::fmt::{self, Write};
 
@@ -100,5 +101,11 @@ fn outcome(cell: Option<&Cell>) -> String {
     let Some(cell) = cell else { return "not made".to_owned() };
     let ratio = cell.utilization.map(|ratio| format!(", utilization {}", utilization(ratio))).unwrap_or_default();
     let clause = cell.source.as_ref().map(|source| format!("; {source}")).unwrap_or_default();
-    format!("{}{ratio}{clause}", cell.verdict.words())
+    let stance = match cell.stance {
+        Some(Stance::Silent) => ", the rule set is silent",
+        Some(Stance::DoesNotApply) => ", the rule set does not apply",
+        Some(Stance::Withheld) => ", the rule set passes nothing on",
+        None => "",
+    };
+    format!("{}{stance}{ratio}{clause}", cell.verdict.words())
 }

@@ -43,6 +43,9 @@ impl Facts {
                 if sling.construction == Construction::Chain { &fact::CHAIN_SIZE } else { &fact::ROPE_DIAMETER };
             self.set_si(across, diameter.si());
         }
+        if let Some(number) = sling.reference_number.value() {
+            self.set_si(&fact::REFERENCE_NUMBER, f64::from(*number));
+        }
         // Of webbing the width is that of the web; a roundsling's is that of its cover, which no document asks for.
         if let (Construction::Web, Some(width)) = (sling.construction, sling.width.value()) {
             self.set_si(&fact::SLING_WIDTH, width.si());

@@ -342,6 +342,13 @@ questions! {
     TakenFrom = "taken from", Words, Number, Free, Neither;
     /// The axial stiffness over breaking load of a rope that was measured (facts: material, stiffness state).
     StiffnessRatio = "stiffness ratio", Positive, Number, Free, Neither;
+    /// The factor on a share of the load for an uncertain center of gravity, where no box is stated for it (facts: operation,
+    /// place, mass basis).
+    CenterOfGravityFactor = "center of gravity factor", AtLeastOne, Number, Free, Greatest;
+    /// The greatest offset of a load from the middle of a pin, over the width of the jaws, at which the rating holds in full.
+    GreatestPinOffsetRatio = "greatest pin offset ratio", NotNegative, Number, Free, Least;
+    /// What a load off the middle of a pin leaves of a rating (fact: pin offset ratio).
+    PinOffsetFactor = "pin offset factor", Fraction, Number, Falling, Least;
 }
 
 impl Question {

@@ -163,6 +163,8 @@ facts! {
     CENTER_OF_GRAVITY_CAN_MOVE = "center of gravity can move", Kind::Words(YES_NO);
     TRAVEL_WITH_LOAD = "travel with load", Kind::Words(YES_NO);
     NEAR_POWER_LINE = "near power line", Kind::Words(YES_NO);
+    PIN_OFFSET_RATIO = "pin offset ratio", Kind::Number(Dimension::Number, Law::NotNegative);
+    LOAD_MAY_STICK = "load may stick", Kind::Words(YES_NO);
 }
 
 /// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way.

@@ -315,6 +315,19 @@ class! {
 }
 
 class! {
+    /// A speed, held in m/s.
+    ///
+    /// Parameters and exceptions are those of `Length`.
+    ///
+    /// Examples
+    /// --------
+    /// >>> from rigging_py import Speed
+    /// >>> Speed("36 km/h").si
+    /// 10.0
+    Speed, "Speed", pint Some("meter / second"), arithmetic; {}
+}
+
+class! {
     /// A dimensionless fraction, written in percent and held as a number.
     ///
     /// Parameters and exceptions are those of `Length`. Of pint only a quantity in percent is taken, because 3, 0.03 and
@@ -343,6 +356,7 @@ pub(crate) fn register(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_class::<Density>()?;
     module.add_class::<Duration>()?;
     module.add_class::<Acceleration>()?;
+    module.add_class::<Speed>()?;
     module.add_class::<Fraction>()?;
     module.add("STANDARD_GRAVITY", Acceleration(STANDARD_GRAVITY))
 }

@@ -119,6 +119,7 @@ pub(crate) fn own_text(value: &Bound<'_, PyAny>) -> Option<String> {
         Density,
         Duration,
         Acceleration,
+        Speed,
         Fraction
     );
     None

@@ -7,6 +7,7 @@ mod patching;
 mod baskets;
 mod chokes;
 mod conditions;
+mod ends;
 mod families;
 mod finding;
 mod grommets;

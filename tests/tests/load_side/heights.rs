@@ -7,7 +7,7 @@ fn two_hooks() -> RuleSet {
 }
 
 /// The vessel on two hooks of one crane on one vessel; lengths exact.
-fn vessel() -> Value {
+pub(super) fn vessel() -> Value {
     let mut document = patching::demo("vessel-two-cranes");
     patching::set(&mut document, "/operation/kind", json!("two_hook_lift"));
     patching::set(&mut document, "/operation/vessels", json!("one"));
@@ -19,7 +19,7 @@ fn vessel() -> Value {
     document
 }
 
-const HOOKS: [&str; 2] = ["hook of crane A", "hook of crane B"];
+pub(super) const HOOKS: [&str; 2] = ["hook of crane A", "hook of crane B"];
 
 /// Findings of a hook in the order solved, by rule.
 fn of_hook<'a>(assessment: &'a Assessment, hook: &str) -> (&'a Finding, &'a Finding) {

@@ -10,8 +10,16 @@ mod patching;
 mod category;
 mod cranes;
 mod heights;
+mod maker;
 mod offshore;
+mod pin_offset;
+mod proof;
+mod share_factors;
+mod silent;
+mod snag;
 mod wind;
+mod wind_speed;
+mod yaw;
 
 use rigging_core::arrangement::Lift;
 use rigging_core::chain::Chain;
