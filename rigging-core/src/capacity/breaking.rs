@@ -29,7 +29,7 @@ pub(super) fn by_breaking_load(case: &Case<'_>, title: Text, source: &Text) -> R
             hitch::rated(case, chain.divided_by(factor, Acts::OnForce))
         }
         None => {
-            let factor = reduction::safety_factor(case.sling, case.hanging, facts, case.rules, &case.place)?;
+            let factor = reduction::safety_factor(case)?;
             let chain = chain.divided_by(factor, Acts::OnForce);
             match case.hanging.hitch {
                 // Partial factors hold the bends, and the forces hold what a basket does to its two sides.

@@ -1,5 +1,6 @@
 //! One sling as it hangs, and the questions about it: facts in the hitch at hand and in a straight pull.
 
+use super::reduction::Factors;
 use super::{lacking, speaks};
 use crate::arrangement::{Hitch, Operation};
 use crate::chain::Term;
@@ -41,6 +42,8 @@ pub(super) struct Case<'a> {
     hitched: Facts,
     /// Whether the rule set covers such gear, or names none at all.
     covered: bool,
+    /// Safety factors of other slings.
+    pub(super) factors: &'a Factors,
 }
 
 /// Ends by ferrule, in the words of the rule sets.
@@ -56,7 +59,13 @@ const fn hitch_word(hitch: &Hitch) -> &'static str {
 }
 
 impl<'a> Case<'a> {
-    pub(super) fn of(sling: &'a Sling, index: usize, hanging: &'a Hanging<'a>, rules: &'a RuleSet) -> Self {
+    pub(super) fn of(
+        sling: &'a Sling,
+        index: usize,
+        hanging: &'a Hanging<'a>,
+        rules: &'a RuleSet,
+        factors: &'a Factors,
+    ) -> Self {
         let place = Place::root().child("slings").child(index);
         let facts = of_operation(Facts::new().of_sling(sling), hanging.operation);
         let question = Question::AppliesToGear;
@@ -66,7 +75,7 @@ impl<'a> Case<'a> {
             _ => true,
         };
         let hitched = hitched(&facts, hanging);
-        Self { sling, place, hanging, rules, facts, hitched, covered }
+        Self { sling, place, hanging, rules, facts, hitched, covered, factors }
     }
 
     /// The sling in a straight pull, plumb.

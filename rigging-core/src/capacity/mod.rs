@@ -16,8 +16,10 @@ mod sling;
 pub use case::Hanging;
 pub use off_line::share_off_line;
 pub use pin_plate::{Limit, rate_pin_plate};
+pub(crate) use reduction::Factors;
 pub(crate) use set::allow;
 pub use set::{Allowed, Set, count_legs, rate_set};
+pub(crate) use sling::rate_among;
 pub use sling::rate_sling;
 
 use crate::arrangement::Hook;

@@ -1,26 +1,81 @@
 //! Partial factors of a rule set that divides the breaking load: load, consequence, termination or bending, wear,
 //! material and twist.
 
+use super::case::Case;
 use super::{Hanging, speaks};
 use crate::arrangement::{Consequence, DynamicAnalysis, Operation};
 use crate::chain::Term;
 use crate::contact::Bend;
 use crate::error::{Error, Place};
-use crate::gear::Sling;
+use crate::gear::{Cited, Known, Sling};
 use crate::rules::{Facts, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
+use std::cell::RefCell;
+use std::sync::Arc;
+
+/// Safety factors that were found: slings that are alike have one.
+#[derive(Debug, Default)]
+pub(crate) struct Factors(RefCell<Vec<(Key, Arc<Term>)>>);
+
+/// What a safety factor follows from, under one rule set and in one operation.
+#[derive(Debug, PartialEq)]
+struct Key {
+    facts: Facts,
+    /// Diameters of the bends, and the maker's least one.
+    bends: Vec<f64>,
+    least_bend: Option<f64>,
+    least: Known<Cited<f64>>,
+}
+
+impl Key {
+    /// None where the diameter of a bend is not known.
+    fn of(case: &Case<'_>, facts: Facts) -> Option<Self> {
+        let bends = case.hanging.bends.iter().map(|bend| bend.diameter.as_ref().ok().copied());
+        let least_bend = case.sling.least_bend_diameter.value().map(|least| least.value.si());
+        Some(Self {
+            facts,
+            bends: bends.collect::<Option<_>>()?,
+            least_bend,
+            least: case.sling.least_safety_factor.clone(),
+        })
+    }
+}
+
+/// The questions whose answers are in a safety factor.
+const ASKED: [Question; 10] = [
+    Question::LoadFactor,
+    Question::ConsequenceFactor,
+    Question::TerminationFactor,
+    Question::BendingFactor,
+    Question::ReductionFactor,
+    Question::WearFactor,
+    Question::MaterialFactor,
+    Question::TwistFactor,
+    Question::NominalSafetyFactor,
+    Question::LeastSafetyFactor,
+];
+
+/// The safety factor of a sling as it hangs ([`found`]), looked for among those that are known.
+pub(super) fn safety_factor(case: &Case<'_>) -> Result<Arc<Term>, Error> {
+    let facts = case.hitched().clone();
+    // Legs hang at angles of their own, which seldom matters here.
+    let looks = ASKED.into_iter().any(|question| case.rules.looks_at_angle(question));
+    let facts = if looks { facts } else { facts.not_inclined() };
+    let find = |facts: &Facts| found(case.sling, case.hanging, facts, case.rules, &case.place).map(Arc::new);
+    let Some(key) = Key::of(case, facts) else { return find(case.hitched()) };
+    if let Some((_, known)) = case.factors.0.borrow().iter().find(|(other, _)| *other == key) {
+        return Ok(Arc::clone(known));
+    }
+    let factor = find(&key.facts)?;
+    case.factors.0.borrow_mut().push((key, Arc::clone(&factor)));
+    Ok(factor)
+}
 
 /// The safety factor, with every partial factor among its inputs: the nominal one, or the least one the rule set or the
 /// maker allows, whichever is greater. Of termination and bending the worse counts, never their product; of the two ends,
 /// the worse bend.
-pub(super) fn safety_factor(
-    sling: &Sling,
-    hanging: &Hanging<'_>,
-    facts: &Facts,
-    rules: &RuleSet,
-    place: &Place,
-) -> Result<Term, Error> {
+fn found(sling: &Sling, hanging: &Hanging<'_>, facts: &Facts, rules: &RuleSet, place: &Place) -> Result<Term, Error> {
     let (facts, taken) = stated_of(hanging.operation, facts.clone().word("taken from", "relation"))?;
     let mut facts = facts;
     let mut parts = Vec::new();

@@ -4,6 +4,7 @@
 //! does not look at the hitch stands on the rating of one leg in its hitch.
 
 use super::case::{Case, Hanging};
+use super::reduction::Factors;
 use super::sling::{MARKED, TABLE, rate_sling, with_ends, with_share};
 use super::{Capacity, condition, hitch};
 use crate::arrangement::Hitch;
@@ -65,7 +66,8 @@ pub fn rate_set(
     weight: f64,
     rules: &RuleSet,
 ) -> Result<Option<Allowed>, Error> {
-    let case = Case::of(sling, index, hanging, rules);
+    let factors = Factors::default();
+    let case = Case::of(sling, index, hanging, rules, &factors);
     of_set(&case, index, &|| rate_sling(sling, index, hanging, rules), set, weight)
 }
 
@@ -82,7 +84,8 @@ pub(crate) fn allow(
     weight: &Chain,
     rules: &RuleSet,
 ) -> [Result<Option<Allowed>, Error>; 2] {
-    let case = Case::of(sling, index, hanging, rules);
+    let factors = Factors::default();
+    let case = Case::of(sling, index, hanging, rules, &factors);
     let as_hung: AsHung<'_> = &|| rated.clone();
     [of_set(&case, index, as_hung, set, weight.value()), counted(&case, as_hung, set, weight)]
 }
@@ -227,7 +230,8 @@ pub fn count_legs(
     weight: &Chain,
     rules: &RuleSet,
 ) -> Result<Option<Allowed>, Error> {
-    let case = Case::of(sling, index, hanging, rules);
+    let factors = Factors::default();
+    let case = Case::of(sling, index, hanging, rules, &factors);
     counted(&case, &|| rate_sling(sling, index, hanging, rules), set, weight)
 }
 

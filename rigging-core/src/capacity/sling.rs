@@ -1,6 +1,7 @@
 //! Rated capacity of a sling in the hitch at hand.
 
 use super::case::{Case, Hanging};
+use super::reduction::Factors;
 use super::{Capacity, breaking, condition, hitch, marked};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
@@ -25,7 +26,18 @@ pub fn rate_sling(
     hanging: &Hanging<'_>,
     rules: &RuleSet,
 ) -> Result<Option<Capacity>, Error> {
-    let case = Case::of(sling, index, hanging, rules);
+    rate_among(sling, index, hanging, rules, &Factors::default())
+}
+
+/// The same beside other slings of one lift under one rule set, whose safety factors are known.
+pub(crate) fn rate_among(
+    sling: &Sling,
+    index: usize,
+    hanging: &Hanging<'_>,
+    rules: &RuleSet,
+    factors: &Factors,
+) -> Result<Option<Capacity>, Error> {
+    let case = Case::of(sling, index, hanging, rules, factors);
     let ruled = case.bases()?;
     let by_itself = [Text::fixed(MARKED)];
     let bases = ruled.as_ref().map_or(&by_itself[..], |ruled| ruled.words());

@@ -2,7 +2,7 @@
 
 use super::{AssumptionCode, Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hook, LegView, Lift};
-use crate::capacity::{self, Capacity, Hanging, Motion};
+use crate::capacity::{self, Capacity, Factors, Hanging, Motion};
 use crate::chain::Acts;
 use crate::contact::Bend;
 use crate::demand::{self, Asked, Asks, Demand, Reach};
@@ -84,11 +84,12 @@ pub(super) fn ratings(
     balance: Option<&Demand>,
 ) -> Vec<Result<Option<Capacity>, Error>> {
     let mut bends = bends.iter();
-    let mut rated = Vec::with_capacity(bends.len());
+    let (mut rated, factors) = (Vec::with_capacity(bends.len()), Factors::default());
     for leg in lift.legs() {
         let place = leg.place();
         for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
-            rated.push(capacity::rate_sling(sling, index, &hanging(lift, &leg, &place, bends, balance), rules));
+            let hangs = hanging(lift, &leg, &place, bends, balance);
+            rated.push(capacity::rate_among(sling, index, &hangs, rules, &factors));
         }
     }
     rated

@@ -161,7 +161,7 @@ impl Facts {
     }
 
     /// Takes back whatever was stated for a fact.
-    fn forget(&mut self, known: &'static Known) {
+    pub(super) fn forget(&mut self, known: &'static Known) {
         if let Some(slot) = self.stated.get_mut(known.index) {
             *slot = Fact::Absent;
         }

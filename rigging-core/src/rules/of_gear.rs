@@ -68,6 +68,13 @@ impl Facts {
         self
     }
 
+    /// The same facts without the angle of a leg.
+    #[must_use]
+    pub(crate) fn not_inclined(mut self) -> Self {
+        self.forget(&fact::ANGLE_FROM_HORIZONTAL);
+        self
+    }
+
     /// The same facts of a set of legs: its configuration, its utilization and the angles of its flattest and steepest leg
     /// from horizontal, rad.
     #[must_use]
