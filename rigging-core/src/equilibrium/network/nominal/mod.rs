@@ -4,7 +4,7 @@
 //! bridle ([`nearby`](crate::equilibrium::nearby)). A row starts at the nominal pose with the nominal tensions, and Newton's
 //! steps lead to it ([`follow`](super::follow)). Their end is taken if it is stable and beyond doubt what the nominal balance
 //! turns into: no step was long, each at most half as long as the one before, and the linearized members stable at every
-//! one. Where that is in doubt the way is gone by halves, three times at most: to what half the change makes of the nominal
+//! one. Where that is in doubt the way is gone by halves, five times at most: to what half the change makes of the nominal
 //! balance, and on from there; where it stays so, the row is hung from the drawing, as [`Network::solve`] does.
 //!
 //! Of a bridle there is more to go by: the lowest balance of all is known, and how far off any other must be. Of several
@@ -25,7 +25,7 @@ use glam::DVec3;
 mod tests;
 
 /// How often the way from the nominal balance is halved before the row is hung from the drawing.
-const HALVINGS: u32 = 3;
+const HALVINGS: u32 = 5;
 
 /// A system and its nominal balance, to which rows are near.
 ///
