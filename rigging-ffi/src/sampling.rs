@@ -141,9 +141,7 @@ unsafe fn uncertain(
         let counts = slice::read(parameter_count, inputs, 1, "parameter_count")?;
         let mut rest = slice::read(parameters, parameters_total, 1, "parameters")?;
         let mut uncertain = Vec::with_capacity(inputs);
-        for ((input, index), (distribution, count)) in
-            input.iter().zip(index).zip(distribution.iter().zip(counts))
-        {
+        for ((input, index), (distribution, count)) in input.iter().zip(index).zip(distribution.iter().zip(counts)) {
             let Some((own, others)) = rest.split_at_checked(*count) else {
                 return Err(Failure::WrongCount("parameters", rest.len(), *count));
             };
@@ -269,9 +267,7 @@ pub unsafe extern "C" fn rigging_experiment_draw(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
-        guard::guard(error, || {
-            draw(experiment, first, count, threads, [tension_n, tilt_rad], None, [status, state])
-        })
+        guard::guard(error, || draw(experiment, first, count, threads, [tension_n, tilt_rad], None, [status, state]))
     }
 }
 

@@ -404,6 +404,7 @@ fn a_system_is_sampled_with_the_bits_of_the_core() {
     ok(|error| unsafe { rigging_experiment_first_order(handle.0, 2, 5.7e5, &mut index, &mut probability, error) });
     assert_eq!(index, core.first_order(2, 5.7e5).unwrap().index);
     // What is wrong with the text has its place.
-    let wrong = failure(|error| of_system(&TWO_HOOKS.replace("\"mass\": 96e3", "\"mass\": -1"), &mut null_mut(), error));
+    let wrong =
+        failure(|error| of_system(&TWO_HOOKS.replace("\"mass\": 96e3", "\"mass\": -1"), &mut null_mut(), error));
     assert_eq!(wrong.code, RIGGING_OUT_OF_DOMAIN);
 }

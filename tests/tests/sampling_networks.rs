@@ -62,10 +62,7 @@ fn tier() -> System {
     let points = [[3.0, 1.0, 0.0], [3.0, -1.0, 0.0], [-3.0, -1.0, 0.0], [-3.0, 1.0, 0.0]];
     let load = body(20.0e3, [0.2, -0.1, -0.5], &points, [0.0; 3]);
     let beam = body(900.0, [0.0, 0.0, -0.1], &[[3.0, 0.0, 0.0], [-3.0, 0.0, 0.0]], [0.0, 0.0, 4.0]);
-    let mut legs = vec![
-        member(End::Hook(0), at(1, 0), 5.0, 6.0e6),
-        member(End::Hook(0), at(1, 1), 5.0, 6.0e6),
-    ];
+    let mut legs = vec![member(End::Hook(0), at(1, 0), 5.0, 6.0e6), member(End::Hook(0), at(1, 1), 5.0, 6.0e6)];
     let below = 17.0_f64.sqrt();
     for (end, point) in [(0, 0), (0, 1), (1, 2), (1, 3)] {
         legs.push(member(at(1, end), at(0, point), below, 4.0e6));
@@ -112,7 +109,8 @@ fn all_scatter(system: &System) -> Vec<(Input, Distribution)> {
         }
         let weight = body.mass * GRAVITY;
         let input = if index == 0 { Input::Weight } else { Input::BodyWeight(index) };
-        uncertain.push((input, Distribution::truncated_normal(weight, 0.02 * weight, 0.9 * weight, 1.1 * weight).unwrap()));
+        uncertain
+            .push((input, Distribution::truncated_normal(weight, 0.02 * weight, 0.9 * weight, 1.1 * weight).unwrap()));
     }
     for (index, hook) in system.hooks().iter().enumerate() {
         let z = hook.position.z;
@@ -438,12 +436,17 @@ fn documents_with_several_hooks_and_tiers_scatter_as_they_are_read() {
     let told: Vec<String> = experiment.uncertain().iter().map(|(input, how)| format!("{input:?}: {how:?}")).collect();
     assert_eq!(told.len(), 3);
     assert!(told[0].starts_with("Center(0): uniform from 10 to 10.8"), "{told:?}");
-    assert_eq!(told[1..], ["Hook(0): normal, mean 9, standard deviation 0.05", "Hook(1): normal, mean 9, standard deviation 0.1"]);
+    assert_eq!(
+        told[1..],
+        ["Hook(0): normal, mean 9, standard deviation 0.05", "Hook(1): normal, mean 9, standard deviation 0.1"]
+    );
     // Of a single hook the height changes nothing, and a spreader is sampled like anything else.
     let panel = demo("panel-spreader").hang().unwrap();
     let zeros = vec!["0"; panel.legs().len()].join(", ");
-    let text = format!(r#"{{"stiffness": [{zeros}], "mass": 0.02, "seed": 3, "read_as": {{"lengths": "uniform",
-        "center_of_gravity": "uniform", "mass": "triangular"}}}}"#);
+    let text = format!(
+        r#"{{"stiffness": [{zeros}], "mass": 0.02, "seed": 3, "read_as": {{"lengths": "uniform",
+        "center_of_gravity": "uniform", "mass": "triangular"}}}}"#
+    );
     let experiment = panel.experiment(&ExperimentInputs::from_json(&text).unwrap()).unwrap();
     let sample = drawn(&experiment, 300, 2);
     assert_eq!((sample.not_lifted(), sample.legs(), sample.hooks()), (0, panel.legs().len(), 1));

@@ -74,12 +74,8 @@ impl System {
         for (body, mass) in other.bodies.iter_mut().zip(rest.by_ref().take(bodies)) {
             body.mass = mass;
         }
-        other.hooks = other
-            .hooks
-            .iter()
-            .zip(rest)
-            .map(|(hook, z)| Hook { position: DVec3 { z, ..hook.position } })
-            .collect();
+        other.hooks =
+            other.hooks.iter().zip(rest).map(|(hook, z)| Hook { position: DVec3 { z, ..hook.position } }).collect();
         super::validate::validate(&other)?;
         Ok(other)
     }

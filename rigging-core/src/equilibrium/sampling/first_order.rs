@@ -1,7 +1,7 @@
 //! The first-order approximation of a small probability: the nearest point of failure in standard normal space.
 
-use super::special::{normal_probability, normal_quantile};
 use super::arrangement::Single;
+use super::special::{normal_probability, normal_quantile};
 use super::{Experiment, PIECE};
 use crate::equilibrium::nearby::Outcomes;
 use crate::error::{Error, Place, Reading};
