@@ -399,7 +399,7 @@ fn a_system_is_sampled_with_the_bits_of_the_core() {
         let (probability, spread, index) = (&mut found.0, &mut found.1, &mut found.2);
         rigging_experiment_rare(handle.0, 3, limits.as_ptr(), 200, 2, 2, probability, spread, index, error)
     });
-    assert_eq!(wrong.code, RIGGING_INCONSISTENT);
+    assert_eq!(wrong.code, RIGGING_WRONG_COUNT);
     let (mut index, mut probability) = (0.0, 0.0);
     ok(|error| unsafe { rigging_experiment_first_order(handle.0, 2, 5.5e5, &mut index, &mut probability, error) });
     assert_eq!(index, core.first_order(2, 5.5e5).unwrap().index);

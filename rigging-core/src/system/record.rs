@@ -46,6 +46,7 @@ impl System {
     /// # Ok::<(), rigging_core::error::Error>(())
     /// ```
     pub fn from_json(text: &str) -> Result<Self, Error> {
-        read::read(text, FORMAT)
+        // Read first and looked at next, so that errors keep their kind and place.
+        read::read::<Parts>(text, FORMAT)?.try_into()
     }
 }
