@@ -5,12 +5,13 @@
 //! multiply and add. `nearby rows IN OUT EA_OVER_W` solves the lengths in the file IN (doubles, 4 a row) for
 //! `benches/peers/run.py`; `nearby rare EA_OVER_W DEVIATION LIMIT` a small probability for `benches/peers/rare.py`.
 
-use glam::DVec3;
+use glam::{DQuat, DVec3};
 use rigging_core::equilibrium::bridle::{Bridle, Workspace};
 use rigging_core::equilibrium::nearby::{Level, Nominal, Outcomes, Rows};
+use rigging_core::equilibrium::network;
 use rigging_core::equilibrium::sampling::{Distribution, Effort, Experiment, Input, Sample};
 use rigging_core::error::Error;
-use rigging_core::system::Law;
+use rigging_core::system::{Body, End, Hook, Law, Member, System};
 use std::hint::black_box;
 use std::time::Instant;
 
@@ -154,6 +155,54 @@ fn time_others() -> Result<(), Error> {
     Ok(())
 }
 
+/// Rows of two hooks with a pair of legs each, and of a beam over four legs: drawn and balanced one by one, beside rows hung
+/// from the drawing.
+fn time_networks() -> Result<(), Error> {
+    let corners = [[3.0, 1.0], [3.0, -1.0], [-3.0, -1.0], [-3.0, 1.0]].map(|[x, y]| DVec3::new(x, y, 0.0));
+    let body = |points: &[DVec3], z: f64, mass: f64| Body {
+        mass,
+        center_of_gravity: DVec3::new(0.2, -0.1, -0.5),
+        points: points.to_vec(),
+        position: DVec3::new(0.0, 0.0, z),
+        rotation: DQuat::IDENTITY,
+    };
+    let leg = |a, b, length| Ok::<_, Error>(Member { a, b, length, law: Law::linear(200.0 * WEIGHT)? });
+    let at = |body, point| End::Body { body, point };
+    let hook = |x: f64, z: f64| Hook { position: DVec3::new(x, 0.0, z) };
+    let load = body(&corners, 0.0, WEIGHT / 9.80665);
+    let below = 17.0_f64.sqrt();
+    let pairs = (0..4).map(|point| leg(End::Hook(point / 2), at(0, point), below)).collect::<Result<Vec<_>, _>>()?;
+    let pairs = System::new(9.80665, vec![hook(3.0, 4.0), hook(-3.0, 4.0)], vec![], vec![load.clone()], pairs)?;
+    let beam = body(&[DVec3::new(3.0, 0.0, 0.0), DVec3::new(-3.0, 0.0, 0.0)], 4.0, 400.0);
+    let tier = (0..2).map(|end| leg(End::Hook(0), at(1, end), 5.0));
+    let tier = tier.chain((0..4).map(|point| leg(at(1, point / 2), at(0, point), below)));
+    let tier = System::new(9.80665, vec![hook(0.0, 8.0)], vec![], vec![load, beam], tier.collect::<Result<_, _>>()?)?;
+    for (name, system) in [("two hooks, two pairs", pairs), ("a beam over four legs", tier)] {
+        let lengths = system.members().iter().enumerate().map(|(index, member)| {
+            let side = 0.005 * member.length;
+            Ok((Input::Length(index), Distribution::uniform(member.length - side, member.length + side)?))
+        });
+        let uncertain = lengths.collect::<Result<Vec<_>, Error>>()?;
+        let experiment = Experiment::new(network::Nominal::new(&system)?, uncertain, 1)?;
+        let time = least(40, || {
+            let mut sample = Sample::default();
+            sample.draw(&experiment, 512, 1).unwrap_or(());
+            black_box(&sample);
+        });
+        let network = network::Network::new(&system);
+        let mut workspace = network::Workspace::default();
+        let cold = least(400, || {
+            let _ = black_box(network.solve(&mut workspace));
+        });
+        println!(
+            "{name}, EA/W 200, ±0.5 %, one thread: {:.1} µs a row; hung from the drawing {:.1} µs",
+            time * 1.0e6 / 512.0,
+            cold * 1.0e6
+        );
+    }
+    Ok(())
+}
+
 /// The rate at which a core multiplies and adds, flops per second: the least time of many independent chains.
 fn measured_peak() -> f64 {
     #[cfg(target_arch = "x86_64")]
@@ -246,5 +295,6 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("measured peak of one core: {:.1} GF/s", peak / 1.0e9);
     time_levels(peak)?;
     time_others()?;
+    time_networks()?;
     Ok(())
 }

@@ -208,14 +208,25 @@
 #define RIGGING_INPUT_STIFFNESS 1
 
 /**
- * A coordinate of the center of gravity, m: the index is 0, 1, 2 for x, y, z.
+ * A coordinate of the center of gravity, m: the index is 0, 1, 2 for x, y, z of the load, and three more for each body after
+ * it.
  */
 #define RIGGING_INPUT_CENTER 2
 
 /**
- * Weight, N; the index is not looked at.
+ * Weight of the load, N; the index is not looked at.
  */
 #define RIGGING_INPUT_WEIGHT 3
+
+/**
+ * Height of a hook in the world, m. That of a single hook changes nothing.
+ */
+#define RIGGING_INPUT_HOOK 4
+
+/**
+ * Weight of a body, N; the load is the first.
+ */
+#define RIGGING_INPUT_BODY_WEIGHT 5
 
 /**
  * Two parameters: least, most.
@@ -379,7 +390,7 @@ typedef struct rigging_balance rigging_balance;
 typedef struct rigging_certificate rigging_certificate;
 
 /**
- * A nominal load, and what of it is uncertain. It does not change; threads may share it.
+ * A nominal load or arrangement, and what of it is uncertain. It does not change; threads may share it.
  */
 typedef struct rigging_experiment rigging_experiment;
 
@@ -2201,12 +2212,33 @@ int32_t rigging_experiment_new(size_t legs,
                                struct rigging_error *error);
 
 /**
+ * An experiment of any arrangement. `system` is a JSON text of `length` bytes with the keys `gravity`, `hooks`, `joints`,
+ * `bodies` and `members`, all in SI; the load is the first body. What is uncertain is told as for `rigging_experiment_new`.
+ * Rows are hung one by one, each as what the nominal balance turns into. Free the handle with `rigging_experiment_free`.
+ *
+ * Requires:
+ * `system` has `length` bytes; the arrays have the elements told; `experiment` may be written; `error` is null or initialized.
+ */
+int32_t rigging_experiment_of_system(const char *system,
+                                     size_t length,
+                                     size_t inputs,
+                                     const int32_t *input,
+                                     const size_t *index,
+                                     const int32_t *distribution,
+                                     const size_t *parameter_count,
+                                     size_t parameters_total,
+                                     const double *parameters,
+                                     uint64_t seed,
+                                     struct rigging_experiment **experiment,
+                                     struct rigging_error *error);
+
+/**
  * The experiment in which what the document of a balance gives a tolerance scatters as the caller reads it. `inputs` is a JSON
  * text of `length` bytes: `{"stiffness": […], "mass": …, "read_as": {…}, "seed": …}`, tolerances as for
- * `rigging_balance_worst`, and for each kind of them that is not zero (`lengths`, `center_of_gravity`, `stiffness`, `mass`) how it
- * is read about the stated number: `"uniform"`, `"triangular"`, `{"normal": {"deviations": …}}` with the standard deviations in
+ * `rigging_balance_worst`, and for each kind of them that is not zero (`lengths`, `center_of_gravity`, `stiffness`, `mass`,
+ * `hook_heights`) how it is read about the stated number: `"uniform"`, `"triangular"`, `{"normal": {"deviations": …}}` with the standard deviations in
  * the tolerance, or `{"truncated_normal": {"deviations": …}}`, which is cut at it. `RIGGING_MISSING` where that is not told:
- * nothing is assumed. `RIGGING_UNSUPPORTED` for several hooks or bodies. Free the handle with `rigging_experiment_free`.
+ * nothing is assumed. `RIGGING_UNSUPPORTED` for slings that run over stations. Free the handle with `rigging_experiment_free`.
  *
  * Requires:
  * `balance` is a handle; `inputs` has `length` bytes; `experiment` may be written; `error` is null or initialized.
@@ -2243,6 +2275,17 @@ int32_t rigging_lift_implied_indices(const struct rigging_lift *lift,
 void rigging_experiment_free(struct rigging_experiment *experiment);
 
 /**
+ * The number of legs, or members, and of hooks of an experiment.
+ *
+ * Requires:
+ * `experiment` is a handle; `legs` and `hooks` may be written; `error` is null or initialized.
+ */
+int32_t rigging_experiment_forces(const struct rigging_experiment *experiment,
+                                  size_t *legs,
+                                  size_t *hooks,
+                                  struct rigging_error *error);
+
+/**
  * Draws `count` rows from row `first` on. A row is the same in whatever piece it is drawn, so a long sample is drawn in
  * pieces, with time to show progress or to stop between them. Outputs and `threads` are those of `rigging_batch_nearby`,
  * for the `legs` of the experiment.
@@ -2262,9 +2305,27 @@ int32_t rigging_experiment_draw(const struct rigging_experiment *experiment,
                                 struct rigging_error *error);
 
 /**
+ * The same with the pulls on the hooks: `hook_n` has `count` rows of as many values as the experiment has hooks, NaN where
+ * there is no lift.
+ *
+ * Requires:
+ * As for `rigging_experiment_draw`.
+ */
+int32_t rigging_experiment_draw_with_hooks(const struct rigging_experiment *experiment,
+                                           uint64_t first,
+                                           size_t count,
+                                           size_t threads,
+                                           double *tension_n,
+                                           double *hook_n,
+                                           double *tilt_rad,
+                                           int32_t *status,
+                                           int32_t *state,
+                                           struct rigging_error *error);
+
+/**
  * The first-order approximation of the probability that a leg exceeds `limit_n`: the reliability index, negative if the
- * limit is exceeded at the medians, and the probability that belongs to it. `RIGGING_UNCONVERGED` if no point of failure is
- * found.
+ * limit is exceeded at the medians, and the probability that belongs to it. From the number of legs on, `leg` is a hook.
+ * `RIGGING_UNCONVERGED` if no point of failure is found.
  *
  * Requires:
  * `experiment` is a handle; `index` and `probability` may be written; `error` is null or initialized.
@@ -2277,8 +2338,8 @@ int32_t rigging_experiment_first_order(const struct rigging_experiment *experime
                                        struct rigging_error *error);
 
 /**
- * The probability that any leg exceeds its limit (`limits` values in N, one for each leg; infinite for none) or the load
- * turns over, by subset simulation: mean of the `repeats`, its standard error as they scatter, and the reliability index of
+ * The probability that any leg exceeds its limit (`limits` values in N, one for each leg, then one for each hook or for none
+ * of them; infinite for no limit) or the load turns over, by subset simulation: mean of the `repeats`, its standard error as they scatter, and the reliability index of
  * the mean. `rows` is a multiple of 10, at least 100; 5000 rows and 10 repeats are usual. `RIGGING_UNCONVERGED` if a repeat
  * finds no failure: the probability is below 1e-12, or nothing can fail.
  *

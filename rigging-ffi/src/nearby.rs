@@ -121,6 +121,7 @@ pub unsafe extern "C" fn rigging_batch_nearby(
                 status: slice::write(status, count, 1, "status")?,
                 tilt: wanted(tilt_rad, count, 1, "tilt_rad")?,
                 alone: wanted(alone, count, 1, "alone")?,
+                hook: None,
             };
             Ok(nominal.solve(&rows, out, threads)?)
         })

@@ -9,18 +9,25 @@ use crate::statics::rigging_balance;
 use crate::{document, guard, handle, slice};
 use rigging_core::checks::ReliabilityInputs;
 use rigging_core::equilibrium::nearby::Outcomes;
+use rigging_core::equilibrium::network;
 use rigging_core::equilibrium::sampling::{Distribution, Effort, Experiment, Input, exceedance, quantile};
 use rigging_core::statics::ExperimentInputs;
+use rigging_core::system::System;
 use std::ffi::c_char;
 
 /// Unstretched length of a leg, m.
 pub const RIGGING_INPUT_LENGTH: i32 = 0;
 /// Factor on the stiffness of a leg.
 pub const RIGGING_INPUT_STIFFNESS: i32 = 1;
-/// A coordinate of the center of gravity, m: the index is 0, 1, 2 for x, y, z.
+/// A coordinate of the center of gravity, m: the index is 0, 1, 2 for x, y, z of the load, and three more for each body after
+/// it.
 pub const RIGGING_INPUT_CENTER: i32 = 2;
-/// Weight, N; the index is not looked at.
+/// Weight of the load, N; the index is not looked at.
 pub const RIGGING_INPUT_WEIGHT: i32 = 3;
+/// Height of a hook in the world, m. That of a single hook changes nothing.
+pub const RIGGING_INPUT_HOOK: i32 = 4;
+/// Weight of a body, N; the load is the first.
+pub const RIGGING_INPUT_BODY_WEIGHT: i32 = 5;
 
 /// Two parameters: least, most.
 pub const RIGGING_DISTRIBUTION_UNIFORM: i32 = 0;
@@ -33,7 +40,7 @@ pub const RIGGING_DISTRIBUTION_TRIANGULAR: i32 = 3;
 /// Any number of parameters: the values of a sample, each as likely as the others.
 pub const RIGGING_DISTRIBUTION_OBSERVED: i32 = 4;
 
-/// A nominal load, and what of it is uncertain. It does not change; threads may share it.
+/// A nominal load or arrangement, and what of it is uncertain. It does not change; threads may share it.
 #[allow(non_camel_case_types, reason = "the name is that of a C type")]
 pub struct rigging_experiment(Experiment);
 
@@ -70,36 +77,90 @@ pub unsafe extern "C" fn rigging_experiment_new(
         guard::guard(error, || {
             handle::put(experiment, "experiment", || {
                 let nominal = nominal(legs, points_m, lengths_m, ea_n, center_m, weight_n)?;
-                let input = slice::read(input, inputs, 1, "input")?;
-                let index = slice::read(index, inputs, 1, "index")?;
-                let distribution = slice::read(distribution, inputs, 1, "distribution")?;
-                let counts = slice::read(parameter_count, inputs, 1, "parameter_count")?;
-                let mut rest = slice::read(parameters, parameters_total, 1, "parameters")?;
-                let mut uncertain = Vec::with_capacity(inputs);
-                for ((input, index), (distribution, count)) in
-                    input.iter().zip(index).zip(distribution.iter().zip(counts))
-                {
-                    let Some((own, others)) = rest.split_at_checked(*count) else {
-                        return Err(Failure::WrongCount("parameters", rest.len(), *count));
-                    };
-                    rest = others;
-                    uncertain.push((Input::from_code(*input, *index)?, Distribution::from_code(*distribution, own)?));
-                }
-                if !rest.is_empty() {
-                    return Err(Failure::WrongCount("parameters", parameters_total, parameters_total - rest.len()));
-                }
+                let uncertain =
+                    uncertain(inputs, input, index, distribution, parameter_count, parameters_total, parameters)?;
                 Ok(rigging_experiment(Experiment::new(nominal, uncertain, seed)?))
             })
         })
     }
 }
 
+/// An experiment of any arrangement. `system` is a JSON text of `length` bytes with the keys `gravity`, `hooks`, `joints`,
+/// `bodies` and `members`, all in SI; the load is the first body. What is uncertain is told as for `rigging_experiment_new`.
+/// Rows are hung one by one, each as what the nominal balance turns into. Free the handle with `rigging_experiment_free`.
+///
+/// # Safety
+/// `system` has `length` bytes; the arrays have the elements told; `experiment` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "arrays of the caller, one argument each")]
+pub unsafe extern "C" fn rigging_experiment_of_system(
+    system: *const c_char,
+    length: usize,
+    inputs: usize,
+    input: *const i32,
+    index: *const usize,
+    distribution: *const i32,
+    parameter_count: *const usize,
+    parameters_total: usize,
+    parameters: *const f64,
+    seed: u64,
+    experiment: *mut *mut rigging_experiment,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            handle::put(experiment, "experiment", || {
+                let system = System::from_json(document::read(system, length, "system")?)?;
+                let uncertain =
+                    uncertain(inputs, input, index, distribution, parameter_count, parameters_total, parameters)?;
+                Ok(rigging_experiment(Experiment::new(network::Nominal::new(&system)?, uncertain, seed)?))
+            })
+        })
+    }
+}
+
+/// What is uncertain, from arrays.
+///
+/// # Safety
+/// The arrays have the elements told.
+unsafe fn uncertain(
+    inputs: usize,
+    input: *const i32,
+    index: *const usize,
+    distribution: *const i32,
+    parameter_count: *const usize,
+    parameters_total: usize,
+    parameters: *const f64,
+) -> Result<Vec<(Input, Distribution)>, Failure> {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        let input = slice::read(input, inputs, 1, "input")?;
+        let index = slice::read(index, inputs, 1, "index")?;
+        let distribution = slice::read(distribution, inputs, 1, "distribution")?;
+        let counts = slice::read(parameter_count, inputs, 1, "parameter_count")?;
+        let mut rest = slice::read(parameters, parameters_total, 1, "parameters")?;
+        let mut uncertain = Vec::with_capacity(inputs);
+        for ((input, index), (distribution, count)) in input.iter().zip(index).zip(distribution.iter().zip(counts)) {
+            let Some((own, others)) = rest.split_at_checked(*count) else {
+                return Err(Failure::WrongCount("parameters", rest.len(), *count));
+            };
+            rest = others;
+            uncertain.push((Input::from_code(*input, *index)?, Distribution::from_code(*distribution, own)?));
+        }
+        if !rest.is_empty() {
+            return Err(Failure::WrongCount("parameters", parameters_total, parameters_total - rest.len()));
+        }
+        Ok(uncertain)
+    }
+}
+
 /// The experiment in which what the document of a balance gives a tolerance scatters as the caller reads it. `inputs` is a JSON
 /// text of `length` bytes: `{"stiffness": […], "mass": …, "read_as": {…}, "seed": …}`, tolerances as for
-/// `rigging_balance_worst`, and for each kind of them that is not zero (`lengths`, `center_of_gravity`, `stiffness`, `mass`) how it
-/// is read about the stated number: `"uniform"`, `"triangular"`, `{"normal": {"deviations": …}}` with the standard deviations in
+/// `rigging_balance_worst`, and for each kind of them that is not zero (`lengths`, `center_of_gravity`, `stiffness`, `mass`,
+/// `hook_heights`) how it is read about the stated number: `"uniform"`, `"triangular"`, `{"normal": {"deviations": …}}` with the standard deviations in
 /// the tolerance, or `{"truncated_normal": {"deviations": …}}`, which is cut at it. `RIGGING_MISSING` where that is not told:
-/// nothing is assumed. `RIGGING_UNSUPPORTED` for several hooks or bodies. Free the handle with `rigging_experiment_free`.
+/// nothing is assumed. `RIGGING_UNSUPPORTED` for slings that run over stations. Free the handle with `rigging_experiment_free`.
 ///
 /// # Safety
 /// `balance` is a handle; `inputs` has `length` bytes; `experiment` may be written; `error` is null or initialized.
@@ -162,6 +223,28 @@ pub unsafe extern "C" fn rigging_experiment_free(experiment: *mut rigging_experi
     unsafe { handle::free(experiment) };
 }
 
+/// The number of legs, or members, and of hooks of an experiment.
+///
+/// # Safety
+/// `experiment` is a handle; `legs` and `hooks` may be written; `error` is null or initialized.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn rigging_experiment_forces(
+    experiment: *const rigging_experiment,
+    legs: *mut usize,
+    hooks: *mut usize,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        guard::guard(error, || {
+            let (legs, hooks) = (out(legs, "legs")?, out(hooks, "hooks")?);
+            let experiment = &handle::borrow(experiment, "experiment")?.0;
+            (*legs, *hooks) = (experiment.legs(), experiment.hooks());
+            Ok(())
+        })
+    }
+}
+
 /// Draws `count` rows from row `first` on. A row is the same in whatever piece it is drawn, so a long sample is drawn in
 /// pieces, with time to show progress or to stop between them. Outputs and `threads` are those of `rigging_batch_nearby`,
 /// for the `legs` of the experiment.
@@ -184,23 +267,68 @@ pub unsafe extern "C" fn rigging_experiment_draw(
 ) -> i32 {
     // SAFETY: the caller vouches for the pointers.
     unsafe {
+        guard::guard(error, || draw(experiment, first, count, threads, [tension_n, tilt_rad], None, [status, state]))
+    }
+}
+
+/// The same with the pulls on the hooks: `hook_n` has `count` rows of as many values as the experiment has hooks, NaN where
+/// there is no lift.
+///
+/// # Safety
+/// As for `rigging_experiment_draw`.
+#[unsafe(no_mangle)]
+#[allow(clippy::too_many_arguments, reason = "arrays of the caller, one argument each")]
+pub unsafe extern "C" fn rigging_experiment_draw_with_hooks(
+    experiment: *const rigging_experiment,
+    first: u64,
+    count: usize,
+    threads: usize,
+    tension_n: *mut f64,
+    hook_n: *mut f64,
+    tilt_rad: *mut f64,
+    status: *mut i32,
+    state: *mut i32,
+    error: *mut rigging_error,
+) -> i32 {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
         guard::guard(error, || {
-            let experiment = &handle::borrow(experiment, "experiment")?.0;
-            let out = Outcomes {
-                tension: slice::write(tension_n, count, experiment.legs(), "tension_n")?,
-                state: slice::write(state, count, 1, "state")?,
-                status: slice::write(status, count, 1, "status")?,
-                tilt: Some(slice::write(tilt_rad, count, 1, "tilt_rad")?),
-                alone: None,
-            };
-            Ok(experiment.draw(first, count, out, threads)?)
+            draw(experiment, first, count, threads, [tension_n, tilt_rad], Some(hook_n), [status, state])
         })
     }
 }
 
+/// Draws rows into arrays of the caller: tension and tilt, pulls on the hooks if wanted, status and state.
+///
+/// # Safety
+/// As for `rigging_experiment_draw`.
+unsafe fn draw(
+    experiment: *const rigging_experiment,
+    first: u64,
+    count: usize,
+    threads: usize,
+    [tension_n, tilt_rad]: [*mut f64; 2],
+    hook_n: Option<*mut f64>,
+    [status, state]: [*mut i32; 2],
+) -> Result<(), Failure> {
+    // SAFETY: the caller vouches for the pointers.
+    unsafe {
+        let experiment = &handle::borrow(experiment, "experiment")?.0;
+        let out = Outcomes {
+            tension: slice::write(tension_n, count, experiment.legs(), "tension_n")?,
+            state: slice::write(state, count, 1, "state")?,
+            status: slice::write(status, count, 1, "status")?,
+            tilt: Some(slice::write(tilt_rad, count, 1, "tilt_rad")?),
+            alone: None,
+            hook: hook_n.map(|hook| slice::write(hook, count, experiment.hooks(), "hook_n")).transpose()?,
+        };
+        Ok(experiment.draw(first, count, out, threads)?)
+    }
+}
+
 /// The first-order approximation of the probability that a leg exceeds `limit_n`: the reliability index, negative if the
-/// limit is exceeded at the medians, and the probability that belongs to it. `RIGGING_UNCONVERGED` if no point of failure is
-/// found.
+/// limit is exceeded at the medians, and the probability that belongs to it. From the number of legs on, `leg` is a hook.
+/// `RIGGING_UNCONVERGED` if no point of failure is found.
 ///
 /// # Safety
 /// `experiment` is a handle; `index` and `probability` may be written; `error` is null or initialized.
@@ -225,8 +353,8 @@ pub unsafe extern "C" fn rigging_experiment_first_order(
     }
 }
 
-/// The probability that any leg exceeds its limit (`limits` values in N, one for each leg; infinite for none) or the load
-/// turns over, by subset simulation: mean of the `repeats`, its standard error as they scatter, and the reliability index of
+/// The probability that any leg exceeds its limit (`limits` values in N, one for each leg, then one for each hook or for none
+/// of them; infinite for no limit) or the load turns over, by subset simulation: mean of the `repeats`, its standard error as they scatter, and the reliability index of
 /// the mean. `rows` is a multiple of 10, at least 100; 5000 rows and 10 repeats are usual. `RIGGING_UNCONVERGED` if a repeat
 /// finds no failure: the probability is below 1e-12, or nothing can fail.
 ///
@@ -253,7 +381,9 @@ pub unsafe extern "C" fn rigging_experiment_rare(
             let standard_error = out(standard_error, "standard_error")?;
             let index = out(index, "index")?;
             let experiment = &handle::borrow(experiment, "experiment")?.0;
-            let limits = slice::each(limits_n, limits, experiment.legs(), "limits_n")?;
+            let (legs, hooks) = (experiment.legs(), experiment.hooks());
+            let forces = if limits == legs + hooks { limits } else { legs };
+            let limits = slice::each(limits_n, limits, forces, "limits_n")?;
             let found = experiment.rare(limits, Effort { rows, repeats }, threads)?;
             (*probability, *standard_error, *index) = (found.probability, found.standard_error, found.index);
             Ok(())

@@ -8,7 +8,9 @@ use rigging::error::*;
 use rigging::nearby::*;
 use rigging::sampling::*;
 use rigging_core::equilibrium::nearby::{Nominal, Outcomes, Rows};
+use rigging_core::equilibrium::network;
 use rigging_core::equilibrium::sampling::{Distribution, Effort, Experiment, Input, Sample};
+use rigging_core::system::System;
 use std::ptr::{null, null_mut};
 
 const LENGTH: f64 = 2.8;
@@ -270,7 +272,7 @@ fn samples_have_the_bits_of_the_core_in_any_pieces() {
 fn hostile_calls_get_their_status() {
     type Spoil = fn(&mut Inputs);
     let faults: [(i32, Spoil); 8] = [
-        (RIGGING_OUT_OF_DOMAIN, |i| i.input[0] = 4),
+        (RIGGING_OUT_OF_DOMAIN, |i| i.input[0] = 6),
         (RIGGING_OUT_OF_DOMAIN, |i| i.index[0] = 4),
         (RIGGING_OUT_OF_DOMAIN, |i| i.distribution[0] = -1),
         (RIGGING_OUT_OF_DOMAIN, |i| i.parameters[0] = f64::NAN),
@@ -318,4 +320,91 @@ fn hostile_calls_get_their_status() {
         rigging_sample_quantile(usize::MAX, [0.0].as_ptr(), 0.5, 0.5, &mut a, &mut b, &mut c, error)
     });
     assert_eq!(failed.code, RIGGING_TOO_LARGE);
+}
+
+const TWO_HOOKS: &str = r#"{"gravity": 9.80665, "hooks": [{"position": [0, 0, 9]}, {"position": [24, 0, 9]}], "joints": [],
+    "bodies": [{"mass": 96e3, "center_of_gravity": [10.4, 0, -1.1], "points": [[0, 0, 0], [24, 0, 0]],
+        "position": [0, 0, 0], "rotation": [0, 0, 0, 1]}],
+    "members": [{"a": {"hook": 0}, "b": {"body": {"body": 0, "point": 0}}, "length": 9, "law": {"linear": {"ea": 2e8}}},
+        {"a": {"hook": 1}, "b": {"body": {"body": 0, "point": 1}}, "length": 9, "law": {"linear": {"ea": 2e8}}}]}"#;
+
+/// A system with the center of gravity and the height of a hook normal.
+fn of_system(text: &str, slot: *mut *mut rigging_experiment, error: *mut rigging_error) -> i32 {
+    let (input, index) = ([RIGGING_INPUT_CENTER, RIGGING_INPUT_HOOK, RIGGING_INPUT_BODY_WEIGHT], [0, 1, 0]);
+    let distribution = [RIGGING_DISTRIBUTION_NORMAL, RIGGING_DISTRIBUTION_UNIFORM, RIGGING_DISTRIBUTION_UNIFORM];
+    let parameters = [10.4, 0.1, 8.95, 9.05, 9.2e5, 9.6e5];
+    unsafe {
+        rigging_experiment_of_system(
+            text.as_ptr().cast(),
+            text.len(),
+            3,
+            input.as_ptr(),
+            index.as_ptr(),
+            distribution.as_ptr(),
+            [2; 3].as_ptr(),
+            6,
+            parameters.as_ptr(),
+            11,
+            slot,
+            error,
+        )
+    }
+}
+
+#[test]
+fn a_system_is_sampled_with_the_bits_of_the_core() {
+    let mut slot = null_mut();
+    ok(|error| of_system(TWO_HOOKS, &mut slot, error));
+    let handle = Owned(slot);
+    let (mut legs, mut hooks) = (0, 0);
+    ok(|error| unsafe { rigging_experiment_forces(handle.0, &mut legs, &mut hooks, error) });
+    assert_eq!((legs, hooks), (2, 2));
+    let nominal = network::Nominal::new(&System::from_json(TWO_HOOKS).unwrap()).unwrap();
+    let uncertain = vec![
+        (Input::Center(0), Distribution::normal(10.4, 0.1).unwrap()),
+        (Input::Hook(1), Distribution::uniform(8.95, 9.05).unwrap()),
+        (Input::BodyWeight(0), Distribution::uniform(9.2e5, 9.6e5).unwrap()),
+    ];
+    let core = Experiment::new(nominal, uncertain, 11).unwrap();
+    let mut sample = Sample::default();
+    sample.draw(&core, 100, 1).unwrap();
+    let (mut tension, mut hook, mut tilt) = ([0.0; 200], [0.0; 200], [0.0; 100]);
+    let (mut status, mut state) = ([9; 100], [9; 100]);
+    ok(|error| unsafe {
+        rigging_experiment_draw_with_hooks(
+            handle.0,
+            0,
+            100,
+            2,
+            tension.as_mut_ptr(),
+            hook.as_mut_ptr(),
+            tilt.as_mut_ptr(),
+            status.as_mut_ptr(),
+            state.as_mut_ptr(),
+            error,
+        )
+    });
+    assert_eq!((&tension[..], &hook[..], &tilt[..]), (sample.tension(), sample.hook(), sample.tilt()));
+    assert_eq!((&status[..], &state[..]), (sample.status(), sample.state()));
+    // Limits of the hooks follow those of the legs.
+    let limits = [f64::INFINITY, f64::INFINITY, 5.5e5, f64::INFINITY];
+    let mut found = (0.0, 0.0, 0.0);
+    ok(|error| unsafe {
+        let (probability, spread, index) = (&mut found.0, &mut found.1, &mut found.2);
+        rigging_experiment_rare(handle.0, 4, limits.as_ptr(), 200, 2, 2, probability, spread, index, error)
+    });
+    let effort = Effort { rows: 200, repeats: 2 };
+    assert_eq!(found.0, core.rare(&limits, effort, 1).unwrap().probability);
+    let wrong = failure(|error| unsafe {
+        let (probability, spread, index) = (&mut found.0, &mut found.1, &mut found.2);
+        rigging_experiment_rare(handle.0, 3, limits.as_ptr(), 200, 2, 2, probability, spread, index, error)
+    });
+    assert_eq!(wrong.code, RIGGING_WRONG_COUNT);
+    let (mut index, mut probability) = (0.0, 0.0);
+    ok(|error| unsafe { rigging_experiment_first_order(handle.0, 2, 5.5e5, &mut index, &mut probability, error) });
+    assert_eq!(index, core.first_order(2, 5.5e5).unwrap().index);
+    // What is wrong with the text has its place.
+    let wrong =
+        failure(|error| of_system(&TWO_HOOKS.replace("\"mass\": 96e3", "\"mass\": -1"), &mut null_mut(), error));
+    assert_eq!(wrong.code, RIGGING_OUT_OF_DOMAIN);
 }

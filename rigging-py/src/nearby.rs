@@ -43,7 +43,8 @@ fn _nearby(
     let nominal = guard(|| {
         py.detach(|| {
             let nominal = Nominal::of_arrays(points, lengths, ea, center, weight)?;
-            let out = Outcomes { tension, state, status: &mut *status, tilt: Some(tilt), alone: Some(alone) };
+            let out =
+                Outcomes { tension, state, status: &mut *status, tilt: Some(tilt), alone: Some(alone), hook: None };
             nominal.solve(&rows, out, threads)?;
             Ok(nominal)
         })

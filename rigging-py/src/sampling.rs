@@ -9,23 +9,34 @@ use pyo3::buffer::PyBuffer;
 use pyo3::prelude::*;
 use rigging_core::checks::ReliabilityInputs;
 use rigging_core::equilibrium::nearby::{Nominal, Outcomes};
+use rigging_core::equilibrium::network;
 use rigging_core::equilibrium::sampling::{
     self, Distribution, Effort, Experiment, Input, normal_probability, reliability_index,
 };
 use rigging_core::error::Error;
 use rigging_core::report::json;
 use rigging_core::statics::ExperimentInputs;
+use rigging_core::system::System;
 
 /// A nominal load, and what of it is uncertain.
 #[pyclass(frozen, name = "_Experiment", module = "rigging_py._native")]
 struct PyExperiment(Experiment);
 
+/// An uncertain input: its number and index, the number of its distribution and the parameters.
+type Uncertain = (i32, usize, i32, Vec<f64>);
 /// A first-order approximation: index, probability, inputs, importance, steps.
 type FirstOrder = (f64, f64, Vec<f64>, Vec<f64>, usize);
 /// A small probability: mean, standard error, index, repeats, rows.
 type Rare = (f64, f64, f64, Vec<f64>, usize);
 /// For each leg: count, share, lower and upper bound.
 type Shares = Vec<(u64, f64, f64, f64)>;
+
+fn read(uncertain: &[Uncertain]) -> Result<Vec<(Input, Distribution)>, Error> {
+    let each = uncertain.iter().map(|(input, index, distribution, parameters)| {
+        Ok((Input::from_code(*input, *index)?, Distribution::from_code(*distribution, parameters)?))
+    });
+    each.collect()
+}
 
 #[pymethods]
 impl PyExperiment {
@@ -37,7 +48,7 @@ impl PyExperiment {
         ea: PyBuffer<f64>,
         center: PyBuffer<f64>,
         weight: f64,
-        uncertain: Vec<(i32, usize, i32, Vec<f64>)>,
+        uncertain: Vec<Uncertain>,
         seed: u64,
     ) -> PyResult<Self> {
         let mut arrays = Arrays::default();
@@ -45,10 +56,17 @@ impl PyExperiment {
         let (ea, center) = (arrays.input(&ea)?, arrays.input(&center)?);
         guard(|| {
             let nominal = Nominal::of_arrays(points, lengths, ea, center, weight)?;
-            let uncertain = uncertain.iter().map(|(input, index, distribution, parameters)| {
-                Ok((Input::from_code(*input, *index)?, Distribution::from_code(*distribution, parameters)?))
-            });
-            Ok(Self(Experiment::new(nominal, uncertain.collect::<Result<_, Error>>()?, seed)?))
+            Ok(Self(Experiment::new(nominal, read(&uncertain)?, seed)?))
+        })
+    }
+
+    /// An experiment of any arrangement, which is told as a JSON text.
+    #[staticmethod]
+    fn of_system(py: Python<'_>, system: &str, uncertain: Vec<Uncertain>, seed: u64) -> PyResult<Self> {
+        guard(|| {
+            let system = System::from_json(system)?;
+            let nominal = py.detach(|| network::Nominal::new(&system))?;
+            Ok(Self(Experiment::new(nominal, read(&uncertain)?, seed)?))
         })
     }
 
@@ -64,9 +82,19 @@ impl PyExperiment {
         self.0.legs()
     }
 
+    /// Number of hooks.
+    fn hooks(&self) -> usize {
+        self.0.hooks()
+    }
+
+    /// Whether rows are hung side by side, as those of a load under one hook are.
+    fn beside(&self) -> bool {
+        self.0.nominal().bridle().is_some()
+    }
+
     /// Tensions of the nominal load.
     fn nominal(&self) -> Vec<f64> {
-        self.0.nominal().tensions().collect()
+        self.0.nominal().tensions()
     }
 
     #[allow(clippy::too_many_arguments, reason = "flat arrays, one argument each")]
@@ -75,16 +103,17 @@ impl PyExperiment {
         py: Python<'_>,
         first: u64,
         tension: PyBuffer<f64>,
+        hook: PyBuffer<f64>,
         tilt: PyBuffer<f64>,
         status: PyBuffer<i32>,
         state: PyBuffer<i32>,
         threads: usize,
     ) -> PyResult<()> {
         let mut arrays = Arrays::default();
-        let (tension, tilt) = (arrays.output(&tension)?, arrays.output(&tilt)?);
+        let (tension, hook, tilt) = (arrays.output(&tension)?, arrays.output(&hook)?, arrays.output(&tilt)?);
         let (status, state) = (arrays.output(&status)?, arrays.output(&state)?);
         let count = tilt.len();
-        let out = Outcomes { tension, state, status, tilt: Some(tilt), alone: None };
+        let out = Outcomes { tension, state, status, tilt: Some(tilt), alone: None, hook: Some(hook) };
         guard(|| py.detach(|| self.0.draw(first, count, out, threads)))
     }
 
@@ -98,7 +127,7 @@ impl PyExperiment {
     }
 
     fn rare(&self, py: Python<'_>, limits: Vec<f64>, rows: usize, repeats: usize, threads: usize) -> PyResult<Rare> {
-        // Signals are looked at between repeats, which take some tens of milliseconds each.
+        // Signals are looked at between steps of the chains, a tenth of a level each.
         let mut stopped = None;
         let goes_on = |_| Python::attach(|py| py.check_signals()).map_err(|error| stopped = Some(error)).is_ok();
         let found = guard(|| py.detach(|| self.0.rare_while(&limits, Effort { rows, repeats }, threads, goes_on)))?;

@@ -186,3 +186,60 @@ def test_a_rare_event_can_be_stopped():
     with pytest.raises(KeyboardInterrupt):
         experiment().rare(3.3e4, rows=100_000, repeats=1000)
     timer.join()
+
+
+def two_hooks():
+    """Two hooks 24 m apart; levers alone decide the shares."""
+    leg = [
+        {"a": {"hook": end}, "b": {"body": {"body": 0, "point": end}}, "length": 9.0, "law": {"linear": {"ea": 1e12}}}
+        for end in range(2)
+    ]
+    load = {"mass": 96e3, "center_of_gravity": [10.4, 0.0, -1.1], "points": [[0.0, 0.0, 0.0], [24.0, 0.0, 0.0]]}
+    return {
+        "gravity": 9.80665,
+        "hooks": [{"position": [0.0, 0.0, 9.0]}, {"position": [24.0, 0.0, 9.0]}],
+        "joints": [],
+        "bodies": [load | {"position": [0.0, 0.0, 0.0], "rotation": [0.0, 0.0, 0.0, 1.0]}],
+        "members": leg,
+    }
+
+
+def test_a_system_of_several_hooks_is_sampled():
+    uncertain = {("center", 0): sampling.normal(10.4, 0.1), ("weight", 0): sampling.uniform(9.2e5, 9.6e5)}
+    one = sampling.Experiment.of_system(two_hooks(), uncertain=uncertain, seed=9)
+    seen = []
+    sample = one.draw(5000, progress=lambda done, total: seen.append(done))
+    assert seen == [4096, 5000] and sample.hook_n.shape == (5000, 2)
+    x, weight = np.array([one.inputs(row) for row in range(5000)]).T
+    exact = np.stack([weight * (24 - x) / 24, weight * x / 24], axis=1)
+    assert np.abs(sample.hook_n / exact - 1).max() < 1e-6 and np.abs(sample.tension_n / exact - 1).max() < 1e-6
+    part = one.draw(100, first=4050, threads=1)
+    assert all(np.array_equal(a, b[4050:4150]) for a, b in zip(part, sample))
+    limit = float(np.quantile(sample.hook_n[:, 0], 0.99))
+    both = np.hstack([sample.tension_n, sample.hook_n])
+    shares = sampling.exceedance(both, [np.inf, np.inf, limit, np.inf], confidence=0.99)
+    rare = one.rare(np.inf, hook_limits_n=[limit, np.inf], rows=1000, repeats=10)
+    assert abs(rare.probability - shares.any.share) < 4 * rare.standard_error + 0.005
+    assert one.first_order(("hook", 0), limit).reliability_index == one.first_order(0, limit).reliability_index
+    for force in [2, ("hook", 2)]:
+        with pytest.raises(rigging_py.OutOfDomainError):
+            one.first_order(force, limit)
+    with pytest.raises(rigging_py.OutOfDomainError):
+        sampling.Experiment.of_system(two_hooks() | {"gravity": -1.0}, uncertain=uncertain, seed=9)
+    with pytest.raises(rigging_py.InconsistentError):
+        one.rare(np.inf, hook_limits_n=[limit] * 3)
+
+
+def test_a_lift_on_two_cranes_scatters_and_has_indices():
+    lift = rigging_py.Lift.demo("vessel-two-cranes")
+    given = {"stiffness": 0.0, "mass": 0.02, "lengths_m": [0.0, 0.0], "seed": 4}
+    read_as = {"center_of_gravity": "uniform", "mass": "triangular", "hook_heights": ("normal", 2)}
+    one = sampling.Experiment.of_balance(lift.hang(), hook_heights_m=[0.05, 0.05], read_as=read_as, **given)
+    assert len(one.inputs(0)) == 4 and one.draw(200).hook_n.shape == (200, 2)
+    with pytest.raises(rigging_py.MissingError, match="height of each hook"):
+        sampling.Experiment.of_balance(lift.hang(), read_as=read_as, **given)
+    rules = rigging_py.RuleSet.built_in("us-general")
+    found = sampling.implied_indices(
+        lift, rules, strengths=[(1e6, 0.1)] * 2, hook_heights_m=[0.05, 0.05], read_as=read_as, rows=500, **given
+    )
+    assert [index.leg for index in found] == ["leg A", "leg B"] and all(index.reliability_index > 2 for index in found)

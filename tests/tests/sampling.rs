@@ -137,7 +137,7 @@ fn neither_threads_nor_pieces_change_a_bit() {
     assert_eq!(whole, pieces);
     // Every row is that of its inputs.
     for row in [0, 1, 4096, 20_000] {
-        let mut single = experiment.nominal().bridle().clone();
+        let mut single = experiment.nominal().bridle().unwrap().bridle().clone();
         for (leg, length) in experiment.inputs(row).into_iter().enumerate() {
             single.set_length(leg, length).unwrap();
         }
@@ -169,7 +169,7 @@ fn gaussian(relative_deviation: f64, seed: u64) -> Experiment {
 #[test]
 fn first_order_is_exact_where_tensions_are_nearly_linear() {
     let experiment = gaussian(0.0005, 3);
-    let nominal = experiment.nominal().tensions().next().unwrap();
+    let nominal = experiment.nominal().tensions()[0];
     // A leg's tension is nearly normal here; its deviation from a plain sample.
     let sample = drawn(&experiment, 100_000, 0);
     let [mean, deviation] = sample.moments(Response::Leg(0)).unwrap();
@@ -181,7 +181,7 @@ fn first_order_is_exact_where_tensions_are_nearly_linear() {
         // The legs of one diagonal act alike, those of the other against them, nearly by the same amount.
         assert!(found.importance.iter().all(|share| (share - 0.25).abs() < 0.02), "{found:?}");
         // At the point the limit is met.
-        let mut at = experiment.nominal().bridle().clone();
+        let mut at = experiment.nominal().bridle().unwrap().bridle().clone();
         found.inputs.iter().enumerate().for_each(|(leg, length)| at.set_length(leg, *length).unwrap());
         let mut workspace = rigging_core::equilibrium::bridle::Workspace::default();
         at.solve(&mut workspace).unwrap();

@@ -2,8 +2,8 @@
 
 use super::{Balance, WorstInputs};
 use crate::arrangement::read;
-use crate::equilibrium::nearby::Nominal;
-use crate::equilibrium::sampling::{Distribution, Experiment, Input};
+use crate::equilibrium::sampling::{Arrangement, Distribution, Experiment, Input};
+use crate::equilibrium::{self, nearby, network};
 use crate::error::{Error, Place};
 use serde::Deserialize;
 
@@ -59,6 +59,8 @@ pub struct ReadAs {
     pub stiffness: Option<Spread>,
     /// Mass.
     pub mass: Option<Spread>,
+    /// Heights of hooks.
+    pub hook_heights: Option<Spread>,
 }
 
 /// What an experiment needs beside the balance, as one JSON document.
@@ -74,6 +76,8 @@ pub struct ExperimentInputs {
     pub stiffness: Vec<f64>,
     /// Tolerance of the mass of the load, over its own.
     pub mass: f64,
+    /// Tolerance of the height of each hook, m. That of a single hook changes nothing and may be left out.
+    pub hook_heights: Option<Vec<f64>>,
     /// How the tolerances are read.
     pub read_as: ReadAs,
     /// Decides every random number.
@@ -100,11 +104,14 @@ impl ExperimentInputs {
 
 impl Balance {
     /// The experiment in which what the document gives a tolerance scatters as the user reads it: lengths, coordinates of the
-    /// center of gravity, stiffnesses and weight, each independent of the others. Numbers without a tolerance are fixed.
+    /// center of gravity, stiffnesses and weight of the load, and heights of several hooks, each independent of the others.
+    /// Numbers without a tolerance are fixed. Rows of one load under one hook are hung side by side, those of any other lift
+    /// one by one, at some hundred times the cost.
     ///
     /// # Errors
-    /// As [`Balance::worst`] under one hook; [`Error::Unsupported`] for several hooks or bodies; [`Error::Missing`] where it is
-    /// not told how a tolerance is read, and if nothing is uncertain; those of [`Distribution`].
+    /// [`Error::Missing`] for a tolerance that neither the inputs nor the document state, also of the heights of several hooks,
+    /// where it is not told how a tolerance is read, and if nothing is uncertain; [`Error::Unsupported`] for slings that run over
+    /// stations; [`Error::Inconsistent`] and [`Error::OutOfDomain`] for what is no tolerance of it; those of [`Distribution`].
     ///
     /// ```
     /// use rigging_core::arrangement::Lift;
@@ -121,17 +128,23 @@ impl Balance {
     /// # Ok::<(), rigging_core::error::Error>(())
     /// ```
     pub fn experiment(&self, inputs: &ExperimentInputs) -> Result<Experiment, Error> {
+        self.nothing_runs("an experiment")?;
         let tolerances = self.tolerances(&WorstInputs {
             lengths: inputs.lengths.clone(),
             center_of_gravity: inputs.center_of_gravity,
             stiffness: inputs.stiffness.clone(),
             mass: inputs.mass,
-            hook_heights: Some(Vec::new()),
+            hook_heights: inputs.hook_heights.clone(),
             gap: 1.0,
             parts: 0,
         })?;
-        let bridle = self.bridle("an experiment")?;
-        tolerances.validate(bridle.lengths())?;
+        let model = &self.model;
+        let lengths: Vec<f64> = model.members().iter().map(|member| member.length).collect();
+        tolerances.validate(&lengths)?;
+        if tolerances.hook_heights.len() != model.hooks().len() {
+            let place = Place::root().child("hook_heights");
+            return Err(Error::inconsistent("one tolerance of height for each hook", place));
+        }
         let mut uncertain = Vec::new();
         let mut scatter = |input: Input, kind: &str, spread: Option<Spread>, stated: f64, tolerance: f64| {
             if tolerance > 0.0 {
@@ -144,17 +157,35 @@ impl Balance {
             Ok::<(), Error>(())
         };
         let read_as = &inputs.read_as;
-        for (leg, (stated, tolerance)) in bridle.lengths().iter().zip(&tolerances.lengths).enumerate() {
+        for (leg, (stated, tolerance)) in lengths.iter().zip(&tolerances.lengths).enumerate() {
             scatter(Input::Length(leg), "lengths", read_as.lengths, *stated, *tolerance)?;
         }
         for (leg, tolerance) in tolerances.stiffness.iter().enumerate() {
             scatter(Input::Stiffness(leg), "stiffness", read_as.stiffness, 1.0, *tolerance)?;
         }
-        let center = bridle.center_of_gravity().to_array();
+        let (nominal, center, weight) = self.nominal()?;
         for (axis, (stated, tolerance)) in center.into_iter().zip(tolerances.center_of_gravity).enumerate() {
             scatter(Input::Center(axis), "center_of_gravity", read_as.center_of_gravity, stated, tolerance)?;
         }
-        scatter(Input::Weight, "mass", read_as.mass, bridle.weight(), tolerances.weight * bridle.weight())?;
-        Experiment::new(Nominal::new(bridle)?, uncertain, inputs.seed)
+        scatter(Input::Weight, "mass", read_as.mass, weight, tolerances.weight * weight)?;
+        if let [_, _, ..] = model.hooks() {
+            for (hook, (stated, tolerance)) in model.hooks().iter().zip(&tolerances.hook_heights).enumerate() {
+                scatter(Input::Hook(hook), "hook_heights", read_as.hook_heights, stated.position.z, *tolerance)?;
+            }
+        }
+        Experiment::new(nominal, uncertain, inputs.seed)
+    }
+
+    /// What rows are near to, with center of gravity and weight of the load as they stand there.
+    fn nominal(&self) -> Result<(Arrangement, [f64; 3], f64), Error> {
+        if let Ok(bridle) = equilibrium::bridle_of(&self.model) {
+            let (center, weight) = (bridle.center_of_gravity(), bridle.weight());
+            return Ok((nearby::Nominal::new(bridle)?.into(), center.to_array(), weight));
+        }
+        let nominal = network::Nominal::new(&self.model)?;
+        let load = self.model.bodies().first();
+        let center = load.map_or([f64::NAN; 3], |load| load.center_of_gravity.to_array());
+        let weight = load.map_or(f64::NAN, |load| load.mass * self.model.gravity());
+        Ok((nominal.into(), center, weight))
     }
 }

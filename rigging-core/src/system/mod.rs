@@ -6,6 +6,7 @@
 
 mod from_lift;
 mod law;
+mod numbers;
 mod path;
 mod record;
 mod running;
@@ -14,6 +15,7 @@ mod validate;
 
 pub use from_lift::{Masses, Model, Strand, from_lift, member_names};
 pub use law::Law;
+pub(crate) use numbers::Number;
 pub use running::{Over, Running, Span, validate_running};
 
 use crate::error::{Error, Place};

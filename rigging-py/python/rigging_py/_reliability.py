@@ -14,7 +14,7 @@ from ._errors import OutOfDomainError
 from ._native import Lift, RuleSet
 
 Spread: TypeAlias = Literal["uniform", "triangular"] | tuple[Literal["normal", "truncated_normal"], float]
-ReadAs: TypeAlias = Mapping[Literal["lengths", "center_of_gravity", "stiffness", "mass"], Spread]
+ReadAs: TypeAlias = Mapping[Literal["lengths", "center_of_gravity", "stiffness", "mass", "hook_heights"], Spread]
 
 
 class ImpliedIndex(NamedTuple):
@@ -56,6 +56,7 @@ def implied_indices(
     rows: int = 100_000,
     lengths_m: Sequence[float] | None = None,
     center_of_gravity_m: Sequence[float] | None = None,
+    hook_heights_m: Sequence[float] | None = None,
 ) -> tuple[ImpliedIndex, ...]:
     """The reliability index that the allowed utilization under a rule set stands for in a lift, leg by leg.
 
@@ -65,7 +66,7 @@ def implied_indices(
     Parameters
     ----------
     lift : Lift
-        A lift under one hook.
+        A lift.
     rule_set : RuleSet
         The rule set.
     strengths : sequence
@@ -73,7 +74,7 @@ def implied_indices(
         (lognormal); None where nobody has measured it.
     rows : int, optional
         Rows that are drawn.
-    stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m
+    stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m, hook_heights_m
         As for `Experiment.of_balance`.
 
     Raises
@@ -99,7 +100,7 @@ def implied_indices(
     """
     legs = len(strengths)
     told = {
-        "experiment": inputs(legs, stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m),
+        "experiment": inputs(legs, stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m, hook_heights_m),
         "strengths": ["unknown" if one is None else {"mean": one[0], "variation": one[1]} for one in strengths],
         "rows": _arrays.count(rows, "rows"),
     }
@@ -116,6 +117,7 @@ def inputs(
     seed: int,
     lengths_m: Sequence[float] | None,
     center_of_gravity_m: Sequence[float] | None,
+    hook_heights_m: Sequence[float] | None,
 ) -> dict[str, object]:
     """What scatters in a lift, as the core reads it."""
     number = operator.index(seed)
@@ -127,7 +129,7 @@ def inputs(
         for kind, spread in read_as.items()
     }
     told: dict[str, object] = {"stiffness": shares, "mass": float(mass), "read_as": spreads, "seed": number}
-    given = {"lengths": lengths_m, "center_of_gravity": center_of_gravity_m}
+    given = {"lengths": lengths_m, "center_of_gravity": center_of_gravity_m, "hook_heights": hook_heights_m}
     for name, values in given.items():
         if values is not None:
             told[name] = [float(value) for value in values]

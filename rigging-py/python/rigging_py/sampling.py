@@ -1,6 +1,7 @@
 """How a tolerance becomes a probability: samples, quantiles with their bounds, small probabilities. Plain SI.
 
-An `Experiment` is a nominal bridle and the distributions of what is uncertain, each independent of the others. Its random
+An `Experiment` is a nominal arrangement, a bridle or any system of bodies, joints, members and hooks, and the
+distributions of what is uncertain, each independent of the others. Its random
 numbers are a function of seed, row and column: neither threads nor the pieces in which a sample is drawn change a bit. A
 long sample is drawn in pieces with the interpreter's lock released, and Ctrl-C is heard between them.
 
@@ -73,10 +74,11 @@ __all__ = [
     "uniform",
 ]
 
-Input = tuple[Literal["length", "stiffness", "center"], int] | Literal["weight"]
-_INPUTS = {"length": 0, "stiffness": 1, "center": 2}
-# Rows that are drawn between two looks at signals: some tens of milliseconds.
+Input = tuple[Literal["length", "stiffness", "center", "hook", "weight"], int] | Literal["weight"]
+_INPUTS = {"length": 0, "stiffness": 1, "center": 2, "hook": 4, "weight": 5}
+# Rows that are drawn between two looks at signals, side by side and one by one: some tens of milliseconds.
 _PIECE = 1 << 17
+_SINGLE_PIECE = 1 << 12
 
 
 class Sample(NamedTuple):
@@ -92,12 +94,15 @@ class Sample(NamedTuple):
         0, or the number of the error that the single calculation gives, of shape (n,).
     state : numpy.ndarray
         0 stable, 1 neutral, 2 unstable, 3 lost, −1 not solved, of shape (n,).
+    hook_n : numpy.ndarray
+        Pull on each hook, in N, of shape (n, k); NaN where there is no lift.
     """
 
     tension_n: Floats
     tilt_rad: Floats
     status: Integers
     state: Integers
+    hook_n: Floats
 
 
 class Quantile(NamedTuple):
@@ -180,7 +185,7 @@ class Rare(NamedTuple):
 
 
 class Experiment:
-    """A nominal bridle, and what of it is uncertain.
+    """A nominal bridle, and what of it is uncertain; `of_system` takes any arrangement, `of_balance` a lift.
 
     Parameters
     ----------
@@ -188,7 +193,9 @@ class Experiment:
         The nominal load, as for `rigging_py.batch.nearby`.
     uncertain : dict
         For each uncertain input its `Distribution`: ``("length", leg)`` in m, ``("stiffness", leg)`` as a factor,
-        ``("center", axis)`` in m with the axes 0, 1, 2, and ``"weight"`` in N.
+        ``("center", axis)`` in m with the axes 0, 1, 2, and ``"weight"`` of the load in N; of any arrangement also
+        ``("hook", hook)``, its height in the world in m, ``("weight", body)``, and three axes more for each body after the
+        load.
     seed : int
         Decides every random number, from 0 to 2**64 − 1.
 
@@ -209,12 +216,68 @@ class Experiment:
         uncertain: Mapping[Input, Distribution],
         seed: int,
     ) -> None:
-        load, self._legs = _nominal(weight_n, center_m, points_m, lengths_m, ea_n)
-        number = operator.index(seed)
-        if not 0 <= number < 1 << 64:
-            raise OutOfDomainError(f"seed is {number}; it must be from 0 to 2**64 - 1", "/seed")
-        rows = [(*_code(name), distribution.code, distribution.parameters) for name, distribution in uncertain.items()]
-        self._native = _native._Experiment(*load, rows, number)
+        load, _ = _nominal(weight_n, center_m, points_m, lengths_m, ea_n)
+        self._take(_native._Experiment(*load, _uncertain(uncertain), _seed(seed)))
+
+    def _take(self, native: _native._Experiment) -> None:
+        self._native = native
+        self._legs, self._hooks = native.legs(), native.hooks()
+
+    @classmethod
+    def of_system(
+        cls, system: Mapping[str, object], *, uncertain: Mapping[Input, Distribution], seed: int
+    ) -> Experiment:
+        """An experiment of any arrangement: several hooks, spreaders, tiers, joints.
+
+        Rows are hung one by one, each as what the nominal balance turns into.
+
+        Parameters
+        ----------
+        system : dict
+            Keys ``"gravity"``, ``"hooks"``, ``"joints"``, ``"bodies"`` and ``"members"``, all in SI, as of a system as
+            JSON; the load is the first body.
+        uncertain, seed
+            As of `Experiment`; a leg is a member.
+
+        Raises
+        ------
+        RiggingError
+            Of the class of what is wrong with the system, with its place.
+
+        Examples
+        --------
+        Two hooks, 24 m apart, whose shares follow from the center of gravity alone:
+
+        >>> from rigging_py import sampling
+        >>> leg = lambda end: {
+        ...     "a": {"hook": end},
+        ...     "b": {"body": {"body": 0, "point": end}},
+        ...     "length": 9.0,
+        ...     "law": {"linear": {"ea": 2e8}},
+        ... }
+        >>> vessel = {"mass": 96e3, "center_of_gravity": [10.4, 0.0, -1.1], "points": [[0, 0, 0], [24, 0, 0]]}
+        >>> system = {
+        ...     "gravity": 9.80665,
+        ...     "hooks": [{"position": [0, 0, 9]}, {"position": [24, 0, 9]}],
+        ...     "joints": [],
+        ...     "bodies": [vessel | {"position": [0, 0, 0], "rotation": [0, 0, 0, 1]}],
+        ...     "members": [leg(0), leg(1)],
+        ... }
+        >>> scatter = {("center", 0): sampling.normal(10.4, 0.1)}
+        >>> experiment = sampling.Experiment.of_system(system, uncertain=scatter, seed=7)
+        >>> sample = experiment.draw(1000)
+        >>> sample.hook_n.shape
+        (1000, 2)
+        >>> share = sample.hook_n[:, 0].mean() / (96e3 * 9.80665)
+        >>> bool(abs(share - 13.6 / 24) < 1e-3)
+        True
+        >>> limit = 96e3 * 9.80665 * 14.0 / 24
+        >>> round(experiment.first_order(("hook", 0), limit).reliability_index, 1)
+        4.0
+        """
+        self = cls.__new__(cls)
+        self._take(_native._Experiment.of_system(json.dumps(system), _uncertain(uncertain), _seed(seed)))
+        return self
 
     @classmethod
     def of_balance(
@@ -227,33 +290,36 @@ class Experiment:
         seed: int,
         lengths_m: Sequence[float] | None = None,
         center_of_gravity_m: Sequence[float] | None = None,
+        hook_heights_m: Sequence[float] | None = None,
     ) -> Experiment:
         """The experiment in which what the document of a balance gives a tolerance scatters as you read it.
 
         Parameters
         ----------
         balance : Balance
-            A lift under one hook that hangs.
+            A lift that hangs.
         stiffness : float or sequence of float
             Tolerance of each leg's stiffness, over its own; one number is that of every leg.
         mass : float
             Tolerance of the load's mass, over its own.
         read_as : dict
             How the tolerances of each kind are read about the stated number, where they are not zero: keys ``"lengths"``,
-            ``"center_of_gravity"``, ``"stiffness"``, ``"mass"``; values ``"uniform"``, ``"triangular"``,
+            ``"center_of_gravity"``, ``"stiffness"``, ``"mass"``, ``"hook_heights"``; values ``"uniform"``, ``"triangular"``,
             ``("normal", k)`` with k standard deviations in the tolerance, or ``("truncated_normal", k)``, cut at it. A
             document states how far a number may be off, not how likely: nothing is assumed in its place.
         seed : int
             Decides every random number, from 0 to 2**64 − 1.
         lengths_m, center_of_gravity_m : sequence of float, optional
             Tolerances in m; as the document states where they are left out.
+        hook_heights_m : sequence of float, optional
+            Tolerance of the height of each hook, in m; of a single hook it changes nothing.
 
         Raises
         ------
         MissingError
-            Where it is not told how a tolerance is read, or what it is.
+            Where it is not told how a tolerance is read, or what it is, the heights of several hooks included.
         UnsupportedError
-            For several hooks or bodies.
+            For slings that run over stations.
 
         Examples
         --------
@@ -266,10 +332,10 @@ class Experiment:
         >>> bool(sample.tension_n.max() < 99.5e3)
         True
         """
-        told = _inputs(len(balance.legs), stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m)
+        legs = len(balance.legs)
+        told = _inputs(legs, stiffness, mass, read_as, seed, lengths_m, center_of_gravity_m, hook_heights_m)
         self = cls.__new__(cls)
-        self._native = _native._Experiment.of_balance(balance, json.dumps(told))
-        self._legs = self._native.legs()
+        self._take(_native._Experiment.of_balance(balance, json.dumps(told)))
         return self
 
     @property
@@ -308,45 +374,63 @@ class Experiment:
         """
         count, first = _arrays.count(count, "count"), _arrays.count(first, "first")
         number = _threads(threads)
-        sample = Sample(
-            np.empty((count, self._legs)), np.empty(count), np.empty(count, np.int32), np.empty(count, np.int32)
-        )
-        for start in range(0, count, _PIECE):
-            part = slice(start, min(start + _PIECE, count))
-            outputs = sample.tension_n[part].reshape(-1), sample.tilt_rad[part], sample.status[part], sample.state[part]
-            self._native.draw(first + start, *outputs, number)
+        tension, hook = np.empty((count, self._legs)), np.empty((count, self._hooks))
+        sample = Sample(tension, np.empty(count), np.empty(count, np.int32), np.empty(count, np.int32), hook)
+        piece = _PIECE if self._native.beside() else _SINGLE_PIECE
+        for start in range(0, count, piece):
+            part = slice(start, min(start + piece, count))
+            forces = tension[part].reshape(-1), hook[part].reshape(-1)
+            self._native.draw(
+                first + start, *forces, sample.tilt_rad[part], sample.status[part], sample.state[part], number
+            )
             if progress is not None:
                 progress(part.stop, count)
         return sample
 
-    def first_order(self, leg: int, limit_n: float) -> FirstOrder:
-        """The nearest point at which the tension of a leg reaches a limit: a start, not a proof.
+    def first_order(self, leg: int | tuple[Literal["hook"], int], limit_n: float) -> FirstOrder:
+        """The nearest point at which the tension of a leg, or the pull on a ``("hook", hook)``, reaches a limit.
+
+        It is a start, not a proof.
 
         Raises
         ------
         UnconvergedError
             If no such point is found: the leg cannot reach the limit, or only beyond a sharp bend.
         """
-        index, probability, inputs, importance, steps = self._native.first_order(
-            _arrays.count(leg, "leg"), _arrays.scalar(limit_n, "limit_n", "N")
-        )
+        force = self._legs + self._hook(leg[1]) if isinstance(leg, tuple) else self._leg(leg)
+        found = self._native.first_order(force, _arrays.scalar(limit_n, "limit_n", "N"))
+        index, probability, inputs, importance, steps = found
         return FirstOrder(index, probability, tuple(inputs), tuple(importance), steps)
 
+    def _leg(self, leg: int) -> int:
+        return _below(_arrays.count(leg, "leg"), self._legs, "leg")
+
+    def _hook(self, hook: int) -> int:
+        return _below(_arrays.count(hook, "hook"), self._hooks, "hook")
+
     def rare(
-        self, limits_n: npt.ArrayLike, *, rows: int = 5000, repeats: int = 10, threads: int | None = None
+        self,
+        limits_n: npt.ArrayLike,
+        *,
+        hook_limits_n: npt.ArrayLike | None = None,
+        rows: int = 5000,
+        repeats: int = 10,
+        threads: int | None = None,
     ) -> Rare:
-        """Probability that any leg exceeds its limit or the load turns over, by subset simulation.
+        """Probability that any leg, or hook, exceeds its limit or the load turns over, by subset simulation.
 
         Parameters
         ----------
         limits_n : array_like
             A limit for each leg, in N, infinite for none, of shape (m,); or one for all.
+        hook_limits_n : array_like, optional
+            A limit for each hook, in N, infinite for none, of shape (k,); or one for all. None has one by default.
         rows : int, optional
             Rows of a level, a multiple of 10 and at least 100.
         repeats : int, optional
             Independent repeats, at least 2: what they scatter is what is known of the error.
         threads : int, optional
-            As for `draw`. Ctrl-C is heard between repeats.
+            As for `draw`. Ctrl-C is heard at every step.
 
         Returns
         -------
@@ -357,7 +441,9 @@ class Experiment:
         UnconvergedError
             If a repeat finds no failure: the probability is below 1e-12, or nothing can fail.
         """
-        limits = _limits(limits_n, self._legs)
+        limits = list(_limits(limits_n, self._legs))
+        if hook_limits_n is not None:
+            limits += _limits(hook_limits_n, self._hooks, "hook_limits_n")
         found = self._native.rare(limits, _arrays.count(rows, "rows"), _arrays.count(repeats, "repeats"), _threads(threads))
         probability, error, index, each, total = found
         return Rare(probability, error, index, tuple(each), total)
@@ -382,7 +468,8 @@ def exceedance(tension_n: npt.ArrayLike, limits_n: npt.ArrayLike, *, confidence:
     Parameters
     ----------
     tension_n : array_like
-        Tensions, in N, of shape (n, m); NaN where there is no lift, which exceeds every limit.
+        Tensions, in N, of shape (n, m); NaN where there is no lift, which exceeds every limit. Pulls on hooks stand
+        beside them like those of legs: ``numpy.hstack([sample.tension_n, sample.hook_n])``.
     limits_n : array_like
         A limit for each leg, in N, infinite for none, of shape (m,); or one for all.
     confidence : float
@@ -430,17 +517,34 @@ def _tensions(tension_n: npt.ArrayLike, limits_n: npt.ArrayLike) -> tuple[Floats
     return np.ascontiguousarray(tension).reshape(-1), _limits(limits_n, tension.shape[1])
 
 
-def _limits(limits_n: npt.ArrayLike, legs: int) -> Sequence[float]:
-    limits = _arrays.plain(limits_n, "limits_n", "N")
+def _limits(limits_n: npt.ArrayLike, legs: int, name: str = "limits_n") -> Sequence[float]:
+    limits = _arrays.plain(limits_n, name, "N")
     if limits.shape not in ((), (legs,)):
-        raise InconsistentError(f"the shape is {limits.shape}; it must be ({legs},) or one number", "/limits_n")
+        raise InconsistentError(f"the shape is {limits.shape}; it must be ({legs},) or one number", f"/{name}")
     return list(np.broadcast_to(limits, (legs,)).tolist())
+
+
+def _below(index: int, count: int, name: str) -> int:
+    if index >= count:
+        raise OutOfDomainError(f"{name} is {index}; it must be below {count}", f"/{name}")
+    return index
+
+
+def _seed(seed: int) -> int:
+    number = operator.index(seed)
+    if not 0 <= number < 1 << 64:
+        raise OutOfDomainError(f"seed is {number}; it must be from 0 to 2**64 - 1", "/seed")
+    return number
+
+
+def _uncertain(uncertain: Mapping[Input, Distribution]) -> list[tuple[int, int, int, Sequence[float]]]:
+    return [(*_code(name), distribution.code, distribution.parameters) for name, distribution in uncertain.items()]
 
 
 def _code(name: Input) -> tuple[int, int]:
     if name == "weight":
         return 3, 0
     if not (isinstance(name, tuple) and len(name) == 2 and name[0] in _INPUTS):
-        kinds = '("length", leg), ("stiffness", leg), ("center", axis) or "weight"'
+        kinds = '("length", leg), ("stiffness", leg), ("center", axis), ("hook", hook), "weight" or ("weight", body)'
         raise OutOfDomainError(f"an uncertain input is {name!r}; it must be {kinds}", "/uncertain")
     return _INPUTS[name[0]], _arrays.count(name[1], "index")

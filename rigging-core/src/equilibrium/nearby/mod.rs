@@ -30,7 +30,6 @@ use super::dispatch::balance_block;
 use crate::error::{Error, Place};
 use crate::system::Law;
 use block::Block;
-use glam::DVec3;
 use kernel::{Constants, NominalLeg};
 pub(super) use rows::Share;
 
@@ -152,7 +151,7 @@ impl Nominal {
     pub fn solve(&self, rows: &Rows<'_>, out: Outcomes<'_>, threads: usize) -> Result<(), Error> {
         let legs = self.bridle.lengths().len();
         rows.fit(legs)?;
-        out.fit(rows.count, legs)?;
+        out.fit(rows.count, legs, 1)?;
         let count = super::batch::allotted(threads, rows.count, ROWS_PER_THREAD);
         let share = rows.count.div_ceil(count).next_multiple_of(lane::WIDEST).max(ROWS_PER_THREAD);
         let mut rest = Share { rows: *rows, out };
@@ -181,7 +180,19 @@ impl Nominal {
         Single::new(self).hang(&rows.row(row, legs)).err()
     }
 
-    fn share(&self, share: Share<'_>) {
+    fn share(&self, mut share: Share<'_>) {
+        self.balance(&mut share);
+        // A single hook bears the weight; of a row that is no lift nothing is said.
+        let (Rows { count, weight, .. }, out) = (share.rows, &mut share.out);
+        let legs = self.bridle.lengths().len();
+        for row in 0..if out.hook.is_some() { count } else { 0 } {
+            let own = weight.map_or(Some(self.bridle.weight()), |weight| weight.get(row).copied());
+            let lifts = out.tension.get(row * legs).is_some_and(|tension| !tension.is_nan());
+            out.put_hooks(row, [own.filter(|_| lifts).unwrap_or(f64::NAN)].into_iter());
+        }
+    }
+
+    fn balance(&self, share: &mut Share<'_>) {
         match (&self.lanes, self.bridle.lengths().len()) {
             (Some(lanes), 1) => self.blocks::<1>(lanes, share),
             (Some(lanes), 2) => self.blocks::<2>(lanes, share),
@@ -193,29 +204,29 @@ impl Nominal {
             (Some(lanes), 8) => self.blocks::<8>(lanes, share),
             (_, legs) => {
                 let mut single = Single::new(self);
-                let Share { rows, mut out } = share;
-                (0..rows.count).for_each(|row| single.write(&rows.row(row, legs), row, &mut out));
+                let Share { rows, out } = share;
+                (0..rows.count).for_each(|row| single.write(&rows.row(row, legs), row, out));
             }
         }
     }
 
-    fn blocks<const M: usize>(&self, lanes: &Lanes, share: Share<'_>) {
-        let Share { rows, mut out } = share;
+    fn blocks<const M: usize>(&self, lanes: &Lanes, share: &mut Share<'_>) {
+        let Share { rows, out } = share;
         let mut single = Single::new(self);
         let constants = lanes.constants::<M>();
         let nominal = lanes.nominal::<M>(&self.bridle);
         let mut block = Block::filled(&nominal);
         let width = self.level.rows();
         for first in (0..rows.count).step_by(width) {
-            let valid = block.load(&rows, first, width, &nominal);
+            let valid = block.load(rows, first, width, &nominal);
             balance_block(self.level, &constants, &mut block);
             let certified = valid & block.certified;
-            block.store(&mut out, first, certified);
+            block.store(out, first, certified);
             let mut left = valid_rows(rows.count - first, width) & !certified;
             while left != 0 {
                 let row = first + left.trailing_zeros() as usize;
                 left &= left - 1;
-                single.write(&rows.row(row, M), row, &mut out);
+                single.write(&rows.row(row, M), row, out);
             }
         }
     }
@@ -298,19 +309,7 @@ impl<'a> Single<'a> {
     }
 
     fn write(&mut self, row: &Rows<'_>, index: usize, out: &mut Outcomes<'_>) {
-        let found = self.hang(row);
-        let (status, state, up) = match found {
-            Ok(outcome) => (0, outcome.state.code(), outcome.up),
-            Err(error) => (error.status(), -1, DVec3::NAN),
-        };
-        // Figures of a load that turns over are not those of a lift.
-        let is_lift = status == 0 && state <= State::Neutral.code();
-        let up = if is_lift { up } else { DVec3::NAN };
-        out.put(
-            index,
-            (status, state, true),
-            up,
-            self.workspace.tensions().map(|t| if is_lift { t } else { f64::NAN }),
-        );
+        let found = self.hang(row).map(|outcome| (outcome.state, outcome.up));
+        out.put_single(index, found, self.workspace.tensions());
     }
 }

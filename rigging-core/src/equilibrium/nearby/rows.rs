@@ -1,6 +1,7 @@
 //! Arrays of the caller, row after row.
 
 use crate::equilibrium::angle::angle_between;
+use crate::equilibrium::certificate::State;
 use crate::error::{Error, Place};
 use glam::DVec3;
 
@@ -19,8 +20,8 @@ pub struct Rows<'a> {
     pub weight: Option<&'a [f64]>,
 }
 
-/// Where the outcome of each row goes. A row that could not be solved, and one whose load turns over, has NaN in
-/// `tension` and `tilt`.
+/// Where the outcome of each row goes, for m members under k hooks; a bridle hangs from one. A row that could not be solved,
+/// and one whose load turns over, has NaN in `tension`, `hook` and `tilt`.
 #[derive(Debug)]
 pub struct Outcomes<'a> {
     /// Tensions, N; n × m values.
@@ -33,35 +34,35 @@ pub struct Outcomes<'a> {
     pub tilt: Option<&'a mut [f64]>,
     /// 0 for a row that was calculated beside others, 1 for one that was followed by itself; n values, if asked for.
     pub alone: Option<&'a mut [i32]>,
+    /// Pull on each hook, N; n × k values, if asked for.
+    pub hook: Option<&'a mut [f64]>,
 }
 
 impl<'a> Outcomes<'a> {
     /// Tensions, states and statuses only.
     pub const fn new(tension: &'a mut [f64], state: &'a mut [i32], status: &'a mut [i32]) -> Self {
-        Self { tension, state, status, tilt: None, alone: None }
+        Self { tension, state, status, tilt: None, alone: None, hook: None }
     }
 
-    pub(in crate::equilibrium) fn fit(&self, count: usize, legs: usize) -> Result<(), Error> {
+    pub(in crate::equilibrium) fn fit(&self, count: usize, legs: usize, hooks: usize) -> Result<(), Error> {
         fit("tension", Some(self.tension.len()), count, legs)?;
         fit("state", Some(self.state.len()), count, 1)?;
         fit("status", Some(self.status.len()), count, 1)?;
         fit("tilt", self.tilt.as_ref().map(|tilt| tilt.len()), count, 1)?;
-        fit("alone", self.alone.as_ref().map(|alone| alone.len()), count, 1)
+        fit("alone", self.alone.as_ref().map(|alone| alone.len()), count, 1)?;
+        fit("hook", self.hook.as_ref().map(|hook| hook.len()), count, hooks)
     }
 
-    /// Writes one row: status, state and whether it was followed by itself; upward direction and tensions.
+    /// Writes one row but for its hooks: status, state and whether it was followed by itself; upward direction and tensions.
     #[inline]
-    pub(super) fn put(
+    pub(in crate::equilibrium) fn put(
         &mut self,
         row: usize,
         (status, state, alone): (i32, i32, bool),
         up: DVec3,
         tensions: impl ExactSizeIterator<Item = f64>,
     ) {
-        let legs = tensions.len();
-        if let Some(slots) = self.tension.get_mut(row * legs..(row + 1) * legs) {
-            slots.iter_mut().zip(tensions).for_each(|(slot, value)| *slot = value);
-        }
+        put_all(self.tension, row, tensions);
         put(self.state, row, state);
         put(self.status, row, status);
         if let Some(slots) = &mut self.alone {
@@ -72,16 +73,59 @@ impl<'a> Outcomes<'a> {
         }
     }
 
+    /// Writes one row that was hung by itself, but for its hooks, and says whether it is a lift: figures of a load that turns
+    /// over, or hangs by nothing but symmetry, are not those of one.
+    pub(in crate::equilibrium) fn put_single(
+        &mut self,
+        row: usize,
+        found: Result<(State, DVec3), Error>,
+        tensions: impl ExactSizeIterator<Item = f64>,
+    ) -> bool {
+        let (status, state, up) = match found {
+            Ok((state, up)) => (0, state.code(), up),
+            Err(error) => (error.status(), -1, DVec3::NAN),
+        };
+        let is_lift = status == 0 && state <= State::Neutral.code();
+        let up = if is_lift { up } else { DVec3::NAN };
+        self.put(row, (status, state, true), up, tensions.map(|t| if is_lift { t } else { f64::NAN }));
+        is_lift
+    }
+
+    /// Writes the pulls on the hooks of one row, if they are asked for.
+    pub(in crate::equilibrium) fn put_hooks(&mut self, row: usize, pulls: impl ExactSizeIterator<Item = f64>) {
+        if let Some(slots) = &mut self.hook {
+            put_all(slots, row, pulls);
+        }
+    }
+
     fn split(self, at: usize, legs: usize) -> (Self, Self) {
         let (tension, tension_rest) = self.tension.split_at_mut(at * legs);
         let (state, state_rest) = self.state.split_at_mut(at);
         let (status, status_rest) = self.status.split_at_mut(at);
         let (tilt, tilt_rest) = self.tilt.map(|tilt| tilt.split_at_mut(at)).unzip();
         let (alone, alone_rest) = self.alone.map(|alone| alone.split_at_mut(at)).unzip();
+        let hooks = |hook: &[f64]| hook.len() / (state.len() + state_rest.len()).max(1);
+        let (hook, hook_rest) = self.hook.map(|hook| hook.split_at_mut(at * hooks(hook))).unzip();
         (
-            Self { tension, state, status, tilt, alone },
-            Self { tension: tension_rest, state: state_rest, status: status_rest, tilt: tilt_rest, alone: alone_rest },
+            Self { tension, state, status, tilt, alone, hook },
+            Self {
+                tension: tension_rest,
+                state: state_rest,
+                status: status_rest,
+                tilt: tilt_rest,
+                alone: alone_rest,
+                hook: hook_rest,
+            },
         )
+    }
+}
+
+/// Writes a row of as many values as there are.
+#[inline]
+fn put_all(slots: &mut [f64], row: usize, values: impl ExactSizeIterator<Item = f64>) {
+    let width = values.len();
+    if let Some(slots) = slots.get_mut(row * width..(row + 1) * width) {
+        slots.iter_mut().zip(values).for_each(|(slot, value)| *slot = value);
     }
 }
 

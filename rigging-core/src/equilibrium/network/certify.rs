@@ -6,7 +6,6 @@ use super::{NULL_TOLERANCE, Network, Outcome, Workspace};
 use crate::equilibrium::angle::angle;
 use crate::equilibrium::certificate::State;
 use crate::equilibrium::certificate::{Certificate, MemberState, Pose, SlackEvent};
-use crate::system::End as Station;
 use glam::DVec3;
 
 impl Network {
@@ -166,17 +165,6 @@ impl Network {
                 w.gradient.get(self.pattern.variable(index) + 1).map_or(0.0, |moment| moment.length())
             });
         let residual_moment = moments.fold(0.0, f64::max);
-        let mut hooks = vec![DVec3::ZERO; system.hooks().len()];
-        for (member, stretch) in system.members().iter().zip(&w.stretches) {
-            let pull = stretch.tension() * stretch.direction;
-            for (end, force) in [(member.a, -pull), (member.b, pull)] {
-                if let Station::Hook(hook) = end
-                    && let Some(sum) = hooks.get_mut(hook)
-                {
-                    *sum += force;
-                }
-            }
-        }
         let mut nearest: Option<SlackEvent> = None;
         for (member, elongation) in w.elongations().enumerate() {
             let distance = elongation.abs();
@@ -189,7 +177,7 @@ impl Network {
             bodies,
             joints: w.stances.iter().take(joints).map(Stance::position).collect(),
             members,
-            hooks,
+            hooks: self.hook_forces(w),
             residual: outcome.residual,
             residual_over_weight: outcome.residual / self.model.weight,
             residual_moment,

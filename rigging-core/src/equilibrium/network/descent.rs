@@ -17,9 +17,9 @@ const ROUNDING_NOISE: f64 = 16.0 * f64::EPSILON;
 /// A step below this no longer matters (relative motion).
 const STEP_TOLERANCE: f64 = 1.0e-11;
 /// A step below this is the last (relative motion).
-const SETTLED_TOLERANCE: f64 = 1.0e-8;
+pub(super) const SETTLED_TOLERANCE: f64 = 1.0e-8;
 /// A step above this sets a new anchor (relative motion).
-const ANCHOR_TOLERANCE: f64 = 1.0e-6;
+pub(super) const ANCHOR_TOLERANCE: f64 = 1.0e-6;
 /// The longest step in a hurry (relative motion).
 pub(super) const HURRIED: f64 = 0.25;
 /// The longest step that keeps to the path downhill.
@@ -46,6 +46,8 @@ pub(super) struct End {
     pub(super) residual: f64,
     /// What was allowed.
     pub(super) allowed: f64,
+    /// Sum of the tensions, N.
+    pub(super) sum: f64,
     /// Whether the residual is within what is allowed.
     pub(super) converged: bool,
     /// Steps taken.
@@ -66,12 +68,9 @@ impl Network {
             stretch.taut = true;
         }
         loop {
-            self.update(w);
-            let (residual, sum) = self.gradient(w);
-            let allowed = FORCE_TOLERANCE * self.model.weight + ROUNDING_TOLERANCE * sum;
-            let converged = residual <= allowed;
+            let end = self.end(w, steps);
+            let End { residual, sum, converged, .. } = end;
             within = if converged { within + 1 } else { 0 };
-            let end = End { residual, allowed, converged, steps };
             // The error after Newton's steps goes with their square: what one below this leaves is rounding.
             let last_step = converged && before <= SETTLED_TOLERANCE;
             if last_step || within >= 4 || steps >= MAX_STEPS {
@@ -87,10 +86,7 @@ impl Network {
             if !self.bounded_step(w, limit, &mut memory) {
                 return end;
             }
-            for ((stretch, place), curve) in w.stretches.iter_mut().zip(&self.places).zip(&w.curves) {
-                let rate = place.elongation(stretch, &w.step) + curve;
-                stretch.foreseen = (stretch.force + stretch.stiffness * rate).max(0.0);
-            }
+            self.foresee(w);
             let extent = self.extent(&w.stretches, &w.step);
             if converged && extent <= STEP_TOLERANCE {
                 return end;
@@ -111,6 +107,22 @@ impl Network {
             if extent > ANCHOR_TOLERANCE {
                 self.anchor(w);
             }
+        }
+    }
+
+    /// What the present stances are as the end of a descent.
+    pub(super) fn end(&self, w: &mut Workspace, steps: usize) -> End {
+        self.update(w);
+        let (residual, sum) = self.gradient(w);
+        let allowed = FORCE_TOLERANCE * self.model.weight + ROUNDING_TOLERANCE * sum;
+        End { residual, allowed, sum, converged: residual <= allowed, steps }
+    }
+
+    /// The tensions that a step foresees.
+    pub(super) fn foresee(&self, w: &mut Workspace) {
+        for ((stretch, place), curve) in w.stretches.iter_mut().zip(&self.places).zip(&w.curves) {
+            let rate = place.elongation(stretch, &w.step) + curve;
+            stretch.foreseen = (stretch.force + stretch.stiffness * rate).max(0.0);
         }
     }
 
@@ -253,7 +265,7 @@ impl Network {
 
     /// Minimizes ½ s·G·s + g·s + Σ ½ k ((f/k + m·s)₊)² over the step s, with G shifted: semismooth Newton, which is
     /// exact once the set of taut links no longer changes, damped by a search along the way if it keeps changing.
-    fn step(&self, w: &mut Workspace, shift: f64) -> bool {
+    pub(super) fn step(&self, w: &mut Workspace, shift: f64) -> bool {
         w.step.fill(DVec3::ZERO);
         for round in 0..MAX_ROUNDS {
             if !self.solve_linear(w, shift) {

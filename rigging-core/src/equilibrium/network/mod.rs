@@ -8,10 +8,12 @@ mod blocks;
 mod certify;
 mod descent;
 mod elsewhere;
+mod follow;
 mod hung;
 mod mechanism;
 mod metric;
 mod model;
+mod nominal;
 mod order;
 mod pose;
 mod response;
@@ -28,6 +30,8 @@ use pose::{Stance, Stretch};
 use super::certificate::State;
 
 pub(super) use hung::Hung;
+pub use nominal::Nominal;
+pub(super) use nominal::Single;
 pub(super) use response::Strand;
 
 /// Cosine of the tilt below which a hurried descent is taken (18°).
@@ -187,6 +191,11 @@ impl Network {
     /// Sets the workspace to the start.
     fn load(&self, w: &mut Workspace) {
         w.stances = pose::drawn(&self.model);
+        self.prepare(w);
+    }
+
+    /// Makes room for everything but the stances.
+    fn prepare(&self, w: &mut Workspace) {
         w.stretches.clear();
         w.stretches.resize(self.model.links.len(), Stretch::default());
         w.negligible = 0.0;

@@ -1,10 +1,9 @@
 //! The first-order approximation of a small probability: the nearest point of failure in standard normal space.
 
+use super::arrangement::Single;
 use super::special::{normal_probability, normal_quantile};
-use super::{Experiment, Input, PIECE, Piece};
-use crate::equilibrium::certificate::State;
-use crate::equilibrium::nearby::{Outcomes, Single};
-use crate::equilibrium::sensitivity::BridleDerivatives;
+use super::{Experiment, PIECE};
+use crate::equilibrium::nearby::Outcomes;
 use crate::error::{Error, Place, Reading};
 
 /// Steps after which the search has failed.
@@ -18,14 +17,14 @@ const SLOPE: f64 = 1.0e-5;
 /// Standard deviations beyond which no point is looked for: the probability is below 1e-19.
 const FARTHEST: f64 = 9.0;
 
-/// The point nearest to the nominal at which a leg reaches its limit, in the space in which every uncertain input is
+/// The point nearest to the nominal at which a leg or a hook reaches its limit, in the space in which every uncertain input is
 /// standard normal.
 ///
 /// The index is exact if inputs are normal and tensions linear in them. It is a start, not a proof: a leg that goes slack
 /// bends the limit sharply, and there may be several such points.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FirstOrder {
-    /// The leg.
+    /// The leg; from the number of legs on, a hook.
     pub leg: usize,
     /// Distance of the point, the reliability index; negative if the limit is exceeded at the medians of the inputs.
     pub index: f64,
@@ -40,22 +39,23 @@ pub struct FirstOrder {
 }
 
 impl Experiment {
-    /// Looks for the nearest point at which the tension of a leg reaches `limit`, N.
+    /// Looks for the nearest point at which the tension of a leg reaches `limit`, N; or the pull on a hook, whose index is
+    /// counted from the number of legs on.
     ///
     /// # Errors
-    /// [`Error::OutOfDomain`] for a leg that is not there or a limit that is not positive and finite;
+    /// [`Error::OutOfDomain`] for a leg or hook that is not there or a limit that is not positive and finite;
     /// [`Error::Unconverged`] if no such point is found: the leg cannot reach the limit, or only beyond a sharp bend.
     pub fn first_order(&self, leg: usize, limit: f64) -> Result<FirstOrder, Error> {
-        let legs = self.legs();
-        if leg >= legs {
-            let allowed = format!("below {legs}");
+        let forces = self.legs() + self.hooks();
+        if leg >= forces {
+            let allowed = format!("below {forces}");
             return Err(Error::out_of_domain("index of the leg", leg as f64, "", allowed, Place::root().child("leg")));
         }
         if !(limit > 0.0 && limit.is_finite()) {
             let place = Place::root().child("limit");
             return Err(Error::out_of_domain("limit", limit, "N", "positive and finite", place));
         }
-        let mut search = Search { experiment: self, single: Single::new(&self.nominal), leg, limit };
+        let mut search = Search { experiment: self, single: self.nominal.single(), force: leg, limit };
         let count = self.uncertain.len();
         let mut point = vec![0.0; count];
         let (mut value, mut gradient) = search.look(&point)?;
@@ -107,34 +107,39 @@ impl Experiment {
         self.uncertain.iter().zip(point).map(|((_, distribution), z)| distribution.of_normal(*z)).collect()
     }
 
-    /// The largest ratio of tension to limit in rows of standard normal values; infinite where there is no lift.
+    /// The largest ratio of a force to its limit in rows of standard normal values; infinite where there is no lift.
     pub(super) fn ratios(&self, points: &[f64], limits: &[f64], threads: usize) -> Result<Vec<f64>, Error> {
         let width = self.uncertain.len();
-        let legs = self.legs();
+        let (legs, hooks) = (self.legs(), self.hooks());
+        let (of_legs, of_hooks) = limits.split_at_checked(legs).unwrap_or_default();
         let mut ratios = vec![f64::INFINITY; points.len() / width];
         // A distribution that is asked by the million is best asked in parallel too.
-        let size = PIECE / 8;
+        let size = self.nominal.piece().min(PIECE / 8);
         let parts = (0..).step_by(size).zip(points.chunks(size * width).zip(ratios.chunks_mut(size))).collect();
         super::in_pieces(parts, threads, |_, (points, ratios)| {
             let count = ratios.len();
-            let mut piece = Piece::default();
             let mut rows = points.chunks_exact(width);
-            piece.fill(self, count, |_, values| {
+            let value = |_, values: &mut [f64]| {
                 let row = rows.next().unwrap_or_default();
                 for ((value, (_, distribution)), z) in values.iter_mut().zip(&self.uncertain).zip(row) {
                     *value = distribution.of_normal(*z);
                 }
-            });
+            };
             let (mut tension, mut state, mut status) = (vec![0.0; count * legs], vec![0; count], vec![0; count]);
-            let out = Outcomes::new(&mut tension, &mut state, &mut status);
-            self.nominal.solve(&piece.rows(count), out, 1)?;
+            let mut hook = vec![0.0; if of_hooks.is_empty() { 0 } else { count * hooks }];
+            let mut out = Outcomes::new(&mut tension, &mut state, &mut status);
+            out.hook = (!of_hooks.is_empty()).then_some(&mut hook);
+            self.nominal.balance(&self.uncertain, count, value, out)?;
+            // NaN: no lift.
+            let most = |most: f64, (force, limit): (&f64, &f64)| {
+                let ratio = force / limit;
+                if ratio.is_nan() { f64::INFINITY } else { f64::max(most, ratio) }
+            };
             for (ratio, row) in ratios.iter_mut().zip(tension.chunks_exact(legs)) {
-                // NaN: no lift.
-                *ratio = row
-                    .iter()
-                    .zip(limits)
-                    .map(|(tension, limit)| tension / limit)
-                    .fold(0.0, |most, ratio| if ratio.is_nan() { f64::INFINITY } else { f64::max(most, ratio) });
+                *ratio = row.iter().zip(of_legs).fold(0.0, most);
+            }
+            for (ratio, row) in ratios.iter_mut().zip(hook.chunks_exact(hooks)) {
+                *ratio = row.iter().zip(of_hooks).fold(*ratio, most);
             }
             Ok(())
         })?;
@@ -163,51 +168,20 @@ fn unconverged(left: f64) -> Error {
 struct Search<'a> {
     experiment: &'a Experiment,
     single: Single<'a>,
-    leg: usize,
+    force: usize,
     limit: f64,
 }
 
 impl Search<'_> {
-    /// Tension over limit, less one, and its gradient in standard normal space.
+    /// The force over its limit, less one, and the gradient of that in standard normal space.
     fn look(&mut self, point: &[f64]) -> Result<(f64, Vec<f64>), Error> {
-        let experiment = self.experiment;
-        let mut piece = Piece::default();
-        let inputs = experiment.of_normal(point);
-        piece.fill(experiment, 1, |_, values| values.copy_from_slice(&inputs));
-        let outcome = self.single.hang(&piece.rows(1))?;
-        if outcome.state != State::Stable {
-            return Err(Error::unsupported(format!("a state that is {}", outcome.state.word()), Place::root()));
-        }
-        let mut derivatives = BridleDerivatives::default();
-        let (bridle, workspace) = (self.single.bridle(), self.single.workspace());
-        bridle.differentiate(workspace, &mut derivatives)?;
-        let tension = workspace.tensions().nth(self.leg).unwrap_or(f64::NAN);
-        let row = |mut rows: Box<dyn Iterator<Item = &[f64]> + '_>, leg: usize| {
-            rows.nth(self.leg).and_then(|row| row.get(leg)).copied().unwrap_or(f64::NAN)
-        };
-        let gradient = experiment.uncertain.iter().zip(point).map(|((input, distribution), z)| {
-            let rate = match input {
-                Input::Length(leg) => row(Box::new(derivatives.by_length()), *leg),
-                Input::Stiffness(leg) => {
-                    // By EA for a linear law; the factor is on the nominal one.
-                    let by = row(Box::new(derivatives.by_stiffness()), *leg);
-                    match experiment.nominal.bridle().laws().get(*leg) {
-                        Some(crate::system::Law::Linear { ea }) => by * ea,
-                        _ => {
-                            let scale = piece.rows(1).stiffness.and_then(|s| s.get(*leg)).copied().unwrap_or(1.0);
-                            by / scale
-                        }
-                    }
-                }
-                Input::Center(axis) => derivatives
-                    .by_center_of_gravity()
-                    .get(self.leg)
-                    .map_or(f64::NAN, |by| by.to_array().get(*axis).copied().unwrap_or(f64::NAN)),
-                Input::Weight => derivatives.by_weight().get(self.leg).copied().unwrap_or(f64::NAN),
-            };
+        let uncertain = &self.experiment.uncertain;
+        let inputs = self.experiment.of_normal(point);
+        let (force, mut gradient) = self.single.look(uncertain, &inputs, self.force)?;
+        for (rate, ((_, distribution), z)) in gradient.iter_mut().zip(uncertain.iter().zip(point)) {
             let slope = (distribution.of_normal(z + SLOPE) - distribution.of_normal(z - SLOPE)) / (2.0 * SLOPE);
-            rate * slope / self.limit
-        });
-        Ok((tension / self.limit - 1.0, gradient.collect()))
+            *rate *= slope / self.limit;
+        }
+        Ok((force / self.limit - 1.0, gradient))
     }
 }

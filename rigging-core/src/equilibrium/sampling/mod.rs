@@ -1,15 +1,17 @@
 //! How likely: lengths, stiffnesses, center of gravity and weight scatter, and the tensions with them.
 //!
-//! An [`Experiment`] is a nominal bridle and the distributions of what is uncertain, each independent of the others. It is
+//! An [`Experiment`] is a nominal arrangement (a bridle, or any system of bodies, joints, members and hooks) and the
+//! distributions of what is uncertain, each independent of the others. It is
 //! asked in three ways: a [`Sample`] of as many loads as wanted (quantiles, shares and which leg governs, each with bounds of
 //! confidence), the [`FirstOrder`] approximation of the probability that a leg exceeds a limit, and [`Experiment::rare`],
 //! subset simulation, for probabilities down to 1e-6 and below.
 //!
 //! Random numbers are a function of seed, row and column ([`philox`]), and every row is calculated from its own numbers
-//! alone, so that neither threads nor the pieces in which a sample is drawn change a bit of it at one level of
-//! [`nearby`](super::nearby).
+//! alone, so that neither threads nor the pieces in which a sample is drawn change a bit of it, of a bridle at one level of
+//! [`nearby`](super::nearby). A row is what the nominal balance turns into ([`nearby`](super::nearby) and
+//! [`network::Nominal`](super::network::Nominal) say how that is seen to), and is hung from the drawing where that is in doubt.
 //!
-//! A row whose load turns over or cannot be certified is no lift. It counts as exceeding every limit, and stands above every
+//! A row whose load turns over, is unstable or cannot be certified is no lift. It counts as exceeding every limit, and stands above every
 //! tension.
 //!
 //! What comes out is as good as the distributions that go in; nobody has measured most of them.
@@ -21,14 +23,18 @@
 //! Straub, "MCMC algorithms for subset simulation" (2015). Bounds of a share: Clopper, Pearson, "The use of confidence or
 //! fiducial limits illustrated in the case of the binomial" (1934). All cited from memory; the tests rely on none of them.
 
+mod arrangement;
+mod bridle;
 mod distribution;
 mod first_order;
+mod network;
 mod random;
 mod sample;
 mod special;
 mod statistics;
 mod subset;
 
+pub use arrangement::Arrangement;
 pub use distribution::Distribution;
 pub use first_order::{FirstOrder, reliability_index};
 pub use random::philox;
@@ -37,31 +43,38 @@ pub use special::{normal_probability, normal_quantile};
 pub use statistics::{Governing, Quantile, Response, Share, any_exceedance, exceedance, governing, quantile};
 pub use subset::{Effort, Rare};
 
-use super::nearby::{Nominal, Rows};
 use crate::error::{Error, Place};
+use crate::system::Number;
 use random::Stream;
 
-/// Rows that a thread draws and balances at a time.
+/// Rows of a bridle that a thread draws and balances at a time.
 const PIECE: usize = 4096;
 /// The purposes of random numbers: plain sampling, and subset simulation from here on.
 const PLAIN: u32 = 0;
 const SUBSET: u32 = 1;
 
-/// What may be uncertain of a bridle.
+/// What may be uncertain.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum Input {
-    /// Unstretched length of a leg, m.
+    /// Unstretched length of a leg, or member, m.
     Length(usize),
-    /// Factor on the law of a leg, and so on its stiffness EA, without unit.
+    /// Factor on the law of a leg, or member, and so on its stiffness EA, without unit.
     Stiffness(usize),
-    /// A coordinate of the center of gravity in the load's frame, m; 0, 1, 2 for x, y, z.
+    /// A coordinate of a center of gravity in its body's frame, m; 0, 1, 2 for x, y, z of the load, which is the first body,
+    /// and three more for each body after it.
     Center(usize),
-    /// Weight, N.
+    /// Weight of the load, N.
     Weight,
+    /// Height of a hook in the world, m. That of a single hook changes nothing.
+    Hook(usize),
+    /// Weight of a body, N; the load is the first.
+    BodyWeight(usize),
 }
 
 impl Input {
-    /// An input by its number in arrays and in the C interface: 0 length, 1 stiffness, 2 center of gravity, 3 weight.
+    /// An input by its number in arrays and in the C interface: 0 length, 1 stiffness, 2 center of gravity, 3 weight of the
+    /// load, 4 height of a hook, 5 weight of a body.
     ///
     /// # Errors
     /// [`Error::OutOfDomain`] for another number.
@@ -71,15 +84,29 @@ impl Input {
             1 => Ok(Self::Stiffness(index)),
             2 => Ok(Self::Center(index)),
             3 => Ok(Self::Weight),
+            4 => Ok(Self::Hook(index)),
+            5 => Ok(Self::BodyWeight(index)),
             _ => {
                 let place = Place::root().child("uncertain");
-                Err(Error::out_of_domain("number of the input", f64::from(code), "", "from 0 to 3", place))
+                Err(Error::out_of_domain("number of the input", f64::from(code), "", "from 0 to 5", place))
             }
+        }
+    }
+
+    /// The number of a system that it stands for; a weight for a mass.
+    const fn number(self) -> Number {
+        match self {
+            Self::Length(member) => Number::Length(member),
+            Self::Stiffness(member) => Number::Stiffness(member),
+            Self::Center(index) => Number::Center { body: index / 3, axis: index % 3 },
+            Self::Weight => Number::Mass(0),
+            Self::Hook(hook) => Number::Height(hook),
+            Self::BodyWeight(body) => Number::Mass(body),
         }
     }
 }
 
-/// A nominal bridle, and what of it is uncertain.
+/// A nominal arrangement, and what of it is uncertain.
 ///
 /// ```
 /// use glam::DVec3;
@@ -98,9 +125,34 @@ impl Input {
 /// assert!(largest.value > 500.0 && largest.most.is_some_and(|most| most < 720.0));
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
+///
+/// Two hooks, whose shares follow from the center of gravity alone:
+///
+/// ```
+/// use glam::{DQuat, DVec3};
+/// use rigging_core::equilibrium::network;
+/// use rigging_core::equilibrium::sampling::{Distribution, Experiment, Input, Response, Sample};
+/// use rigging_core::system::{Body, End, Hook, Law, Member, System};
+/// let points = vec![DVec3::ZERO, DVec3::new(24.0, 0.0, 0.0)];
+/// let hooks = points.iter().map(|point| Hook { position: *point + DVec3::new(0.0, 0.0, 9.0) }).collect();
+/// let center_of_gravity = DVec3::new(10.0, 0.0, -1.0);
+/// let body = Body { mass: 96.0e3, center_of_gravity, points, position: DVec3::ZERO, rotation: DQuat::IDENTITY };
+/// let leg = |point| -> Result<Member, rigging_core::error::Error> {
+///     Ok(Member { a: End::Hook(point), b: End::Body { body: 0, point }, length: 9.0, law: Law::linear(200.0e6)? })
+/// };
+/// let system = System::new(9.80665, hooks, vec![], vec![body], vec![leg(0)?, leg(1)?])?;
+/// let scatter = vec![(Input::Center(0), Distribution::uniform(9.6, 10.4)?)];
+/// let experiment = Experiment::new(network::Nominal::new(&system)?, scatter, 2024)?;
+/// let mut sample = Sample::default();
+/// sample.draw(&experiment, 200, 2)?;
+/// // 13.6 m to 14.4 m of 24 m from the other hook.
+/// let most = sample.quantile(Response::Hook(0), 0.99, 0.95)?;
+/// assert!((57.0..=57.7).contains(&(most.value / 9806.65)));
+/// # Ok::<(), rigging_core::error::Error>(())
+/// ```
 #[derive(Debug, Clone)]
 pub struct Experiment {
-    nominal: Nominal,
+    nominal: Arrangement,
     uncertain: Vec<(Input, Distribution)>,
     seed: u64,
 }
@@ -109,18 +161,24 @@ impl Experiment {
     /// An experiment. The seed decides all of its random numbers.
     ///
     /// # Errors
-    /// [`Error::OutOfDomain`] for a leg or axis that is not there; [`Error::Inconsistent`] for an input that is named twice;
-    /// [`Error::Missing`] if nothing is uncertain.
-    pub fn new(nominal: Nominal, uncertain: Vec<(Input, Distribution)>, seed: u64) -> Result<Self, Error> {
-        let legs = nominal.bridle().lengths().len();
+    /// [`Error::OutOfDomain`] for a leg, axis, hook or body that is not there; [`Error::Inconsistent`] for an input that is
+    /// named twice; [`Error::Missing`] if nothing is uncertain.
+    pub fn new(
+        nominal: impl Into<Arrangement>,
+        uncertain: Vec<(Input, Distribution)>,
+        seed: u64,
+    ) -> Result<Self, Error> {
+        let nominal = nominal.into();
         let place = |index: usize| Place::root().child("uncertain").child(index);
         if uncertain.is_empty() {
             return Err(Error::missing("an input that is uncertain", "uncertain", Place::root()));
         }
         for (index, (input, _)) in uncertain.iter().enumerate() {
             let (name, value, count) = match input {
-                Input::Length(leg) | Input::Stiffness(leg) => ("index of the leg", *leg, legs),
-                Input::Center(axis) => ("index of the axis", *axis, 3),
+                Input::Length(leg) | Input::Stiffness(leg) => ("index of the leg", *leg, nominal.legs()),
+                Input::Center(axis) => ("index of the axis", *axis, 3 * nominal.bodies()),
+                Input::Hook(hook) => ("index of the hook", *hook, nominal.hooks()),
+                Input::BodyWeight(body) => ("index of the body", *body, nominal.bodies()),
                 Input::Weight => continue,
             };
             if value >= count {
@@ -129,15 +187,15 @@ impl Experiment {
             }
         }
         for (index, (input, _)) in uncertain.iter().enumerate() {
-            if uncertain.iter().take(index).any(|(other, _)| other == input) {
+            if uncertain.iter().take(index).any(|(other, _)| other.number() == input.number()) {
                 return Err(Error::inconsistent(format!("{input:?} is named twice"), place(index)));
             }
         }
         Ok(Self { nominal, uncertain, seed })
     }
 
-    /// The nominal bridle.
-    pub const fn nominal(&self) -> &Nominal {
+    /// The nominal arrangement.
+    pub const fn nominal(&self) -> &Arrangement {
         &self.nominal
     }
 
@@ -146,9 +204,14 @@ impl Experiment {
         &self.uncertain
     }
 
-    /// Number of legs.
+    /// Number of legs, or members.
     pub fn legs(&self) -> usize {
-        self.nominal.bridle().lengths().len()
+        self.nominal.legs()
+    }
+
+    /// Number of hooks.
+    pub fn hooks(&self) -> usize {
+        self.nominal.hooks()
     }
 
     const fn stream(&self, purpose: u32) -> Stream {
@@ -162,89 +225,24 @@ impl Experiment {
         columns.map(|(column, (_, distribution))| distribution.quantile(stream.at(row, column))).collect()
     }
 
-    /// Refuses limits that are not one for each leg, and positive.
+    /// Refuses limits that are not one for each leg, or each leg and hook, and positive.
     fn check_limits(&self, limits: &[f64]) -> Result<(), Error> {
-        check_limits(limits, self.legs())
+        check_limits(limits, self.legs(), self.hooks())
     }
 }
 
-fn check_limits(limits: &[f64], legs: usize) -> Result<(), Error> {
+fn check_limits(limits: &[f64], legs: usize, hooks: usize) -> Result<(), Error> {
     let place = || Place::root().child("limits");
-    if limits.len() != legs {
-        let what = format!("{} limits for {legs} legs", limits.len());
+    if limits.len() != legs && limits.len() != legs + hooks {
+        let what = format!("{} limits for {legs} legs and {hooks} hooks", limits.len());
         return Err(Error::inconsistent(what, place()));
     }
     match limits.iter().enumerate().find(|(_, limit)| limit.is_nan() || **limit <= 0.0) {
-        Some((leg, limit)) => {
-            let allowed = "positive; infinite for a leg without one";
-            Err(Error::out_of_domain("limit", *limit, "N", allowed, place().child(leg)))
+        Some((force, limit)) => {
+            let allowed = "positive; infinite for a leg or hook without one";
+            Err(Error::out_of_domain("limit", *limit, "N", allowed, place().child(force)))
         }
         None => Ok(()),
-    }
-}
-
-/// Arrays of the inputs of a piece of rows; what is not uncertain is left to the nominal load.
-#[derive(Default)]
-struct Piece {
-    lengths: Vec<f64>,
-    stiffness: Vec<f64>,
-    center: Vec<f64>,
-    weight: Vec<f64>,
-}
-
-impl Piece {
-    /// Fills the arrays for `count` rows, with `value(row, column)` for the uncertain inputs.
-    fn fill(&mut self, experiment: &Experiment, count: usize, mut value: impl FnMut(usize, &mut [f64])) {
-        let bridle = experiment.nominal.bridle();
-        let legs = bridle.lengths().len();
-        let mut kinds = [false; 4];
-        let [lengths, stiffness, center, weight] = &mut kinds;
-        for (input, _) in &experiment.uncertain {
-            match input {
-                Input::Length(_) => *lengths = true,
-                Input::Stiffness(_) => *stiffness = true,
-                Input::Center(_) => *center = true,
-                Input::Weight => *weight = true,
-            }
-        }
-        let set = |values: &mut Vec<f64>, needed: bool, row: &[f64]| {
-            values.clear();
-            if needed {
-                values.extend(std::iter::repeat_n(row, count).flatten());
-            }
-        };
-        set(&mut self.lengths, *lengths, bridle.lengths());
-        set(&mut self.stiffness, *stiffness, &vec![1.0; legs]);
-        set(&mut self.center, *center, &bridle.center_of_gravity().to_array());
-        set(&mut self.weight, *weight, &[bridle.weight()]);
-        let mut values = vec![0.0; experiment.uncertain.len()];
-        for row in 0..count {
-            value(row, &mut values);
-            for ((input, _), value) in experiment.uncertain.iter().zip(&values) {
-                let slot = match input {
-                    Input::Length(leg) => self.lengths.get_mut(row * legs + leg),
-                    Input::Stiffness(leg) => self.stiffness.get_mut(row * legs + leg),
-                    Input::Center(axis) => self.center.get_mut(row * 3 + axis),
-                    Input::Weight => self.weight.get_mut(row),
-                };
-                if let Some(slot) = slot {
-                    *slot = *value;
-                }
-            }
-        }
-    }
-
-    fn rows(&self, count: usize) -> Rows<'_> {
-        fn given(values: &[f64]) -> Option<&[f64]> {
-            (!values.is_empty()).then_some(values)
-        }
-        Rows {
-            count,
-            lengths: given(&self.lengths),
-            stiffness: given(&self.stiffness),
-            center: given(&self.center),
-            weight: given(&self.weight),
-        }
     }
 }
 

@@ -1,17 +1,19 @@
 //! A plain sample: row after row of tensions.
 
-use super::{Experiment, PIECE, PLAIN, Piece, in_pieces};
+use super::{Experiment, PLAIN, in_pieces};
 use crate::equilibrium::nearby::{Outcomes, Share};
 use crate::error::{Error, Place};
 
-/// The most tensions of one sample.
+/// The most forces of one sample.
 const MOST_VALUES: usize = 1 << 31;
 
 /// Rows drawn from an [`Experiment`], from its first one on.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Sample {
     pub(super) legs: usize,
+    pub(super) hooks: usize,
     pub(super) tension: Vec<f64>,
+    pub(super) hook: Vec<f64>,
     pub(super) tilt: Vec<f64>,
     state: Vec<i32>,
     status: Vec<i32>,
@@ -25,12 +27,12 @@ impl Experiment {
     /// [`Error::Inconsistent`] for arrays that do not fit together.
     pub fn draw(&self, first: u64, count: usize, out: Outcomes<'_>, threads: usize) -> Result<(), Error> {
         let legs = self.legs();
-        out.fit(count, legs)?;
+        out.fit(count, legs, self.hooks())?;
         let mut rest = Share::of(count, out);
         let mut parts = Vec::new();
         let mut start = 0;
         while start < count {
-            let (part, others) = rest.split(PIECE, legs);
+            let (part, others) = rest.split(self.nominal.piece(), legs);
             let size = part.count();
             parts.push((start, part));
             start += size;
@@ -38,9 +40,8 @@ impl Experiment {
         }
         let stream = self.stream(PLAIN);
         in_pieces(parts, threads, |start, part| {
-            let mut piece = Piece::default();
             let size = part.count();
-            piece.fill(self, size, |row, values| {
+            let value = |row: usize, values: &mut [f64]| {
                 let index = first.wrapping_add((start + row) as u64);
                 for ((pair, values), distributions) in (0..).zip(values.chunks_mut(2)).zip(self.uncertain.chunks(2)) {
                     let numbers = stream.pair(index, pair);
@@ -48,8 +49,8 @@ impl Experiment {
                         *value = distribution.quantile(number);
                     }
                 }
-            });
-            self.nominal.solve(&piece.rows(size), part.outcomes(), 1)
+            };
+            self.nominal.balance(&self.uncertain, size, value, part.outcomes())
         })
     }
 }
@@ -59,23 +60,26 @@ impl Sample {
     /// gives the rows of one draw, bit for bit: between pieces there is time to show progress, or to stop.
     ///
     /// # Errors
-    /// [`Error::Inconsistent`] if the sample has rows of an experiment with another number of legs; [`Error::TooLarge`] for
-    /// more than 2³¹ tensions.
+    /// [`Error::Inconsistent`] if the sample has rows of an experiment with another number of legs or hooks;
+    /// [`Error::TooLarge`] for more than 2³¹ forces.
     pub fn draw(&mut self, experiment: &Experiment, count: usize, threads: usize) -> Result<(), Error> {
-        let legs = experiment.legs();
+        let (legs, hooks) = (experiment.legs(), experiment.hooks());
         let first = self.len();
-        if first > 0 && self.legs != legs {
-            let what = format!("the sample has {} legs, the experiment {legs}", self.legs);
-            return Err(Error::inconsistent(what, Place::root()));
+        for (name, own, other) in [("legs", self.legs, legs), ("hooks", self.hooks, hooks)] {
+            if first > 0 && own != other {
+                let what = format!("the sample has {own} {name}, the experiment {other}");
+                return Err(Error::inconsistent(what, Place::root()));
+            }
         }
-        let total = first.checked_add(count).filter(|total| total.checked_mul(legs).is_some_and(|v| v <= MOST_VALUES));
-        let Some(total) = total else {
-            let allowed = format!("at most {}", MOST_VALUES / legs);
+        let few = |total: &usize| total.checked_mul(legs.max(hooks)).is_some_and(|values| values <= MOST_VALUES);
+        let Some(total) = first.checked_add(count).filter(few) else {
+            let allowed = format!("at most {}", MOST_VALUES / legs.max(hooks));
             let reading = crate::error::Reading::new("number of rows", first as f64 + count as f64, "", allowed);
             return Err(Error::TooLarge { reading, place: Place::root() });
         };
-        self.legs = legs;
+        (self.legs, self.hooks) = (legs, hooks);
         self.tension.resize(total * legs, f64::NAN);
+        self.hook.resize(total * hooks, f64::NAN);
         self.tilt.resize(total, f64::NAN);
         self.state.resize(total, -1);
         self.status.resize(total, -1);
@@ -88,6 +92,7 @@ impl Sample {
             status: new(&mut self.status, first),
             tilt: Some(new(&mut self.tilt, first)),
             alone: None,
+            hook: Some(new(&mut self.hook, first * hooks)),
         };
         let result = experiment.draw(first as u64, count, out, threads);
         if result.is_err() {
@@ -99,6 +104,7 @@ impl Sample {
 
     fn truncate(&mut self, rows: usize) {
         self.tension.truncate(rows * self.legs);
+        self.hook.truncate(rows * self.hooks);
         self.tilt.truncate(rows);
         self.state.truncate(rows);
         self.status.truncate(rows);
@@ -119,12 +125,22 @@ impl Sample {
         self.legs
     }
 
+    /// Number of hooks.
+    pub const fn hooks(&self) -> usize {
+        self.hooks
+    }
+
     /// Tensions, N; row after row, one for each leg; NaN where there is no lift.
     pub fn tension(&self) -> &[f64] {
         &self.tension
     }
 
-    /// Tilt away from the attitude as drawn, rad; NaN where there is no lift.
+    /// Pulls on the hooks, N; row after row, one for each hook; NaN where there is no lift.
+    pub fn hook(&self) -> &[f64] {
+        &self.hook
+    }
+
+    /// Tilt of the load away from the attitude as drawn, rad; NaN where there is no lift.
     pub fn tilt(&self) -> &[f64] {
         &self.tilt
     }

@@ -4,6 +4,7 @@ use super::check_limits;
 use super::sample::Sample;
 use super::special::{binomial_at_most, binomial_bounds};
 use crate::error::{Error, Place};
+use std::borrow::Cow;
 
 /// What is read of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,8 +15,10 @@ pub enum Response {
     Largest,
     /// The least tension, N.
     Least,
-    /// Tilt away from the attitude as drawn, rad.
+    /// Tilt of the load away from the attitude as drawn, rad.
     Tilt,
+    /// Pull on a hook, N.
+    Hook(usize),
 }
 
 /// A quantile, and the values between which the true one lies with the confidence asked for.
@@ -42,10 +45,10 @@ pub struct Share {
     pub most: f64,
 }
 
-/// Which leg has the largest ratio of tension to its limit.
+/// Which leg, or hook, has the largest ratio of its force to its limit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Governing {
-    /// For each leg, in how many rows it governs; the first of equal ones.
+    /// For each leg, and each hook if it has a limit, in how many rows it governs; the first of equal ones.
     pub legs: Vec<u64>,
     /// Rows that are no lift, in which none does.
     pub not_lifted: u64,
@@ -59,16 +62,20 @@ impl Sample {
     /// One value for each row; +∞ where there is no lift.
     ///
     /// # Errors
-    /// [`Error::OutOfDomain`] for a leg that is not there.
+    /// [`Error::OutOfDomain`] for a leg or hook that is not there.
     pub fn values(&self, response: Response) -> Result<Vec<f64>, Error> {
         // NaN is the row that is no lift.
         let lifted = |value: f64| if value.is_nan() { f64::INFINITY } else { value };
-        Ok(match response {
-            Response::Leg(leg) if leg >= self.legs => {
-                let allowed = format!("below {}", self.legs);
-                return Err(Error::out_of_domain("index of the leg", leg as f64, "", allowed, Place::root()));
+        let column = |forces: &[f64], width: usize, name: &str, index: usize| {
+            if index >= width {
+                let allowed = format!("below {width}");
+                return Err(Error::out_of_domain(name, index as f64, "", allowed, Place::root()));
             }
-            Response::Leg(leg) => self.rows().map(|row| lifted(row.get(leg).copied().unwrap_or(f64::NAN))).collect(),
+            Ok(forces.iter().skip(index).step_by(width).copied().map(lifted).collect())
+        };
+        Ok(match response {
+            Response::Leg(leg) => column(&self.tension, self.legs, "index of the leg", leg)?,
+            Response::Hook(hook) => column(&self.hook, self.hooks, "index of the hook", hook)?,
             Response::Largest => self.rows().map(|row| row.iter().copied().map(lifted).fold(0.0, f64::max)).collect(),
             Response::Least => {
                 self.rows().map(|row| row.iter().copied().map(lifted).fold(f64::INFINITY, f64::min)).collect()
@@ -92,27 +99,35 @@ impl Sample {
     /// The value that a row does not exceed with the probability `p`: [`quantile`] of its values.
     ///
     /// # Errors
-    /// As [`quantile`]; [`Error::OutOfDomain`] for a leg that is not there.
+    /// As [`quantile`]; [`Error::OutOfDomain`] for a leg or hook that is not there.
     pub fn quantile(&self, response: Response, p: f64, confidence: f64) -> Result<Quantile, Error> {
         quantile(&self.values(response)?, p, confidence)
     }
 
-    /// [`exceedance`] of its tensions.
+    /// [`exceedance`] of its tensions, and of the pulls on its hooks where limits of these follow those of the legs.
     ///
     /// # Errors
     /// As [`exceedance`].
     pub fn exceedance(&self, limits: &[f64], confidence: f64) -> Result<Vec<Share>, Error> {
-        check_limits(limits, self.legs)?;
-        exceedance(&self.tension, limits, confidence)
+        exceedance(&self.limited(limits)?, limits, confidence)
     }
 
-    /// [`any_exceedance`] of its tensions.
+    /// [`any_exceedance`] of its forces, as [`Sample::exceedance`] takes them.
     ///
     /// # Errors
     /// As [`exceedance`].
     pub fn any_exceedance(&self, limits: &[f64], confidence: f64) -> Result<Share, Error> {
-        check_limits(limits, self.legs)?;
-        any_exceedance(&self.tension, limits, confidence)
+        any_exceedance(&self.limited(limits)?, limits, confidence)
+    }
+
+    /// The forces that have limits, row after row.
+    fn limited(&self, limits: &[f64]) -> Result<Cow<'_, [f64]>, Error> {
+        check_limits(limits, self.legs, self.hooks)?;
+        if limits.len() == self.legs {
+            return Ok(Cow::Borrowed(&self.tension));
+        }
+        let rows = self.rows().zip(self.hook.chunks_exact(self.hooks.max(1)));
+        Ok(rows.flat_map(|(tensions, pulls)| tensions.iter().chain(pulls)).copied().collect())
     }
 
     /// The share of rows in which at least so many legs are slack; a row that is no lift counts.
@@ -126,13 +141,12 @@ impl Sample {
         Ok(share(self.rows().filter(|row| slack(row)).count(), self.len(), confidence))
     }
 
-    /// [`governing`] of its tensions.
+    /// [`governing`] of its forces, as [`Sample::exceedance`] takes them.
     ///
     /// # Errors
     /// As [`exceedance`].
     pub fn governing(&self, limits: &[f64]) -> Result<Governing, Error> {
-        check_limits(limits, self.legs)?;
-        governing(&self.tension, limits)
+        governing(&self.limited(limits)?, limits)
     }
 }
 
@@ -219,7 +233,7 @@ fn share(count: usize, rows: usize, confidence: f64) -> Share {
 /// Number of rows, of tensions that fit the limits.
 fn rows_of(tension: &[f64], limits: &[f64], confidence: f64) -> Result<usize, Error> {
     inside("confidence", confidence)?;
-    check_limits(limits, limits.len())?;
+    check_limits(limits, limits.len(), 0)?;
     drawn(tension.len().min(limits.len()))?;
     if tension.len().is_multiple_of(limits.len()) {
         return Ok(tension.len() / limits.len());

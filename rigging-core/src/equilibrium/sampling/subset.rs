@@ -52,7 +52,8 @@ pub struct Rare {
 }
 
 impl Experiment {
-    /// Probability that any leg exceeds its limit (N; infinite for none), or the load turns over.
+    /// Probability that any leg exceeds its limit (N; infinite for none), or the load turns over. Limits of the hooks may
+    /// follow those of the legs.
     ///
     /// # Errors
     /// [`Error::Inconsistent`] and [`Error::OutOfDomain`] for limits as in [`Sample::exceedance`](super::Sample::exceedance)
@@ -65,8 +66,9 @@ impl Experiment {
         })
     }
 
-    /// The same; before each repeat `goes_on` is asked with the number of repeats that are done, and where it says no, there is
-    /// no result: so a long calculation shows its progress, and can be stopped.
+    /// The same; before each repeat, and before the chains of a repeat take a step, `goes_on` is asked with the number of
+    /// repeats that are done, and where it says no, there is no result: so a long calculation shows its progress, and can be
+    /// stopped.
     ///
     /// # Errors
     /// As [`Experiment::rare`].
@@ -89,10 +91,10 @@ impl Experiment {
         let mut rows = 0;
         let mut repeats = Vec::with_capacity(effort.repeats);
         for repeat in 0..effort.repeats {
-            if !goes_on(repeat) {
+            let mut goes_on = || goes_on(repeat);
+            let Some((probability, spent)) = self.repeat(limits, effort.rows, repeat, threads, &mut goes_on)? else {
                 return Ok(None);
-            }
-            let (probability, spent) = self.repeat(limits, effort.rows, repeat, threads)?;
+            };
             repeats.push(probability);
             rows += spent;
         }
@@ -103,8 +105,18 @@ impl Experiment {
         Ok(Some(Rare { probability: mean, standard_error, index: reliability_index(mean), repeats, rows }))
     }
 
-    /// One repeat: its probability and the rows it took.
-    fn repeat(&self, limits: &[f64], count: usize, repeat: usize, threads: usize) -> Result<(f64, usize), Error> {
+    /// One repeat: its probability and the rows it took; none if it was stopped.
+    fn repeat(
+        &self,
+        limits: &[f64],
+        count: usize,
+        repeat: usize,
+        threads: usize,
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Result<Option<(f64, usize)>, Error> {
+        if !goes_on() {
+            return Ok(None);
+        }
         let purpose = |level: usize| SUBSET + (repeat * (MOST_LEVELS + 1) + level) as u32;
         let width = self.uncertain.len();
         let mut points = vec![0.0; count * width];
@@ -115,7 +127,7 @@ impl Experiment {
         for level in 1..=MOST_LEVELS {
             let failed = ratios.iter().filter(|ratio| **ratio > 1.0).count();
             if failed * KEPT >= count {
-                return Ok((probability * failed as f64 / count as f64, spent));
+                return Ok(Some((probability * failed as f64 / count as f64, spent)));
             }
             probability /= KEPT as f64;
             let mut order: Vec<usize> = (0..count).collect();
@@ -137,6 +149,9 @@ impl Experiment {
             points.clone_from(&chains.points);
             ratios.clone_from(&chains.ratios);
             for step in 1..KEPT {
+                if !goes_on() {
+                    return Ok(None);
+                }
                 let stream = self.stream(purpose(level));
                 chains.step(self, limits, &stream, step, threads)?;
                 points.extend(&chains.points);

@@ -10,7 +10,7 @@ use super::{Effort, Extreme, Offset, Open, Proof, Reason, Shared, Tolerances, Wo
 use crate::equilibrium::network::{Network, Workspace};
 use crate::equilibrium::{State, bridle_of};
 use crate::error::{Error, Place};
-use crate::system::{End, Hook, System};
+use crate::system::{End, Number, System};
 use glam::{DQuat, DVec3};
 
 /// States after which the ascent for one force ends.
@@ -272,26 +272,28 @@ impl Search<'_, '_> {
 
 /// The system with other numbers: lengths, stiffnesses, center of gravity, weight, hook heights.
 fn moved(system: &System, numbers: &[f64]) -> Result<System, Error> {
-    let mut numbers = numbers.iter().copied();
-    let mut members = system.members().to_vec();
-    for (member, longer) in members.iter_mut().zip(numbers.by_ref()) {
-        member.length += longer;
-    }
-    for (member, stiffer) in members.iter_mut().zip(numbers.by_ref()) {
-        if stiffer != 0.0 {
-            member.law = member.law.scaled(1.0 + stiffer)?;
+    let members = system.members().len();
+    let (of_members, of_load) = numbers.split_at_checked(2 * members).unwrap_or_default();
+    let (center, rest) = of_load.split_at_checked(3).unwrap_or_default();
+    let (heavier, higher) = rest.split_at_checked(1).unwrap_or_default();
+    let mut all = system.numbers();
+    let mut change = |number: Number, by: &dyn Fn(f64) -> f64| {
+        if let Some(slot) = system.place_of(number).and_then(|place| all.get_mut(place)) {
+            *slot = by(*slot);
         }
+    };
+    for (index, more) in of_members.iter().enumerate() {
+        let number = if index < members { Number::Length(index) } else { Number::Stiffness(index - members) };
+        change(number, &|value| value + more);
     }
-    let mut next = || numbers.next().unwrap_or(0.0);
-    let (shift, heavier) = (DVec3::new(next(), next(), next()), next());
-    let mut bodies = system.bodies().to_vec();
-    if let Some(load) = bodies.first_mut() {
-        load.center_of_gravity += shift;
-        load.mass *= 1.0 + heavier;
+    for (axis, more) in center.iter().enumerate() {
+        change(Number::Center { body: 0, axis }, &|value| value + more);
     }
-    let hooks = system.hooks().iter().zip(numbers.by_ref());
-    let hooks = hooks.map(|(hook, higher)| Hook { position: hook.position + DVec3::Z * higher }).collect();
-    System::new(system.gravity(), hooks, system.joints().to_vec(), bodies, members)
+    heavier.iter().for_each(|more| change(Number::Mass(0), &|mass| mass * (1.0 + more)));
+    for (hook, more) in higher.iter().enumerate() {
+        change(Number::Height(hook), &|height| height + more);
+    }
+    system.with_numbers(&all)
 }
 
 fn offset(system: &System, numbers: &[f64]) -> Offset {
