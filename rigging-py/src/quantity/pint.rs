@@ -15,7 +15,7 @@ const ANGLES: [&str; 3] = ["radian", "milliradian", "degree"];
 const PERCENT: &str = "percent";
 
 /// The kinds whose units pint knows, each with the symbol of its SI unit here.
-const KINDS: [(&str, &str); 9] = [
+const KINDS: [(&str, &str); 10] = [
     ("meter", "m"),
     ("kilogram", "kg"),
     ("newton", "N"),
@@ -25,6 +25,7 @@ const KINDS: [(&str, &str); 9] = [
     ("kilogram / meter ** 3", "kg/m3"),
     ("second", "s"),
     ("meter / second ** 2", "m/s2"),
+    ("meter / second", "m/s"),
 ];
 
 /// Whether a value is a quantity of pint.
