@@ -10,6 +10,8 @@ use rigging_core::system::{Body, End, Hook, Joint, Law, Member, System};
 const GRAVITY: f64 = 9.80665;
 /// Over a wide flat top one state is as good as another: what a search ends with is its height to this fraction.
 const FLAT: f64 = 1.0e-6;
+/// A drawn state balances to this fraction of the weight, and what hangs from one place is bounded by its weight.
+const SOLVED: f64 = 1.0e-10;
 
 /// An arrangement as it is drawn: every member is as long as its ends are apart.
 #[derive(Default)]
@@ -271,7 +273,7 @@ fn no_state_of_a_hundred_thousand_in_tiers_exceeds_its_bound() {
             states += 1;
         }
         for (force, sample) in found.legs.iter().chain(&found.hooks).zip(largest) {
-            assert!(sample <= force.bound.unwrap(), "{name}: {sample} drawn, bound {:?}", force.bound);
+            assert!(sample <= force.bound.unwrap() * (1.0 + SOLVED), "{name}: {sample} drawn, bound {:?}", force.bound);
             assert!(sample <= force.attained * (1.0 + FLAT), "{name}: {sample} drawn, {} attained", force.attained);
         }
     }
@@ -283,7 +285,7 @@ fn no_state_of_a_hundred_thousand_in_tiers_exceeds_its_bound() {
 #[test]
 fn a_ring_on_a_stiff_link_bounds_its_legs_as_a_bridle_does() {
     let (ea, tolerance) = (6.0e6, 0.01);
-    let system = ring(ea, 1.0e4);
+    let system = ring(ea, 1.0e3);
     let mut tolerances = within(&system, [tolerance, 0.0, 0.0, 0.0], [0.05; 3]);
     tolerances.lengths[0] = 0.0;
     let gap = 2.0e-3;

@@ -9,7 +9,7 @@ use super::posture::{Posture, norm};
 use super::{Line, minus, minus3};
 
 /// The most that may be left over, over the weight: of forces, and of moments over the longest member.
-const LEFT_OVER: f64 = 1.0e-9;
+const LEFT_OVER: f64 = 1.0e-8;
 /// What holds turns that are free may bear more moment than is left over, by less than this: see the proof.
 const HELD: f64 = 64.0;
 
