@@ -111,8 +111,8 @@ pub struct WorstForce {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Unbounded {
     /// not_stable: a state in the box is not certified as stable; not_enclosed: the branch of the nominal balance could not
-    /// be enclosed with the pieces allowed; several_bodies: for several bodies, or joints, no proof is known here; many_legs:
-    /// more than eight legs or four hooks.
+    /// be enclosed with the pieces allowed; many_legs: there are more legs, parts or
+    /// hooks than the proof looks at.
     pub reason: Reason,
     /// What was added to each number there.
     pub at: Offset,
@@ -154,8 +154,8 @@ pub struct Arranged {
 
 impl Balance {
     /// The worst case over a box of tolerances: for every leg, every point at which several meet and every hook what was
-    /// attained and where; for one load under up to four hooks also a bound that is proven (see [`crate::equilibrium::worst`]);
-    /// and the skew factors. Lifts with spreaders, frames or joints have no bound, and `open` says so.
+    /// attained and where, also a bound that is proven (see [`crate::equilibrium::worst`]), for tiers of spreaders, frames and
+    /// joints as well; and the skew factors. Where there is no bound, `open` says why.
     ///
     /// # Errors
     /// [`Error::Missing`] for a tolerance that neither the inputs nor the document state, also of the heights of several hooks;

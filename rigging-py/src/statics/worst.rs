@@ -8,8 +8,8 @@ use pyo3::prelude::*;
 impl Balance {
     /// The worst case over a box of tolerances: largest forces that were attained, bounds that are proven, skew factors.
     ///
-    /// Bounds are proven for one load with up to eight legs from up to four hooks; with spreaders, frames or joints there are
-    /// none.
+    /// Bounds are proven for one load with up to eight legs under one hook, and for tiers of spreaders, frames and joints with up
+    /// to sixteen legs under up to four hooks.
     ///
     /// Parameters
     /// ----------
@@ -37,7 +37,7 @@ impl Balance {
     ///     `at`, what was added to each number where it was attained: `lengths`, `center_of_gravity` and `hook_heights` in m,
     ///     `stiffness` and `weight` over their own. `skew` has `own`, the largest ratio of a leg's worst to its own nominal tension, and
     ///     `largest`, the largest worst over the largest nominal tension, each with `attained` and `bound`. `open` is None, or
-    ///     says why (`reason`: not_stable, not_enclosed, several_bodies, many_legs) and where (`at`) there is no bound.
+    ///     says why (`reason`: not_stable, not_enclosed, many_legs) and where (`at`) there is no bound.
     ///
     /// Raises
     /// ------

@@ -35,3 +35,4 @@ mod ten_million;
 mod verifier;
 mod worst;
 mod worst_hooks;
+mod worst_tiers;

@@ -103,6 +103,18 @@ impl<const N: usize> Affine<N> {
         Some(self.along(value, -0.5 * value / self.middle, beyond))
     }
 
+    /// 1/x; none unless x is positive. Beyond its tangent at the middle lies at most x^(−3)·radius², x the least.
+    pub(super) fn inverse(&self) -> Option<Self> {
+        let radius = self.radius();
+        let least = (self.middle - radius).next_down();
+        if !(least > 0.0) {
+            return None;
+        }
+        let value = 1.0 / self.middle;
+        let beyond = radius * radius / (least * least * least) * UPWARD;
+        Some(self.along(value, -value * value, beyond))
+    }
+
     /// A convex or concave function by its tangent: value and slope at the middle, each off by a few units in the last place,
     /// and how far it may rise above or, negative, stay below.
     fn along(&self, value: f64, slope: f64, beyond: f64) -> Self {
@@ -205,7 +217,7 @@ mod tests {
                     };
                     assert!(near(x + y, a + b) && near(x - y, a - b) && near(x * y, a * b) && near(y * y, b * b));
                     assert!(near(y.square(), b * b) && near(y.root().unwrap(), b.sqrt()));
-                    assert!(near(x.inverse_root().unwrap(), 1.0 / a.sqrt()));
+                    assert!(near(x.inverse_root().unwrap(), 1.0 / a.sqrt()) && near(y.inverse().unwrap(), 1.0 / b));
                     assert!(near(x * 3.0, 3.0 * a) && near(-x, -a));
                     for factor in [-0.5, 0.1, 0.7] {
                         assert!(near(y * Interval { lo: -0.5, hi: 0.7 }, factor * b));
@@ -220,6 +232,6 @@ mod tests {
     #[test]
     fn what_may_vanish_has_no_inverse() {
         let x = Affine::<4>::side(0, Interval { lo: 0.0, hi: 1.0 });
-        assert!(x.inverse_root().is_none());
+        assert!(x.inverse_root().is_none() && x.inverse().is_none());
     }
 }

@@ -31,7 +31,7 @@ pub(super) trait Balances<const N: usize> {
     fn forms(&self, piece: &mut Piece<N>) -> Option<Forms<N>>;
 
     /// No less than the target at every balance of a piece.
-    fn target(&self, forms: &Forms<N>, target: Target) -> Affine<N>;
+    fn target(&self, piece: &Piece<N>, forms: &Forms<N>, target: Target) -> Affine<N>;
 
     /// Whether every balance of a piece is stable, or there is none.
     fn is_stable(&self, piece: &Piece<N>, forms: &Forms<N>) -> bool;

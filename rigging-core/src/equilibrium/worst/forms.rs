@@ -5,12 +5,13 @@ use super::affine::{Affine, Affine3};
 use super::interval::Interval;
 use super::law;
 use super::piece::Leg;
-use super::problem::MOST_LEGS;
 use super::target::Target;
 use crate::system::Law;
 
-/// The most conditions: six of balance, two for each leg, six of differences between heights of hooks.
-pub(super) const MOST_ROWS: usize = 6 + 2 * MOST_LEGS + 6;
+/// Width of a stiffness, over itself, below which one condition says all about a taut leg.
+const ALIKE: f64 = 1.0e-3;
+/// The most conditions: what four bodies, four joints and twelve members ask for, and differences of the heights of hooks.
+pub(super) const MOST_ROWS: usize = 84;
 
 /// What a condition asks of its form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,9 +56,9 @@ impl Sling {
 #[derive(Debug, Clone)]
 pub(super) struct Forms<const N: usize> {
     /// From the point of the load to the hook.
-    pub(super) arms: [Affine3<N>; MOST_LEGS],
-    pub(super) lengths: [Affine<N>; MOST_LEGS],
-    pub(super) shares: [Affine<N>; MOST_LEGS],
+    pub(super) arms: Vec<Affine3<N>>,
+    pub(super) lengths: Vec<Affine<N>>,
+    pub(super) shares: Vec<Affine<N>>,
     pub(super) weight: Affine<N>,
     pub(super) per_height: Affine<N>,
     pub(super) conditions: Vec<Condition<N>>,
@@ -68,18 +69,25 @@ pub(super) struct Forms<const N: usize> {
 }
 
 impl<const N: usize> Forms<N> {
-    /// Forms of no leg yet.
-    pub(super) fn new(weight: Affine<N>, per_height: Affine<N>, columns: usize) -> Self {
+    /// Forms of no leg yet, but room for some.
+    pub(super) fn new(weight: Affine<N>, per_height: Affine<N>, columns: usize, legs: usize) -> Self {
         Self {
-            arms: [[Affine::ZERO; 3]; MOST_LEGS],
-            lengths: [Affine::ZERO; MOST_LEGS],
-            shares: [Affine::ZERO; MOST_LEGS],
+            arms: Vec::with_capacity(legs),
+            lengths: Vec::with_capacity(legs),
+            shares: Vec::with_capacity(legs),
             weight,
             per_height,
-            conditions: Vec::with_capacity(MOST_ROWS),
+            conditions: Vec::with_capacity(6 + 2 * legs),
             columns,
             alone: None,
         }
+    }
+
+    /// The next leg.
+    pub(super) fn leg(&mut self, arm: Affine3<N>, length: Affine<N>, share: Affine<N>) {
+        self.arms.push(arm);
+        self.lengths.push(length);
+        self.shares.push(share);
     }
 
     /// 1/L = 1/l + T/(l·κ·m) for a taut leg, m its tension over its strain at a factor of one; for a slack one 1/L ≤ 1/l.
@@ -97,6 +105,16 @@ impl<const N: usize> Forms<N> {
         let modulus = law::secant(&sling.law, strain) * sling.factor;
         let compliance = Interval::ONE / modulus;
         let unstretched = sling.per_length;
+        if state == Leg::Taut {
+            // One condition to either side: what is zero is solved for before anything is asked.
+            let (length, middle) = (Affine::within(unstretched), compliance.middle());
+            let beside = compliance.radius() * density.range().magnitude();
+            let form = per_length + density * middle - length;
+            self.conditions.push(Condition { form: form.widened(beside), kind: Kind::Zero });
+            if compliance.width() < ALIKE * compliance.hi {
+                return;
+            }
+        }
         // With the longest sling and the softest, a leg is at most as long as that.
         let long = Affine::point(unstretched.lo) - per_length - density * compliance.hi;
         self.conditions.push(Condition { form: long, kind: Kind::NotAbove });

@@ -54,7 +54,7 @@ pub(super) fn is_kept<const N: usize>(
         if kept {
             held = true;
             for (target, value) in targets {
-                let form = lift.target(&forms, *target);
+                let form = lift.target(&piece, &forms, *target);
                 let above = value - off(&form);
                 assert!(above <= form.rest + 1.0e-4, "{value} N, {above} N more than the form");
                 assert!(target.legs().count() > 1 || above >= -form.rest - 1.0e-4);

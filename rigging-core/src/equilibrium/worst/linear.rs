@@ -9,7 +9,7 @@
 use super::affine::Affine;
 use super::forms::{Condition, Kind, MOST_ROWS};
 
-/// The most exchanges.
+/// The most exchanges for a form; of larger programs twice their size.
 const MOST_EXCHANGES: usize = 80;
 /// How far a condition may be missed, over the size of its coefficients.
 const MISSED: f64 = 1.0e-9;
@@ -17,6 +17,8 @@ const MISSED: f64 = 1.0e-9;
 const PIVOT: f64 = 1.0e-9;
 /// Width below which a condition counts as fixed.
 const FIXED: f64 = 1.0e-13;
+/// Exchanges after which rounding is left behind.
+const REFRESH: usize = 100;
 
 /// The outcome: multipliers of the conditions.
 #[derive(Debug, Clone)]
@@ -36,51 +38,64 @@ enum Variable {
 
 /// Conditions made ready for any form: what is to be zero stands in columns already, as far as it can.
 pub(super) struct Program<'a, const N: usize> {
+    ready: Tableau<'a, N>,
+    /// As the last form left it: the next one starts from there.
     tableau: Tableau<'a, N>,
+    exchanges: usize,
 }
 
 #[derive(Clone)]
 struct Tableau<'a, const N: usize> {
     conditions: &'a [Condition<N>],
-    rows: [[f64; N]; MOST_ROWS],
+    rows: Vec<[f64; N]>,
     cost: [f64; N],
     row_names: [Variable; MOST_ROWS],
     column_names: [Variable; N],
     /// Where the variable of a column stands: at its lower or its upper end.
     values: [f64; N],
     columns: usize,
+    /// The least that a form can be anyway.
+    least: [f64; MOST_ROWS],
 }
 
 impl<'a, const N: usize> Program<'a, N> {
     pub(super) fn new(conditions: &'a [Condition<N>], columns: usize) -> Self {
         let mut tableau = Tableau {
             conditions,
-            rows: [[0.0; N]; MOST_ROWS],
+            rows: conditions.iter().map(|condition| condition.form.slopes).collect(),
             cost: [0.0; N],
             row_names: std::array::from_fn(Variable::Condition),
             column_names: std::array::from_fn(Variable::Unknown),
             values: [0.0; N],
             columns,
+            least: [0.0; MOST_ROWS],
         };
-        for (row, condition) in tableau.rows.iter_mut().zip(conditions) {
-            *row = condition.form.slopes;
+        for (least, condition) in tableau.least.iter_mut().zip(conditions) {
+            *least = -condition.form.reach();
         }
         for row in (0..conditions.len()).filter(|row| conditions[*row].kind == Kind::Zero) {
             if let Some(column) = tableau.largest_unknown(row) {
                 tableau.exchange(row, column);
             }
         }
-        Self { tableau }
+        Self { ready: tableau.clone(), tableau, exchanges: 0 }
     }
 
-    /// Solves for the largest value of a form.
-    pub(super) fn largest(&self, objective: &Affine<N>) -> Solved<N> {
-        let mut tableau = self.tableau.clone();
+    /// Solves for the largest value of a form, from where the last one was largest: every end of a condition or unknown that is
+    /// right for the form is a start.
+    pub(super) fn largest(&mut self, objective: &Affine<N>) -> Solved<N> {
+        if self.exchanges > REFRESH {
+            self.tableau.clone_from(&self.ready);
+            self.exchanges = 0;
+        }
+        let tableau = &mut self.tableau;
         tableau.set_cost(objective);
-        for _ in 0..MOST_EXCHANGES {
+        let most = MOST_EXCHANGES.max(2 * (self.ready.rows.len() + self.ready.columns));
+        for _ in 0..most {
             let Some((row, above)) = tableau.most_missed() else { break };
             match tableau.entering(row, above) {
                 Some(column) => {
+                    self.exchanges += 1;
                     let (low, high) = tableau.ends(tableau.row_names[row]);
                     tableau.exchange(row, column);
                     tableau.values[column] = if above { high } else { low };
@@ -132,7 +147,7 @@ impl<const N: usize> Tableau<'_, N> {
                 let form = &self.conditions[index].form;
                 let least = match self.conditions[index].kind {
                     Kind::Zero => -form.middle - form.rest,
-                    Kind::NotAbove => f64::NEG_INFINITY,
+                    Kind::NotAbove => self.least[index],
                 };
                 (least, form.rest - form.middle)
             }

@@ -11,45 +11,62 @@
 //!
 //! # What is proven
 //!
-//! Of one rigid body, under one hook ([`worst()`]) or up to four ([`worst_of_system`]), with up to eight legs from hooks to
-//! the body. The bound holds for every balance on the branch of the nominal one: what becomes of the load as the numbers change
-//! continuously from nominal to any in the box. The box has many sides, but a balance is told by the place of the hook h in
-//! the load, or the place and turn of the body, and by the shares q of the legs, tension over distance over that of the weight:
-//! the proof looks at these.
+//! Of one rigid body under one hook ([`worst()`]) with up to eight legs, and of bodies and joints in tiers under up to four hooks
+//! ([`worst_of_system`]) with up to sixteen members. The bound holds for every balance on the branch of the nominal one: what
+//! becomes of the load as the numbers change continuously from nominal to any in the box. The box has many sides, but a balance
+//! is told by the place of the hook h in the load, or the places of all joints and bodies and the turns of these, and by the
+//! shares q of the members, tension over distance over one density: the proof looks at these.
 //!
-//! 1. *Conditions* (`forms`, `one_hook`, `hooks`). Σ q·(h − p) = h − c for the points p and the center of gravity c; under
-//!    several hooks Σ q·a = D·up and Σ H×(q·a) = D·(x + R·c)×up for the arms a to the hooks H. And for each leg
+//! 1. *Conditions* (`forms`, `one_hook`, `tiers`). Σ q·(h − p) = h − c for the points p and the center of gravity c; in tiers
+//!    Σ q·a = Σ W·up and Σ (Q − M)×(q·a) = Σ W·(x + R·c − M)×up for every part with all that would fall with it, the arms a
+//!    of the members that lead out of these to Q, and the mean M of all Q. And for each leg
 //!    1/L ≤ 1/l + T/(l·κ·m), with equality where it is taut; m is its tension over its strain at the stiffness as stated.
 //!    Length L and factor κ of a leg enter here only, so their ends say all about them. Over a piece, a box of hooks and shares,
 //!    each condition is a linear form with a rest that rounding is added to (`affine`).
 //! 2. *Linear bounds.* What a linear form is at most under such conditions follows from multipliers of them (`certified`); a
 //!    dual simplex (`linear`) finds good ones, but any give a bound. If the bound of zero is negative, the piece is empty.
 //!    Pieces are made narrower by it, and cut: a range in halves, a leg into taut and slack.
-//! 3. *Region* (`region`). Of a box of hooks every piece that is not proven empty is proven to lie away from the border.
+//! 3. *Region* (`region`). Of a box of places every piece that is not proven empty is proven to lie away from the border.
 //!    So no balance, whatever the numbers, is on the border.
-//! 4. *Stability* (`one_hook`, `hooks`). At every balance of every piece the second derivatives of the energy are proven positive definite,
+//! 4. *Stability* (`one_hook`, `tiers`). At every balance of every piece the second derivatives of the energy are proven positive definite,
 //!    for each set of legs that may be taut there. So from every balance of the region one leads on when the numbers change
 //!    a little; it cannot come to an end, nor leave the region. The nominal state is in it, and so is its whole branch.
 //! 5. *Bound* (`narrow`). The largest target over every piece, cut where that lowers it most.
 //!
 //! The nominal state balances but for a force that rounding leaves over. Under one hook it is taken as the exact balance of
 //! slightly other numbers, and the box is widened by that. Under several it is the exact balance with that force and moment
-//! added, and the conditions are widened, so that they hold from there to where nothing is added.
+//! added (see below).
 //!
-//! # Under several hooks
+//! # In tiers
 //!
-//! The attitude is a turn since the nominal one, told by its axis times the sine of half its angle; the matrix of a turn is a
-//! polynomial of these and of one root, and holds for half a turn to every side. A leg pulls along its arm, so its moment may be
-//! taken at its hook: about the mean of the hooks it is a constant times what stands in the balance of forces already, and
-//! only the height of a hook multiplies it. All hooks higher by the same change nothing: heights are told over that of the
-//! first, and any two may differ by what both may be off. They are made narrower with the place, for at a place, where slings
-//! stretch little, they can be little else.
+//! An attitude is a turn since the nominal one, told by its axis times the sine of half its angle; the matrix of a turn is a
+//! polynomial of these and of one root, and is used up to 0.6 of that sine. A part is placed from the mean of those next to it
+//! toward the hooks: what sways as a whole then leaves the arms between tiers nearly as they are. A member pulls along its arm,
+//! so its moment may be taken at its other end; members among parts that would fall together do not enter their balance. All
+//! these conditions follow from those of each part, and those from them, part by part from below.
+//! All hooks higher by the same change nothing: heights are told over that of the first, and any two may differ by what both may
+//! be off. They are made narrower with the place, for at a place, where slings stretch little, they can be little else. How long
+//! an arm is, is convex: over its tangent it rises by the square of what lies across over twice what lies along, no more.
 //!
-//! Of second derivatives there are six by six, and stiff legs make them wide along themselves, by more than swings resist:
-//! so they are bounded from below by less of that stiffness, of which any part may be left out, and multiplied from both sides
-//! by the inverse root of their middle. What is near the identity is positive definite.
+//! Second derivatives are six by six for a body and three by three for a joint, and stiff members make them wide along
+//! themselves, by more than swings resist: so they are bounded from below by less of that stiffness, of which any part may be
+//! left out, and multiplied from both sides by the inverse root of their middle. What is near the identity is positive definite.
 //!
-//! Several bodies, or joints, have no proof: what is attained is looked for, and [`Worst::open`] says so.
+//! *Free turns.* What hangs from one place alone, a hook, a joint or a point of a body, turns freely about the plumb line through
+//! it: the energy E is the same along that motion s, whatever the numbers, at every state and not only at balances. One body b of
+//! each such group, which no smaller group holds, is held by g·up = 0, and E is looked at on what remains, the slice. Nothing is
+//! lost. Every state has one in the slice that differs by free turns only: group by group, the larger ones first, the angle
+//! follows from tan(φ/2) = −g·up/w, and turning a smaller group leaves b of a larger one alone. And where E on the slice has no
+//! slope it has none at all: its slope is zero along the slice and along all s, and s of a group crosses the slice, since it
+//! changes g·up of its own b by w/2 > 0 and that of no larger group. So balances of the slice are balances, and where the
+//! second derivatives are positive along the slice they lead on. Along the slice a spring that resists changes of g·up does
+//! nothing: it is added, and all are proven positive definite. Turns of other kinds that nothing resists, such as of a beam
+//! whose points and center of gravity lie on one line, are not held: such a state is not stable here.
+//!
+//! *What is left over.* The nominal state as it was found is a balance of E − t·f for t = 1 on the slice, with f linear in the
+//! symbols of the place and with the forces and moments left over as its slope there. From t = 1 to t = 0 a branch leads to
+//! the exact balance: conditions are widened by f, in which a spring that holds a free turn may bear what f has along s, by
+//! less than `HELD` times the moment of all; and second derivatives are lessened by as much, more than what f has of them.
 //!
 //! The pieces looked at are limited. If the limit comes first, the bound is still one, and the gap shows how wide. If no region
 //! can be proven, or a state in the box is not stable, there is no bound, and [`Worst::open`] says where.
@@ -61,7 +78,6 @@ mod balances;
 mod certified;
 mod fitting;
 mod forms;
-mod hooks;
 mod interval;
 #[cfg(test)]
 mod kept;
@@ -75,6 +91,8 @@ mod region;
 mod several;
 mod skew;
 mod target;
+mod tiers;
+mod turn;
 
 pub use arrange::{Arrangement, arrange};
 pub use problem::{MOST_LEGS, Offset, Tolerances};
@@ -151,9 +169,7 @@ pub enum Reason {
     NotStable,
     /// The branch of the nominal balance could not be enclosed with the pieces allowed.
     NotEnclosed,
-    /// There are several bodies, or joints, for which no proof is known here.
-    SeveralBodies,
-    /// There are more legs or hooks than the proof looks at.
+    /// There are more legs, parts or hooks than the proof looks at.
     ManyLegs,
 }
 
@@ -163,8 +179,7 @@ impl Reason {
         match self {
             Self::NotStable => "a state within the tolerances is not certified as stable",
             Self::NotEnclosed => "the branch of the nominal balance could not be enclosed with the pieces allowed",
-            Self::SeveralBodies => "for several bodies, or joints, no proof is known here",
-            Self::ManyLegs => "there are more legs or hooks than the proof looks at",
+            Self::ManyLegs => "there are more legs, parts or hooks than the proof looks at",
         }
     }
 }
@@ -222,8 +237,8 @@ pub fn worst(bridle: &Bridle, tolerances: &Tolerances, effort: &Effort) -> Resul
     let problem = Problem::new(bridle, tolerances)?;
     let mut hanging = nominal(&problem)?;
     let shared = meeting(&problem);
-    let mut targets: Vec<Target> = (0..problem.legs()).map(|leg| Target { legs: 1 << leg }).collect();
-    targets.extend(shared.iter().map(|legs| Target { legs: legs.iter().fold(0, |bits, leg| bits | 1 << leg) }));
+    let mut targets: Vec<Target> = (0..problem.legs()).map(|leg| Target::of_leg(leg)).collect();
+    targets.extend(shared.iter().map(|legs| Target::of_legs(legs)));
     let nominal: Vec<f64> = targets.iter().map(|target| target.of(hanging.workspace.tensions())).collect();
     let attained::Found { mut best, not_stable, hooks } = attained::search(&problem, &mut hanging, &targets)?;
     let place = hanging.nominal().hook;
@@ -282,7 +297,7 @@ fn prove<const N: usize>(
     let mut known: Vec<(Target, Best, f64)> = Vec::new();
     for (target, own) in targets.iter().zip(best) {
         // A hook with one leg bears what that leg does.
-        if let Some((_, best, bound)) = known.iter().find(|(other, ..)| other.legs == target.legs) {
+        if let Some((_, best, bound)) = known.iter().find(|(other, ..)| other == target) {
             *own = best.clone();
             proof.bounds.push(Some(*bound));
             continue;

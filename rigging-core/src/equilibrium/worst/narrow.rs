@@ -2,7 +2,8 @@
 
 use super::balances::{Balances, Hangs};
 use super::interval::Interval;
-use super::piece::{Leg, Piece, Says, most};
+use super::linear::Solved;
+use super::piece::{Cut, Leg, Piece, Says, most};
 use super::region::Region;
 use super::target::{Best, Target};
 use super::{CLOSED, Effort};
@@ -17,6 +18,8 @@ const LEAST_REACH: f64 = 1.0e-6;
 /// The most pieces from which a climb starts, and the most steps of it.
 const CLIMBS: usize = 8;
 const STEPS: usize = 60;
+/// The most ranges that are tried for a cut.
+const TRIED: usize = 4;
 /// What the sum over both parts of a cut counts beside the larger of them.
 const SUM: f64 = 0.3;
 
@@ -86,7 +89,7 @@ impl<const N: usize> Region<N> {
         Ok((best.value, count))
     }
 
-    /// The parts of the cut that lowers the bound most. All are tried.
+    /// The parts of the cut that lowers the bound most.
     fn best_cut(
         &self,
         lift: &impl Balances<N>,
@@ -95,7 +98,7 @@ impl<const N: usize> Region<N> {
         known: f64,
     ) -> Option<Vec<Bounded<N>>> {
         let mut best: Option<(f64, Vec<Bounded<N>>)> = None;
-        for cut in widest.piece.cuts(lift.legs()) {
+        for cut in self.promising(lift, &widest.piece, target) {
             let parts = widest.piece.cut(cut).into_iter();
             let parts: Vec<Bounded<N>> =
                 parts.filter_map(|part| self.bounded(lift, part, target, widest.bound, 0)).collect();
@@ -106,6 +109,34 @@ impl<const N: usize> Region<N> {
             }
         }
         best.map(|(_, parts)| parts)
+    }
+
+    /// The cuts that are worth a try: legs into taut and slack, and of the ranges those without which what is known of the
+    /// target would be known most closely, with the same multipliers.
+    fn promising(&self, lift: &impl Balances<N>, piece: &Piece<N>, target: Target) -> Vec<Cut> {
+        let mut cuts: Vec<Cut> = piece.cuts(lift.legs()).collect();
+        let mut whole = piece.clone();
+        let Some(forms) = lift.forms(&mut whole) else { return cuts };
+        let objective = lift.target(&whole, &forms, target);
+        let Solved::Bounded { multipliers, .. } = forms.program().largest(&objective) else { return cuts };
+        let mut gains: Vec<(f64, Cut)> = Vec::with_capacity(cuts.len());
+        cuts.retain(|cut| {
+            let Cut::Range(symbol) = *cut else { return true };
+            let mut without = piece.clone();
+            if let Some(range) = without.ranges.get_mut(symbol) {
+                *range = Interval::point(range.middle());
+            }
+            let rest = lift.forms(&mut without).map(|forms| {
+                let objective = lift.target(&without, &forms, target);
+                let rests = forms.conditions.iter().zip(&multipliers);
+                objective.rest + rests.map(|(condition, y)| condition.form.rest * y.abs()).sum::<f64>()
+            });
+            gains.push((rest.unwrap_or(f64::NEG_INFINITY), *cut));
+            false
+        });
+        gains.sort_by(|one, other| one.0.total_cmp(&other.0));
+        cuts.extend(gains.into_iter().take(TRIED).map(|(_, cut)| cut));
+        cuts
     }
 
     /// A piece with its bound, after it was made narrower; none if it holds no balance.
@@ -121,7 +152,7 @@ impl<const N: usize> Region<N> {
             Some(found) => found?,
             None => return Some(Bounded { piece, bound: known, place: [0.0; N] }),
         };
-        match most(&forms, &forms.program(), &lift.target(&forms, target)) {
+        match most(&forms, &mut forms.program(), &lift.target(&piece, &forms, target)) {
             Says::AtMost(bound, place) => Some(Bounded { piece, bound: bound.min(known), place }),
             Says::Nothing => None,
         }

@@ -8,7 +8,7 @@ use super::certified::{bound, is_contradiction};
 use super::forms::Forms;
 use super::interval::Interval;
 use super::linear::{Program, Solved};
-use super::problem::MOST_LEGS;
+use super::problem::MOST_MEMBERS;
 
 /// How often a piece is made narrower, and the share of a width that this must gain to be tried again.
 const ROUNDS: usize = 4;
@@ -28,7 +28,7 @@ pub(super) struct Piece<const N: usize> {
     /// Of each symbol.
     pub(super) ranges: [Interval; N],
     /// Which legs are taken to be taut or slack.
-    pub(super) legs: [Leg; MOST_LEGS],
+    pub(super) legs: [Leg; MOST_MEMBERS],
 }
 
 /// What the conditions of a piece say of a form.
@@ -47,7 +47,7 @@ impl<const N: usize> Forms<N> {
 }
 
 /// The largest value of a form over the balances of a piece, whose conditions are made ready.
-pub(super) fn most<const N: usize>(forms: &Forms<N>, program: &Program<N>, objective: &Affine<N>) -> Says<N> {
+pub(super) fn most<const N: usize>(forms: &Forms<N>, program: &mut Program<N>, objective: &Affine<N>) -> Says<N> {
     match program.largest(objective) {
         Solved::Bounded { multipliers, at } => Says::AtMost(bound(objective, &forms.conditions, &multipliers), at),
         Solved::Impossible { multipliers } if is_contradiction(&forms.conditions, &multipliers) => Says::Nothing,
@@ -86,7 +86,7 @@ impl<const N: usize> Piece<N> {
         let mut forms = lift.forms(&mut self)?;
         for _ in 0..rounds.min(ROUNDS) {
             let mut gained = false;
-            let program = forms.program();
+            let mut program = forms.program();
             for symbol in (0..lift.margins().len()).chain(lift.told()..forms.columns) {
                 let range = self.ranges[symbol];
                 let radius = range.radius();
@@ -97,7 +97,7 @@ impl<const N: usize> Piece<N> {
                 for (end, sign) in ends.iter_mut().zip([1.0, -1.0]) {
                     let mut objective = Affine::ZERO;
                     objective.slopes[symbol] = sign;
-                    match most(&forms, &program, &objective) {
+                    match most(&forms, &mut program, &objective) {
                         Says::AtMost(found, _) => *end = found.min(1.0),
                         Says::Nothing => return Some(None),
                     }

@@ -16,6 +16,8 @@ pub(super) const SLACK: f64 = 1.0e-6;
 
 /// The most legs of a bridle whose worst case is bounded.
 pub const MOST_LEGS: usize = 8;
+/// The most members of any other arrangement whose worst case is bounded.
+pub(super) const MOST_MEMBERS: usize = 16;
 
 /// How far the numbers of a bridle may be off to either side.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,11 +1,11 @@
-//! Any other arrangement: several hooks, spreaders, tiers. What is attained is looked for; of one body it is bounded.
+//! Any other arrangement: several hooks, spreaders, tiers. What is attained is looked for, and bounded.
 
 use super::attained::{SAMPLES, spread, vertices};
 use super::balances::Hangs;
-use super::hooks::{self, Hooks, Stance};
 use super::interval::Interval;
 use super::problem::SLACK;
 use super::target::{Best, Target};
+use super::tiers::{self, Layout, Stance, Tiers};
 use super::{Effort, Extreme, Offset, Open, Proof, Reason, Shared, Tolerances, Worst, prove};
 use crate::equilibrium::network::{Network, Workspace};
 use crate::equilibrium::{State, bridle_of};
@@ -13,6 +13,10 @@ use crate::error::{Error, Place};
 use crate::system::{End, Number, System};
 use glam::{DQuat, DVec3};
 
+/// What forms are linear in, and how many there may be: arithmetic of fewer is faster.
+const SYMBOLS: usize = 24;
+const MORE_SYMBOLS: usize = 40;
+const MOST_SYMBOLS: usize = 60;
 /// States after which the ascent for one force ends.
 const MOST_STATES: usize = 400;
 /// The shares of a side by which an ascent steps, at first and at last.
@@ -21,8 +25,8 @@ const LAST: f64 = 1.0e-3;
 
 /// The worst case of any system over a box of tolerances: what was attained, at vertices (up to 12 open sides), inside and by
 /// ascent number by number. Lengths and stiffnesses are those of the members, center of gravity and weight those of the first
-/// body, hook heights those of all hooks. Of one body, with up to eight legs from up to four hooks, there are bounds as well
-/// (see [the proof](super)); of anything else there are none, and [`Worst::open`] says so.
+/// body, hook heights those of all hooks. With up to sixteen members, four hooks and about four bodies and four joints there are
+/// bounds as well (see [the proof](super)); where there are none, [`Worst::open`] says why.
 ///
 /// # Errors
 ///
@@ -62,7 +66,9 @@ pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort
     let none = vec![0.0; sides.len()];
     hanging.start(&none)?;
     let nominal: Vec<f64> = forces.iter().map(|force| hanging.pull(force)).collect();
-    let stance = hanging.stance();
+    let (stances, layout) = (hanging.stances(), hanging.layout());
+    let place =
+        layout.place(system, stances.clone(), &system.hooks().iter().map(|hook| hook.position).collect::<Vec<_>>());
     let best = nominal.iter().map(|value| Best { value: *value, at: none.clone() }).collect();
     let mut search = Search { hanging: &mut hanging, forces: &forces, best, places: Vec::new() };
     let mut not_stable = None;
@@ -78,13 +84,18 @@ pub fn worst_of_system(system: &System, tolerances: &Tolerances, effort: &Effort
     let unproven = |reason, at| Proof::open(reason, at, forces.len());
     let proof = match not_stable {
         Some(at) => unproven(Reason::NotStable, at),
-        None if !hooks::is_one_body(system) => unproven(Reason::SeveralBodies, none),
-        None if !hooks::are_few(system) => unproven(Reason::ManyLegs, none),
-        None => match Hooks::new(system, &sides, stance) {
+        None if !tiers::are_few(system, MOST_SYMBOLS) => unproven(Reason::ManyLegs, none),
+        None => match Tiers::new(system, layout, &sides, &stances) {
             Some(lift) => {
-                let nominal = lift.nominal(stance);
                 let targets: Vec<Target> = forces.iter().map(|force| Target::of_pulls(force)).collect();
-                prove(&lift, &mut hanging, &nominal, &places, &targets, &mut best, effort)?
+                let (hanging, best) = (&mut hanging, &mut best);
+                if tiers::are_few(system, SYMBOLS) {
+                    prove::<SYMBOLS>(&lift, hanging, &place, &places, &targets, best, effort)?
+                } else if tiers::are_few(system, MORE_SYMBOLS) {
+                    prove::<MORE_SYMBOLS>(&lift, hanging, &place, &places, &targets, best, effort)?
+                } else {
+                    prove::<MOST_SYMBOLS>(&lift, hanging, &place, &places, &targets, best, effort)?
+                }
             }
             None => unproven(Reason::NotEnclosed, none),
         },
@@ -138,21 +149,22 @@ pub(super) struct Hanging<'a> {
     workspace: Workspace,
     /// Pulls of the members in the last state, from end b toward end a.
     pulls: Vec<DVec3>,
-    /// The nominal attitude of the first body.
-    turned: DQuat,
+    /// By which places are told, of the nominal state.
+    layout: Layout,
     states: usize,
 }
 
 impl<'a> Hanging<'a> {
     pub(super) fn new(system: &'a System) -> Self {
-        Self { system, workspace: Workspace::default(), pulls: Vec::new(), turned: DQuat::IDENTITY, states: 0 }
+        let layout = Layout::new(system, &[]);
+        Self { system, workspace: Workspace::default(), pulls: Vec::new(), layout, states: 0 }
     }
 
     /// Hangs the system with nominal numbers, in which it must be stable.
     pub(super) fn start(&mut self, nominal: &[f64]) -> Result<(), Error> {
         match self.at(nominal)? {
             Some((State::Stable, _)) => {
-                self.turned = self.stance().1;
+                self.layout = self.layout();
                 Ok(())
             }
             Some((state, _)) => {
@@ -164,7 +176,7 @@ impl<'a> Hanging<'a> {
     }
 
     /// Hangs the system with other numbers; none where no state could be certified.
-    fn at(&mut self, numbers: &[f64]) -> Result<Option<(State, [f64; 6])>, Error> {
+    fn at(&mut self, numbers: &[f64]) -> Result<Option<(State, Vec<f64>)>, Error> {
         let moved = moved(self.system, numbers)?;
         let network = Network::new(&moved);
         self.states += 1;
@@ -176,14 +188,24 @@ impl<'a> Hanging<'a> {
         let pulls = self.workspace.tensions().zip(self.workspace.directions()).map(|(tension, u)| tension * u);
         self.pulls.extend(pulls);
         let first = |system: &System| system.bodies().first().map_or(DVec3::ZERO, |body| body.center_of_gravity);
-        let higher = numbers.get(self.system.members().len() * 2 + 4).copied().unwrap_or(0.0);
-        let frame = hooks::frame(self.system, self.turned, higher);
-        Ok(Some((outcome.state, hooks::place(frame, self.stance(), first(&moved) - first(self.system)))))
+        let mut stances = self.stances();
+        if let Some((position, attitude)) = stances.get_mut(self.system.joints().len()) {
+            *position -= *attitude * (first(&moved) - first(self.system));
+        }
+        let hooks: Vec<DVec3> = moved.hooks().iter().map(|hook| hook.position).collect();
+        Ok(Some((outcome.state, self.layout.place(self.system, stances, &hooks))))
     }
 
-    /// Where the first body hangs in the last state.
-    pub(super) fn stance(&self) -> Stance {
-        self.workspace.stance(self.system.joints().len()).unwrap_or((DVec3::ZERO, DQuat::IDENTITY))
+    /// Where all parts hang in the last state, joints first.
+    pub(super) fn stances(&self) -> Vec<Stance> {
+        let count = self.system.joints().len() + self.system.bodies().len();
+        (0..count).map(|part| self.workspace.stance(part).unwrap_or((DVec3::ZERO, DQuat::IDENTITY))).collect()
+    }
+
+    /// A layout around the last state.
+    pub(super) fn layout(&self) -> Layout {
+        let attitudes: Vec<DQuat> = self.stances().into_iter().map(|(_, attitude)| attitude).collect();
+        Layout::new(self.system, &attitudes)
     }
 
     /// Elongation of a member in the last state, m.
@@ -201,13 +223,11 @@ impl<'a> Hanging<'a> {
 
 impl Hangs for Hanging<'_> {
     fn hang(&mut self, numbers: &[f64]) -> Result<Option<(State, Vec<f64>)>, Error> {
-        Ok(self.at(numbers)?.map(|(state, place)| (state, place.to_vec())))
+        self.at(numbers)
     }
 
     fn value(&self, target: Target) -> f64 {
-        let members = self.system.members();
-        let upward = |leg: usize| members.get(leg).is_some_and(|member| matches!(member.a, End::Hook(_)));
-        self.pull(&target.legs().map(|leg| (leg, if upward(leg) { 1.0 } else { -1.0 })).collect())
+        self.pull(&target.signed().collect())
     }
 
     fn taut(&self) -> u32 {
@@ -231,7 +251,7 @@ impl Search<'_, '_> {
     fn look(&mut self, numbers: &[f64]) -> Result<bool, Error> {
         let Some((State::Stable, place)) = self.hanging.at(numbers)? else { return Ok(false) };
         self.places = match self.places.as_slice() {
-            [] => place.map(Interval::point).to_vec(),
+            [] => place.into_iter().map(Interval::point).collect(),
             known => known.iter().zip(place).map(|(side, at)| side.hull(Interval::point(at))).collect(),
         };
         for (best, force) in self.best.iter_mut().zip(self.forces) {

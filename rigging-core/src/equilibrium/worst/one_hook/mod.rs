@@ -13,7 +13,7 @@ use super::forms::{Condition, Forms, Kind, Sling};
 use super::interval::Interval;
 use super::law;
 use super::piece::{Leg, Piece};
-use super::problem::{MOST_LEGS, Problem};
+use super::problem::{MOST_MEMBERS, Problem};
 use super::region::MARGIN;
 use super::target::Target;
 use glam::DVec3;
@@ -108,7 +108,7 @@ impl Balances<SYMBOLS> for OneHook<'_> {
     }
 
     fn all(&self, hook: &[Interval]) -> Option<Piece<SYMBOLS>> {
-        let mut piece = Piece { ranges: [Interval::ZERO; SYMBOLS], legs: [Leg::Slack; MOST_LEGS] };
+        let mut piece = Piece { ranges: [Interval::ZERO; SYMBOLS], legs: [Leg::Slack; MOST_MEMBERS] };
         piece.ranges[..CENTER].copy_from_slice(hook);
         piece.ranges[CENTER..WEIGHT].copy_from_slice(&self.center);
         piece.ranges[WEIGHT] = self.weight;
@@ -129,7 +129,7 @@ impl Balances<SYMBOLS> for OneHook<'_> {
         let hook: Affine3<SYMBOLS> = std::array::from_fn(|axis| piece.side(axis));
         let up: Affine3<SYMBOLS> = std::array::from_fn(|axis| hook[axis] - piece.side(CENTER + axis));
         let square = |[x, y, z]: &Affine3<SYMBOLS>| x.square() + y.square() + z.square();
-        let mut forms = Forms::new(piece.side(WEIGHT), square(&up).inverse_root()?, SHARES + self.legs());
+        let mut forms = Forms::new(piece.side(WEIGHT), square(&up).inverse_root()?, SHARES + self.legs(), self.legs());
         let pull = forms.weight * forms.per_height;
         let mut balance = up.map(|form| -form);
         for (leg, sling) in self.slings.iter().enumerate() {
@@ -139,7 +139,7 @@ impl Balances<SYMBOLS> for OneHook<'_> {
             let (length, per_length) = (distance.root()?, distance.inverse_root()?);
             piece.decide(leg, SHARES + leg, length.range(), sling.length);
             let share = piece.side(SHARES + leg);
-            (forms.arms[leg], forms.lengths[leg], forms.shares[leg]) = (arm, length, share);
+            forms.leg(arm, length, share);
             for axis in 0..3 {
                 balance[axis] = balance[axis] + arm[axis] * share;
             }
@@ -151,7 +151,7 @@ impl Balances<SYMBOLS> for OneHook<'_> {
         Some(forms)
     }
 
-    fn target(&self, forms: &Forms<SYMBOLS>, target: Target) -> Affine<SYMBOLS> {
+    fn target(&self, _: &Piece<SYMBOLS>, forms: &Forms<SYMBOLS>, target: Target) -> Affine<SYMBOLS> {
         forms.tensions(target)
     }
 

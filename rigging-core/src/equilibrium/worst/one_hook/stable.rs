@@ -19,7 +19,7 @@ impl OneHook<'_> {
     /// it does, adds to that.
     pub(super) fn stable(&self, piece: &Piece<SYMBOLS>, forms: &Forms<SYMBOLS>) -> bool {
         let sum = forms.shares.iter().fold(Affine::point(-1.0), |sum, share| sum + *share);
-        let surplus = match most(forms, &forms.program(), &-sum) {
+        let surplus = match most(forms, &mut forms.program(), &-sum) {
             Says::AtMost(found, _) => -found,
             Says::Nothing => return true,
         };

@@ -32,7 +32,7 @@ fn every_state_that_hangs_keeps_all_conditions() {
         let problem = Problem::new(&bridle, &tolerances).unwrap();
         let mut hanging = Hanging::new(&problem).unwrap();
         let nominal = hanging.nominal().hook;
-        let targets = [Target { legs: 0b1 }, Target { legs: 0b110 }];
+        let targets = [Target::of_leg(0), Target::of_legs(&[1, 2])];
         let found = attained::search(&problem, &mut hanging, &targets).unwrap();
         let lift = OneHook::new(&problem, nominal).unwrap();
         let region =

@@ -3,8 +3,8 @@
 //! A turn is told by its axis times the sine of half its angle, g, up to half a turn. With w = √(1 − g²) a vector v becomes
 //! v + 2·w·g×v + 2·g×(g×v), exactly.
 
-use super::super::affine::{Affine, Affine3};
-use super::super::interval::Interval;
+use super::affine::{Affine, Affine3};
+use super::interval::Interval;
 use glam::DQuat;
 
 /// Three rows of three.
