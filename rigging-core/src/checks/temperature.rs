@@ -38,10 +38,13 @@ struct Found<'a> {
     /// The limit of the full rating.
     limit: Said<'a, Ruled>,
     /// What the makers allow, one limit for each range they state.
-    stated: RefCell<Made<&'a Cited<[Entered<Temperature>; 2]>, Arc<Chain>>>,
+    stated: RefCell<Made<&'a Range, Arc<Chain>>>,
     /// What was found of each limit.
     held: RefCell<Made<*const Chain, Finding>>,
 }
+
+/// What a maker states.
+type Range = Cited<[Entered<Temperature>; 2]>;
 
 /// A limit of the rule set, if it has one; the inner error says in words what keeps it from speaking.
 type Ruled = Result<Result<Option<Arc<Chain>>, String>, Error>;
@@ -193,7 +196,7 @@ impl End {
     }
 
     /// What a maker states.
-    fn stated(self, range: &Cited<[Entered<Temperature>; 2]>) -> Term {
+    fn stated(self, range: &Range) -> Term {
         let [low, high] = &range.value;
         let limit = if self == Self::Lowest { low } else { high };
         reading(limit, Source::stated(&range.source))
