@@ -237,7 +237,7 @@ pub fn worst(bridle: &Bridle, tolerances: &Tolerances, effort: &Effort) -> Resul
     let problem = Problem::new(bridle, tolerances)?;
     let mut hanging = nominal(&problem)?;
     let shared = meeting(&problem);
-    let mut targets: Vec<Target> = (0..problem.legs()).map(|leg| Target::of_leg(leg)).collect();
+    let mut targets: Vec<Target> = (0..problem.legs()).map(Target::of_leg).collect();
     targets.extend(shared.iter().map(|legs| Target::of_legs(legs)));
     let nominal: Vec<f64> = targets.iter().map(|target| target.of(hanging.workspace.tensions())).collect();
     let attained::Found { mut best, not_stable, hooks } = attained::search(&problem, &mut hanging, &targets)?;

@@ -20,6 +20,8 @@ const CLIMBS: usize = 8;
 const STEPS: usize = 60;
 /// The most ranges that are tried for a cut.
 const TRIED: usize = 4;
+/// So many cuts are all tried.
+const FEW: usize = 12;
 /// What the sum over both parts of a cut counts beside the larger of them.
 const SUM: f64 = 0.3;
 
@@ -115,6 +117,9 @@ impl<const N: usize> Region<N> {
     /// target would be known most closely, with the same multipliers.
     fn promising(&self, lift: &impl Balances<N>, piece: &Piece<N>, target: Target) -> Vec<Cut> {
         let mut cuts: Vec<Cut> = piece.cuts(lift.legs()).collect();
+        if cuts.len() <= FEW {
+            return cuts;
+        }
         let mut whole = piece.clone();
         let Some(forms) = lift.forms(&mut whole) else { return cuts };
         let objective = lift.target(&whole, &forms, target);

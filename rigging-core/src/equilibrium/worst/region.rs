@@ -9,11 +9,13 @@ use super::piece::{Cut, Piece};
 /// How far beyond the places that were found a region reaches, over their spread; and over the longest leg, or as a turn.
 const BEYOND: f64 = 0.25;
 pub(super) const MARGIN: f64 = 2.0e-3;
-/// How often a region is tried, each time twice as far beyond, and how often a piece is made narrower.
-const TRIES: u32 = 3;
+/// How often a region is tried, twice as far beyond than before but for the last time, and how often a piece is made narrower.
+const TRIES: u32 = 4;
 const ROUNDS: usize = 4;
 /// How much farther than at first a border may be moved out where pieces that are narrow enough lie at it.
 const FARTHEST: f64 = 16.0;
+/// How much farther than at first the border is at last, where it is not moved.
+const STILL: f64 = 4.0;
 
 /// Every balance of the branch lies in one of the pieces.
 pub(super) struct Region<const N: usize> {
@@ -43,8 +45,9 @@ impl<const N: usize> Region<N> {
             });
             let place: Vec<Interval> = place.collect();
             // The first tries leave something of the effort to the last.
-            let most = effort.parts >> (TRIES - 1 - attempt);
-            let movable = |(symbol, side): (usize, usize)| beyond[symbol][side] < FARTHEST;
+            let most = effort.parts >> (TRIES - 2_u32).saturating_sub(attempt);
+            let last = attempt + 1 == TRIES;
+            let movable = |(symbol, side): (usize, usize)| !last && beyond[symbol][side] < FARTHEST;
             match pieces_of(lift, &place, most, movable, &mut count) {
                 Ok(pieces) if within(&nominal, &place) => return Ok(Self { pieces, count }),
                 Ok(_) => return Err(vec![0.0; lift.sides().len()]),
@@ -52,6 +55,10 @@ impl<const N: usize> Region<N> {
                     if sides.is_empty() {
                         attempt += 1;
                         beyond.iter_mut().flatten().for_each(|by| *by *= 2.0);
+                        // What moving the border does not enclose may be by cutting alone.
+                        if attempt + 1 == TRIES {
+                            beyond.fill([STILL; 2]);
+                        }
                     }
                     for (symbol, side) in &sides {
                         beyond[*symbol][*side] *= 2.0;

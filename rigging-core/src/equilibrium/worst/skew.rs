@@ -160,7 +160,7 @@ fn attained(bridle: &Bridle, tolerances: &Tolerances, measure: Measure) -> Resul
     let problem = Problem::new(bridle, tolerances)?;
     let mut hanging = super::nominal(&problem)?;
     let nominal: Vec<f64> = hanging.workspace.tensions().collect();
-    let targets: Vec<Target> = (0..problem.legs()).map(|leg| Target::of_leg(leg)).collect();
+    let targets: Vec<Target> = (0..problem.legs()).map(Target::of_leg).collect();
     let best = attained::search(&problem, &mut hanging, &targets)?.best;
     Ok(ratio(measure, nominal.into_iter().zip(best.iter().map(|best| best.value))))
 }

@@ -10,7 +10,6 @@
 //! Σ W·(x + R·c − M)×up of moments about the mean M of all Q: a member pulls along its arm, so that its moment may be taken at
 //! its other end.
 #![expect(clippy::indexing_slicing, reason = "every index is below the number of symbols, parts, members or hooks")]
-#![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 mod layout;
 mod left_over;

@@ -1,5 +1,6 @@
 //! Whether every balance of a piece is stable.
 #![expect(clippy::indexing_slicing, reason = "every index is below the number of members, or of rows")]
+#![expect(clippy::needless_range_loop, reason = "rows and columns are counted as in the formulas")]
 #![expect(clippy::neg_cmp_op_on_partial_ord, reason = "what is not a number fails too")]
 
 use super::super::affine::{Affine, Affine3};
