@@ -148,7 +148,7 @@ fn where_there_is_no_bound_nothing_is_concluded_and_the_reason_told() {
     assert_eq!((error.code(), error.place().as_str()), ("out_of_domain", "/gap"));
 }
 
-/// A panel below a spreader: all is held against bounds, and the hook against the weight.
+/// A panel below a spreader: every sling is held against a bound.
 #[test]
 fn a_panel_below_a_spreader_is_bounded() {
     let assessment = demo("panel-spreader", bounds());
@@ -158,8 +158,6 @@ fn a_panel_below_a_spreader_is_bounded() {
         let bound = leg.bound.unwrap();
         assert!((leg.largest..1.05 * leg.largest).contains(&bound), "{} N, bound {bound} N", leg.largest);
     }
-    let hook = demand.moving.at(Anchor::Hook(0)).unwrap();
-    assert!((hook.bound.unwrap() / hook.largest - 1.0).abs() < 1.0e-9);
     assert_eq!(assessment.verdict, demo("panel-spreader", Forces::AtVertices).verdict);
 }
 
