@@ -1,13 +1,13 @@
 //! The worst case over boxes of tolerances: `cargo bench -p rigging-benches --bench worst`.
 //!
 //! With words after `--`, lines that hold all of them only. Each line is the median of some rounds of the whole question, for all four legs: attained values, proof of the branch,
-//! bounds. Beside it the largest gap between bound and attained value, and the parts and states that were looked at.
+//! bounds; of bridles, of one body under several hooks, and of tiers. Beside it the largest gap between bound and attained value, and the parts and states that were looked at.
 
 use glam::{DQuat, DVec3};
 use rigging_core::equilibrium::bridle::Bridle;
 use rigging_core::equilibrium::worst::{Effort, Tolerances, Worst, worst, worst_of_system};
 use rigging_core::error::Error;
-use rigging_core::system::{Body, End, Hook, Law, Member, System};
+use rigging_core::system::{Body, End, Hook, Joint, Law, Member, System};
 use std::hint::black_box;
 use std::time::Instant;
 
@@ -181,5 +181,101 @@ fn hooks() -> Result<(), Error> {
     ask("four hooks, lengths", 0.02, &four, quad([0.005, 0.0, 0.0, 0.0], [0.0; 3]))?;
     ask("four hooks, lengths, center, height", 0.02, &four, quad([0.005, 0.0, 0.0, 0.01], [0.1, 0.1, 0.1]))?;
     ask("four hooks, all", 0.10, &four, quad([0.005, 0.1, 0.03, 0.01], [0.1, 0.1, 0.1]))?;
+    tiers()
+}
+
+/// A body: mass, center of gravity, points.
+type Drawn<'a> = (f64, [f64; 3], &'a [[f64; 3]]);
+
+/// An arrangement as it is drawn: every member is as long as its ends are apart.
+fn drawn(
+    hooks: &[[f64; 3]],
+    joints: &[[f64; 3]],
+    bodies: &[Drawn<'_>],
+    members: &[(End, End, f64)],
+) -> Result<System, Error> {
+    let at = |end: End| {
+        let found = match end {
+            End::Hook(hook) => hooks.get(hook),
+            End::Joint(joint) => joints.get(joint),
+            End::Body { body, point } => bodies.get(body).and_then(|(.., points)| points.get(point)),
+        };
+        found.map_or(DVec3::NAN, |at| DVec3::from_array(*at))
+    };
+    let member = |(a, b, ea): &(End, End, f64)| -> Result<Member, Error> {
+        Ok(Member { a: *a, b: *b, length: (at(*a) - at(*b)).length(), law: Law::linear(*ea)? })
+    };
+    let members = members.iter().map(member).collect::<Result<Vec<_>, _>>()?;
+    let bodies = bodies.iter().map(|(mass, center, points)| Body {
+        mass: *mass,
+        center_of_gravity: DVec3::from_array(*center),
+        points: points.iter().copied().map(DVec3::from_array).collect(),
+        position: DVec3::ZERO,
+        rotation: DQuat::IDENTITY,
+    });
+    let hooks = hooks.iter().map(|at| Hook { position: DVec3::from_array(*at) }).collect();
+    let joints = joints.iter().map(|at| Joint { position: DVec3::from_array(*at) }).collect();
+    System::new(GRAVITY, hooks, joints, bodies.collect(), members)
+}
+
+/// Bodies and joints in tiers, each within 10 mm of length and 50 mm of the center of gravity.
+fn tiers() -> Result<(), Error> {
+    let (hook, ring) = (End::Hook(0), End::Joint(0));
+    let point = |body: usize, point: usize| End::Body { body, point };
+    let beam = drawn(
+        &[[0.0; 3]],
+        &[],
+        &[
+            (12.0e3, [0.3, 0.0, -9.2], &[[3.2, 0.0, -8.3], [-3.2, 0.0, -8.3]]),
+            (0.8e3, [0.0, 0.0, -5.2], &[[3.0, 0.0, -5.0], [-3.0, 0.0, -5.0], [3.2, 0.0, -5.3], [-3.2, 0.0, -5.3]]),
+        ],
+        &[
+            (hook, point(1, 0), 6.0e6),
+            (hook, point(1, 1), 6.0e6),
+            (point(1, 2), point(0, 0), 6.0e6),
+            (point(1, 3), point(0, 1), 6.0e6),
+        ],
+    )?;
+    let lugs: Vec<[f64; 3]> = [[4.5, 1.0], [4.5, -1.0], [-4.5, 1.0], [-4.5, -1.0]].map(|[x, y]| [x, y, -10.92]).into();
+    let spreader = drawn(
+        &[[0.0; 3]],
+        &[],
+        &[
+            (20.7e3, [0.1, 0.05, -11.03], &lugs),
+            (1.1e3, [0.0, 0.0, -7.95], &[[4.5, 0.0, -7.8], [-4.5, 0.0, -7.8], [4.5, 0.0, -8.1], [-4.5, 0.0, -8.1]]),
+        ],
+        &[
+            (hook, point(1, 0), 20.0e6),
+            (hook, point(1, 1), 20.0e6),
+            (point(1, 2), point(0, 0), 20.0e6),
+            (point(1, 2), point(0, 1), 20.0e6),
+            (point(1, 3), point(0, 2), 20.0e6),
+            (point(1, 3), point(0, 3), 20.0e6),
+        ],
+    )?;
+    let lugs: Vec<[f64; 3]> = [[2.6, 1.05], [2.6, -1.05], [-2.6, -1.05], [-2.6, 1.05]].map(|[x, y]| [x, y, 0.0]).into();
+    let legs = (0..4).map(|lug| (ring, point(0, lug), 6.0e6));
+    let members: Vec<(End, End, f64)> = std::iter::once((hook, ring, 24.0e6)).chain(legs).collect();
+    let link = drawn(&[[0.0, 0.0, 6.0]], &[[0.0, 0.0, 5.4]], &[(18.5e3, [0.45, -0.12, -0.5], &lugs)], &members)?;
+    for (name, system) in [("beam", beam), ("spreader", spreader), ("ring", link)] {
+        let members = system.members().len();
+        for (what, gap, length, center, stiffness, weight) in [
+            ("lengths", 0.02, 0.01, 0.0, 0.0, 0.0),
+            ("center", 0.02, 0.0, 0.05, 0.0, 0.0),
+            ("lengths and center", 0.02, 0.01, 0.05, 0.0, 0.0),
+            ("all", 0.10, 0.01, 0.05, 0.1, 0.03),
+        ] {
+            let tolerances = Tolerances {
+                lengths: vec![length; members],
+                stiffness: vec![stiffness; members],
+                center_of_gravity: [center; 3],
+                weight,
+                hook_heights: vec![0.0],
+            };
+            time(&format!("tier, {name}, {what}"), gap, |effort| {
+                worst_of_system(black_box(&system), &tolerances, effort)
+            })?;
+        }
+    }
     Ok(())
 }
