@@ -67,8 +67,8 @@ def attempt(entry, *arguments, **named):
         return None
 
 
-def test_there_are_fourteen_kinds():
-    assert len(QUANTITIES) == 14
+def test_there_are_fifteen_kinds():
+    assert len(QUANTITIES) == 15
 
 
 @in_full
