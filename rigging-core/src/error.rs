@@ -323,6 +323,20 @@ impl Error {
         self
     }
 
+    /// The same error of another item that states the same: a place at or below `from` becomes that of `to`, every other
+    /// stays.
+    #[must_use]
+    pub(crate) fn moved(self, from: &Place, to: &Place) -> Self {
+        let rest = self.place().as_str().strip_prefix(from.as_str());
+        match rest.filter(|rest| rest.is_empty() || rest.starts_with('/')) {
+            Some(rest) => {
+                let place = Place::pointer([to.as_str(), rest].concat());
+                self.at(place)
+            }
+            None => self,
+        }
+    }
+
     /// The reason without the place.
     pub fn reason(&self) -> String {
         let whole = self.to_string();

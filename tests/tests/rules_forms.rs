@@ -46,7 +46,8 @@ fn a_band_holds_the_ends_it_says() {
             "at least 0 and less than 30, or at least 60 and at most 120, or more than 120 and at most 180"
         );
     }
-    let row = at(130.0).ruled().unwrap().inputs.iter().find(|input| input.name == "printed row").unwrap().value.clone();
+    let row =
+        at(130.0).ruled().unwrap().inputs().iter().find(|input| input.name == "printed row").unwrap().value.clone();
     assert_eq!(row, "more than 120 and at most 180");
     assert!(matches!(rules.ask(Question::ChokeAngleFactor, &Facts::new()), Answer::Missing { .. }));
 }
@@ -161,7 +162,7 @@ fn an_angle_is_read_from_vertical() {
     assert_eq!(fact, "angle from horizontal");
     let answer = ask("two legs", Some(60.0));
     let inputs: Vec<(&str, &str)> =
-        answer.ruled().unwrap().inputs.iter().map(|input| (input.name.as_str(), input.value.as_str())).collect();
+        answer.ruled().unwrap().inputs().iter().map(|input| (input.name.as_str(), input.value.as_str())).collect();
     assert!(
         inputs.contains(&("angle from horizontal", "60 deg")) && inputs.contains(&("angle from vertical", "30 deg")),
         "{inputs:?}"
@@ -403,7 +404,7 @@ fn a_rule_for_a_kind_holds_for_what_is_of_it() {
         assert_eq!(speaks(&factor(&format!("{fact} = \"{named}\"")), fact, stated), holds, "{fact}: {named}, {stated}");
     }
     let answer = factor("grade = \"80\"").ask(Question::WearFactor, &Facts::new().word("grade", "8"));
-    assert_eq!(answer.ruled().unwrap().inputs[0].value, "8", "as stated");
+    assert_eq!(answer.ruled().unwrap().inputs()[0].value, "8", "as stated");
     let rows = |first: &str, second: &str| {
         format!(
             "answers = \"wear factor\"\nrelation = \"table\"\nrows = \"material\"\ncells = [[\"{first}\", 1.1], [\"{second}\", 1.2]]"

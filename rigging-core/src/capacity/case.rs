@@ -8,6 +8,7 @@ use crate::contact::Bend;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use std::borrow::Cow;
 use std::f64::consts::FRAC_PI_2;
 
 /// How a sling hangs.
@@ -36,8 +37,8 @@ pub(super) struct Case<'a> {
     pub(super) place: Place,
     pub(super) hanging: &'a Hanging<'a>,
     pub(super) rules: &'a RuleSet,
-    /// What the sling states of itself.
-    facts: Facts,
+    /// What the sling states of itself, and what rules ask of the operation.
+    facts: Cow<'a, Facts>,
     /// The same, and how it hangs.
     hitched: Facts,
     /// Whether the rule set covers such gear, or names none at all.
@@ -59,15 +60,17 @@ const fn hitch_word(hitch: &Hitch) -> &'static str {
 }
 
 impl<'a> Case<'a> {
+    /// `facts` are what the sling states of itself.
     pub(super) fn of(
         sling: &'a Sling,
         index: usize,
+        facts: &'a Facts,
         hanging: &'a Hanging<'a>,
         rules: &'a RuleSet,
         factors: &'a Factors,
     ) -> Self {
         let place = Place::root().child("slings").child(index);
-        let facts = of_operation(Facts::new().of_sling(sling), hanging.operation);
+        let facts = of_operation(facts, hanging.operation);
         let question = Question::AppliesToGear;
         let covered = match rules.ask(question, &facts) {
             Answer::Silent => !rules.has_rules_on(question),
@@ -80,7 +83,7 @@ impl<'a> Case<'a> {
 
     /// The sling in a straight pull, plumb.
     pub(super) fn straight(&self) -> Facts {
-        self.facts.clone().in_hitch("straight", "single leg").inclined(FRAC_PI_2)
+        Facts::clone(&self.facts).in_hitch("straight", "single leg").inclined(FRAC_PI_2)
     }
 
     /// The sling as it hangs.
@@ -199,15 +202,15 @@ impl<'a> Case<'a> {
 }
 
 /// What rules ask of the operation where they rate a sling.
-fn of_operation(facts: Facts, operation: &Operation) -> Facts {
-    let facts = match operation.region.value() {
-        Some(region) => facts.word("region", region.word()),
-        None => facts,
-    };
-    match operation.persons_below.value() {
-        Some(below) => facts.word("persons below", if *below { "yes" } else { "no" }),
-        None => facts,
+fn of_operation<'a>(facts: &'a Facts, operation: &Operation) -> Cow<'a, Facts> {
+    let mut facts = Cow::Borrowed(facts);
+    if let Some(region) = operation.region.value() {
+        facts = Cow::Owned(facts.into_owned().word("region", region.word()));
     }
+    if let Some(below) = operation.persons_below.value() {
+        facts = Cow::Owned(facts.into_owned().word("persons below", if *below { "yes" } else { "no" }));
+    }
+    facts
 }
 
 fn hitched(facts: &Facts, hanging: &Hanging<'_>) -> Facts {

@@ -6,6 +6,7 @@
 mod breaking;
 mod case;
 mod condition;
+mod fitting;
 mod hitch;
 mod off_line;
 mod pin_plate;
@@ -14,6 +15,8 @@ mod set;
 mod sling;
 
 pub use case::Hanging;
+pub(crate) use fitting::FittingRules;
+pub use fitting::rate_fitting;
 pub use off_line::share_off_line;
 pub use pin_plate::{Limit, rate_pin_plate};
 pub(crate) use reduction::Factors;
@@ -25,9 +28,9 @@ pub use sling::rate_sling;
 use crate::arrangement::Hook;
 use crate::chain::{Chain, Term};
 use crate::error::{Error, Place};
-use crate::gear::{Fitting, Known, Rated, Rating};
+use crate::gear::{Known, Rated, Rating};
 use crate::quantity::Force;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question};
 use crate::source::Source;
 use crate::text::Text;
 
@@ -75,45 +78,6 @@ pub fn rate_hook(hook: &Hook, place: &Place) -> Result<Option<Capacity>, Error> 
         }
         (rated, _) => rated,
     })
-}
-
-/// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
-///
-/// # Errors
-/// [`Error::Missing`] for what the rule set needs and the document does not give.
-pub fn rate_fitting(
-    fitting: &Fitting,
-    index: usize,
-    dynamic: Option<&Term>,
-    rules: &RuleSet,
-) -> Result<Vec<(Motion, Capacity)>, Error> {
-    let place = Place::root().child("fittings").child(index);
-    let mut facts = Facts::new().of_fitting(fitting);
-    if let Some(dynamic) = dynamic {
-        facts = facts.number("dynamic factor", dynamic.value, "");
-    }
-    let questions = [(Question::ShackleStaticLimit, Motion::AtRest), (Question::ShackleDynamicLimit, Motion::Moving)];
-    let mut limits = Vec::new();
-    if fitting.kind.word() == "shackle" {
-        for (question, motion) in questions.into_iter().filter(|(question, _)| rules.has_rules_on(*question)) {
-            if let Some(term) = speaks(rules.ask(question, &facts), question, &place.child("rating"))? {
-                let rule = Some(term.source.clone());
-                let chain = Chain::start([question.name(), " of ", &*fitting.name], term);
-                limits.push((motion, Capacity { chain, rule }));
-            }
-        }
-    }
-    if limits.is_empty()
-        && let Some(capacity) = rate_marked(&fitting.name, &fitting.rating, &place)?
-    {
-        let rule = match rules.ask(Question::RatingBasis, &facts) {
-            Answer::Speaks(ruled) => Some(ruled.source),
-            Answer::Refused(error) => return Err(error),
-            _ => None,
-        };
-        limits.push((Motion::Moving, Capacity { rule, ..capacity }));
-    }
-    Ok(limits)
 }
 
 fn marked(symbol: &'static str, name: &'static str, value: &Rated, source: &Text) -> Term {

@@ -14,9 +14,27 @@ use crate::text::Text;
 use std::cell::RefCell;
 use std::sync::Arc;
 
-/// Safety factors that were found: slings that are alike have one.
+/// Safety factors that were found, or why there is none: slings that are alike have one.
 #[derive(Debug, Default)]
-pub(crate) struct Factors(RefCell<Vec<(Key, Arc<Term>)>>);
+pub(crate) struct Factors(RefCell<Vec<(Key, Found)>>);
+
+/// What was found of the first of several slings that are alike.
+#[derive(Debug)]
+enum Found {
+    Factor(Arc<Term>),
+    /// None, and the place of the sling of which that was told.
+    Refused(Error, Place),
+}
+
+impl Found {
+    /// The same of a sling at another place.
+    fn of(&self, place: &Place) -> Result<Arc<Term>, Error> {
+        match self {
+            Self::Factor(factor) => Ok(Arc::clone(factor)),
+            Self::Refused(error, first) => Err(error.clone().moved(first, place)),
+        }
+    }
+}
 
 /// What a safety factor follows from, under one rule set and in one operation.
 #[derive(Debug, PartialEq)]
@@ -65,11 +83,15 @@ pub(super) fn safety_factor(case: &Case<'_>) -> Result<Arc<Term>, Error> {
     let find = |facts: &Facts| found(case.sling, case.hanging, facts, case.rules, &case.place).map(Arc::new);
     let Some(key) = Key::of(case, facts) else { return find(case.hitched()) };
     if let Some((_, known)) = case.factors.0.borrow().iter().find(|(other, _)| *other == key) {
-        return Ok(Arc::clone(known));
+        return known.of(&case.place);
     }
-    let factor = find(&key.facts)?;
-    case.factors.0.borrow_mut().push((key, Arc::clone(&factor)));
-    Ok(factor)
+    let found = match find(&key.facts) {
+        Ok(factor) => Found::Factor(factor),
+        Err(error) => Found::Refused(error, case.place.clone()),
+    };
+    let factor = found.of(&case.place);
+    case.factors.0.borrow_mut().push((key, found));
+    factor
 }
 
 /// The safety factor, with every partial factor among its inputs: the nominal one, or the least one the rule set or the

@@ -67,7 +67,8 @@ pub fn rate_set(
     rules: &RuleSet,
 ) -> Result<Option<Allowed>, Error> {
     let factors = Factors::default();
-    let case = Case::of(sling, index, hanging, rules, &factors);
+    let facts = Facts::new().of_sling(sling);
+    let case = Case::of(sling, index, &facts, hanging, rules, &factors);
     of_set(&case, index, &|| rate_sling(sling, index, hanging, rules), set, weight)
 }
 
@@ -78,6 +79,7 @@ type AsHung<'a> = &'a dyn Fn() -> Result<Option<Capacity>, Error>;
 pub(crate) fn allow(
     sling: &Sling,
     index: usize,
+    facts: &Facts,
     hanging: &Hanging<'_>,
     rated: &Result<Option<Capacity>, Error>,
     set: &Set,
@@ -85,7 +87,7 @@ pub(crate) fn allow(
     rules: &RuleSet,
 ) -> [Result<Option<Allowed>, Error>; 2] {
     let factors = Factors::default();
-    let case = Case::of(sling, index, hanging, rules, &factors);
+    let case = Case::of(sling, index, facts, hanging, rules, &factors);
     let as_hung: AsHung<'_> = &|| rated.clone();
     [of_set(&case, index, as_hung, set, weight.value()), counted(&case, as_hung, set, weight)]
 }
@@ -231,7 +233,8 @@ pub fn count_legs(
     rules: &RuleSet,
 ) -> Result<Option<Allowed>, Error> {
     let factors = Factors::default();
-    let case = Case::of(sling, index, hanging, rules, &factors);
+    let facts = Facts::new().of_sling(sling);
+    let case = Case::of(sling, index, &facts, hanging, rules, &factors);
     counted(&case, &|| rate_sling(sling, index, hanging, rules), set, weight)
 }
 

@@ -26,18 +26,20 @@ pub fn rate_sling(
     hanging: &Hanging<'_>,
     rules: &RuleSet,
 ) -> Result<Option<Capacity>, Error> {
-    rate_among(sling, index, hanging, rules, &Factors::default())
+    rate_among(sling, index, &Facts::new().of_sling(sling), hanging, rules, &Factors::default())
 }
 
-/// The same beside other slings of one lift under one rule set, whose safety factors are known.
+/// The same of what a sling is known to state of itself, beside other slings of one lift under one rule set, whose safety
+/// factors are known.
 pub(crate) fn rate_among(
     sling: &Sling,
     index: usize,
+    facts: &Facts,
     hanging: &Hanging<'_>,
     rules: &RuleSet,
     factors: &Factors,
 ) -> Result<Option<Capacity>, Error> {
-    let case = Case::of(sling, index, hanging, rules, factors);
+    let case = Case::of(sling, index, facts, hanging, rules, factors);
     let ruled = case.bases()?;
     let by_itself = [Text::fixed(MARKED)];
     let bases = ruled.as_ref().map_or(&by_itself[..], |ruled| ruled.words());

@@ -1,6 +1,7 @@
 //! The gear of a lift as a rule set sees it: what states the same facts is asked about once.
 
 use crate::arrangement::Lift;
+use crate::error::{Error, Place};
 use crate::gear::{Fitting, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 
@@ -65,6 +66,15 @@ impl Alike {
     /// The group of an item; none for one that the document does not have.
     pub(super) fn group(&self, item: usize) -> Option<usize> {
         self.groups.get(item).copied()
+    }
+
+    /// What an item states.
+    ///
+    /// # Errors
+    /// [`Error::Inconsistent`] for an item that the document does not have.
+    pub(super) fn facts(&self, item: usize) -> Result<&Facts, Error> {
+        let facts = self.group(item).and_then(|group| self.facts.get(group));
+        facts.ok_or_else(|| Error::inconsistent(format!("the document has no item {item} here"), Place::root()))
     }
 
     /// Asks a question about every group.

@@ -90,8 +90,8 @@ pub(super) fn list(
                     }
                     (Some(basis), _) => [", quoted for ", basis.word()].into(),
                 };
-                let text = format_args!("stiffness of {}: {condition}{basis} ({source})", sling.name);
-                add(AssumptionCode::Stiffness, Text::written(text));
+                let text = ["stiffness of ", &*sling.name, ": ", condition, &*basis, " (", source, ")"];
+                add(AssumptionCode::Stiffness, text.into());
             }
         }
     }

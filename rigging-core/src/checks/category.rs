@@ -111,7 +111,7 @@ pub(super) fn compare(
 fn trigger(tried: &Tried) -> Trigger {
     let (state, facts, needs) = match &tried.answer {
         None | Some(Answer::Silent | Answer::DoesNotApply { .. }) => (TriggerState::NotMet, Vec::new(), None),
-        Some(Answer::Speaks(ruled)) => (TriggerState::Met, ruled.inputs.clone(), None),
+        Some(Answer::Speaks(ruled)) => (TriggerState::Met, ruled.inputs().to_vec(), None),
         Some(Answer::Missing { fact, .. }) => (TriggerState::Unknown, Vec::new(), Some(fact.clone())),
         Some(other) => (TriggerState::Unknown, Vec::new(), Some(super::surroundings::in_words(other).into())),
     };

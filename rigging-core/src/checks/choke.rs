@@ -11,14 +11,14 @@ use crate::chain::{Acts, Chain, Term};
 use crate::demand::Demand;
 use crate::error::Place;
 use crate::gear::{Known, Material};
-use crate::source::Source;
+use crate::source::{Citation, SOLVED, Source};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Where the angle comes from.
-const SOLVED: &str = "equilibrium of the hanging load, solved and certified";
 /// What friction holds.
-const MECHANICS: &str =
-    "capstan relation round the load, along it the friction of what bears; least friction as stated";
+static MECHANICS: Citation = Citation::mechanics(
+    "capstan relation round the load, along it the friction of what bears; least friction as stated",
+);
 
 /// One finding a choke on whether it stays, and one on what is not looked at.
 pub(super) fn compare(lift: &Lift, demand: &Demand) -> Vec<Finding> {
@@ -69,7 +69,7 @@ fn stays(leg: &LegView<'_>, choke: &Choke, passage: &Passage, index: usize, angl
     let turns = TAU * f64::from(*wraps);
     let held = -(-least * (turns - PI)).exp_m1();
     let asked =
-        Term::new("β", "angle of the leg from vertical and tilt of the load", angle, "rad", Source::mechanics(SOLVED));
+        Term::new("β", "angle of the leg from vertical and tilt of the load", angle, "rad", Source::fixed(&SOLVED));
     let base = Term::new(
         "arctan μ",
         "angle of the least friction as stated",
@@ -79,7 +79,7 @@ fn stays(leg: &LegView<'_>, choke: &Choke, passage: &Passage, index: usize, angl
     )
     .from_input("μ", least.to_string());
     let words = "angle up to which friction holds at the least: arctan of the share 1 − e^(−μθ)";
-    let term = Term::new("β held", words, held.atan(), "rad", Source::mechanics(MECHANICS))
+    let term = Term::new("β held", words, held.atan(), "rad", Source::fixed(&MECHANICS))
         .from_input("turns round the load", wraps.to_string())
         .from_input("angle of contact θ at the least, less half of the first turn", format!("{:.3} rad", turns - PI))
         .from_input("share of the pull that friction holds", format!("{held:.4}"));

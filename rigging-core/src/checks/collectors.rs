@@ -9,7 +9,7 @@ use crate::demand::{Asks, Demand};
 use crate::error::{Error, Place};
 use crate::gear::Fitting;
 use crate::rules::RuleSet;
-use crate::source::Source;
+use crate::source::{DIMENSIONS, SOLVED, Source};
 
 /// Strength of every fitting that collects legs, against what they pull it with.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, asks: &dyn Asks) -> Result<Vec<Finding>, Error> {
@@ -54,7 +54,7 @@ pub(super) fn spread(lift: &Lift, demand: &Demand) -> Vec<Finding> {
                 let add = "\"greatest_included_angle\": { \"value\": \"… deg\", \"source\": \"…\" }".to_owned();
                 return Finding::lacking(Code::IncludedAngle, &fitting.name, MissingInput { what, add, place });
             };
-            let source = Source::mechanics("equilibrium of the hanging load, solved and certified");
+            let source = Source::fixed(&SOLVED);
             let asked = Term::new("angle", "largest angle between two legs over the vertices", seen.included, "rad", source);
             let limit = Term::new("limit", "greatest included angle", limit.value.si(), "rad", Source::stated(&limit.source))
                 .from_input("as entered", limit.value.text());
@@ -89,7 +89,7 @@ fn abreast(lift: &Lift, slings: &[usize], fitting: &Fitting, index: usize) -> Re
         Ok(found) => found,
         Err(error) => return Finding::from_error(Code::Fit, &fitting.name, error),
     };
-    let source = || Source::stated("dimensions in the lift document");
+    let source = || Source::fixed(&DIMENSIONS);
     let asked = Term::new("a", "sizes of the slings side by side, added", sum, "m", source());
     let inside = Term::new("b", "clear width inside", room, "m", source());
     let asked = Chain::start(["room that all slings in ", &*fitting.name, " take"], asked);

@@ -10,7 +10,7 @@ use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Basis, Portion, Sling, StretchLaw};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{Citation, Source};
 use std::sync::OnceLock;
 
 /// The document asked where the rule set states no range: ratios of published ropes, widened by common practice.
@@ -43,7 +43,8 @@ fn stiffness(index: usize, sling: &Sling, [least, greatest]: &[Stated; 2]) -> Re
     let ratio = whole / breaking;
     let said = |limit: Term, how: &str| {
         let place = Place::root().child("slings").child(index).child("stiffness").child("law");
-        let source = || Source::stated("stiffness and breaking load in the lift document");
+        static SOURCE: Citation = Citation::stated("stiffness and breaking load in the lift document");
+        let source = || Source::fixed(&SOURCE);
         let found = Term::new("EA", "axial stiffness of the whole sling", whole, "N", source());
         let load = Term::new("MBL", "breaking load of the whole sling", breaking, "N", source());
         let text = format!(
@@ -126,7 +127,8 @@ fn marking(index: usize, sling: &Sling, factor: &Stated) -> Result<Option<Findin
         return Ok(None);
     }
     let place = Place::root().child("slings").child(index).child("strength").child("wll");
-    let source = || Source::stated("strength in the lift document");
+    static SOURCE: Citation = Citation::stated("strength in the lift document");
+    let source = || Source::fixed(&SOURCE);
     let load = Term::new("MBL", "minimum breaking load", breaking.force().si(), "N", source());
     let most = Chain::start("breaking load over the design factor", load.from_input("as entered", breaking.text()));
     let most = match factor {

@@ -7,7 +7,7 @@ use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
 /// Checks every contact of every leg.
@@ -79,7 +79,7 @@ fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, 
                 let what = format!("the compressed thickness of \"{}\"", sling.name);
                 let across = sling.thickness.value().or(sling.diameter.value());
                 let across = across.ok_or_else(|| Error::missing(what, add, place.child("thickness")))?;
-                let source = Source::stated("dimensions in the lift document");
+                let source = Source::fixed(&DIMENSIONS);
                 let base = Term::new("d", "thickness or diameter of the sling", across.si(), "m", source)
                     .from_input("as entered", across.text());
                 return Ok(

@@ -11,11 +11,9 @@ use crate::error::{Error, Place};
 use crate::gear::{Cited, Construction, Known, Sling};
 use crate::quantity::{Entered, Length};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 use std::sync::Arc;
-
-pub(super) const DIMENSIONS: &str = "dimensions in the lift document";
 
 /// What goes into what along a leg; `fitted` holds what was found of sizes before.
 pub(super) fn of_leg(
@@ -66,7 +64,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
 
 /// What goes in, held against what it goes into.
 fn goes_in(inner: f64, outer: f64) -> Finding {
-    let source = || Source::stated(DIMENSIONS);
+    let source = || Source::fixed(&DIMENSIONS);
     let inner = Term::new("a", "size of what goes in", inner, "m", source());
     let outer = Term::new("b", "clear size of what it goes into", outer, "m", source());
     let inner = Chain::start("size of what goes in", inner);
@@ -125,7 +123,7 @@ fn least(sling: &Sling, index: usize, ratio: Option<&Answer>) -> Least {
                 let what = format_args!("the diameter of \"{}\"", sling.name);
                 let diameter = sling.diameter.required(what, "\"diameter\": \"… mm\"", || place().child("diameter"));
                 let diameter = diameter.map_err(|error| Finding::from_error(Code::Bend, &sling.name, error))?;
-                let base = Term::new("d", "diameter of the sling", diameter.si(), "m", Source::stated(DIMENSIONS));
+                let base = Term::new("d", "diameter of the sling", diameter.si(), "m", Source::fixed(&DIMENSIONS));
                 least.push(Chain::start("least bend diameter", base).times(ratio.clone(), Acts::OnForce).into());
             }
         }
@@ -161,7 +159,7 @@ fn held_against(sling: &Sling, index: usize, bends: &[Bend], limited: &mut Limit
 
 /// The diameter of a bend, held against a limit.
 fn round(diameter: f64, limit: &Arc<Chain>) -> Finding {
-    let term = Term::new("D", "diameter of the bend", diameter, "m", Source::stated(DIMENSIONS));
+    let term = Term::new("D", "diameter of the bend", diameter, "m", Source::fixed(&DIMENSIONS));
     let capacity = Chain::start("the diameter of the bend", term);
     let source = limit.sources().last().cloned();
     Finding { source, ..Finding::compared(Code::Bend, "", Place::root(), Arc::clone(limit), capacity) }

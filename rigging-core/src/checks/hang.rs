@@ -10,11 +10,9 @@ use crate::error::{Error, Place};
 use crate::gear::Known;
 use crate::quantity::{Angle, Entered};
 use crate::rules::{Answer, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{SOLVED, Source};
 use crate::text::Text;
 use std::sync::Arc;
-
-const SOLVED: &str = "equilibrium of the hanging load, solved and certified";
 
 /// Checks the pose over the whole box of tolerances.
 pub(super) fn compare(
@@ -87,7 +85,7 @@ fn stability(lift: &Lift, demand: &Demand) -> Finding {
             (Verdict::Fail, Text::written(format_args!("{meaning}, at {vertex}")))
         }
     };
-    Finding::new(Code::Stability, verdict, &document.load.name, place, text).after(Source::mechanics(SOLVED))
+    Finding::new(Code::Stability, verdict, &document.load.name, place, text).after(Source::fixed(&SOLVED))
 }
 
 fn tilt(lift: &Lift, demand: &Demand) -> Finding {
@@ -156,7 +154,7 @@ fn direction<'a>(
 }
 
 fn solved(symbol: &'static str, name: &'static str, value: f64) -> Term {
-    Term::new(symbol, name, value, "rad", Source::mechanics(SOLVED))
+    Term::new(symbol, name, value, "rad", Source::fixed(&SOLVED))
 }
 
 /// The leg tensions leave the gear's own weight out. Where adding all of it to one leg would change a verdict, that

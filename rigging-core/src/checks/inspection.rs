@@ -1,5 +1,6 @@
 //! Shackles that bear so much of their marking that the rule set has them looked at before each lift.
 
+use super::alike::Alike;
 use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::Lift;
@@ -7,24 +8,25 @@ use crate::chain::{Acts, Chain, Term};
 use crate::demand::{Asked, Asks, Reach};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::Source;
 
 /// Every shackle in a leg or collecting legs, by the larger load: the document that was read does not say which.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, asks: &dyn Asks) -> Result<Vec<Finding>, Error> {
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, fittings: &Alike, asks: &dyn Asks) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
     if !rules.has_rules_on(Question::ShackleVisualCheck) {
         return Ok(findings);
     }
+    let limits = fittings.ask(rules, Question::ShackleVisualCheck);
     for leg in lift.legs() {
         for (index, fitting) in leg.fittings() {
             let asked = || asks.leg(leg.index, &leg.leg.name, false).map(Some);
-            findings.extend(shackle(index, fitting, rules, asked)?);
+            findings.extend(shackle(index, fitting, limits.of(index), asked)?);
         }
     }
     for (number, (_, index, fitting)) in lift.collectors().enumerate() {
         let asked = || Ok(asks.collector(number, &fitting.name, false));
-        findings.extend(shackle(index, fitting, rules, asked)?);
+        findings.extend(shackle(index, fitting, limits.of(index), asked)?);
     }
     Ok(findings)
 }
@@ -32,7 +34,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, asks: &dyn Asks) -> Result<V
 fn shackle(
     index: usize,
     fitting: &Fitting,
-    rules: &RuleSet,
+    limit: Option<&Answer>,
     asked: impl FnOnce() -> Result<Option<Asked>, Error>,
 ) -> Result<Option<Finding>, Error> {
     if !matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle) {
@@ -40,15 +42,15 @@ fn shackle(
     }
     let place = Place::root().child("fittings").child(index);
     let name = &fitting.name;
-    let limit = match rules.ask(Question::ShackleVisualCheck, &Facts::new().of_fitting(fitting)) {
-        Answer::Speaks(ruled) => match ruled.term() {
+    let limit = match limit {
+        Some(Answer::Speaks(ruled)) => match ruled.term() {
             Some(term) => term.clone(),
             None => return Ok(None),
         },
-        Answer::Silent | Answer::DoesNotApply { .. } => return Ok(None),
-        Answer::Refused(error) => return Err(error),
-        other => {
-            let text = format!("whether it is to be looked at before each lift is not settled: {}", in_words(&other));
+        None | Some(Answer::Silent | Answer::DoesNotApply { .. }) => return Ok(None),
+        Some(Answer::Refused(error)) => return Err(error.clone()),
+        Some(other) => {
+            let text = format!("whether it is to be looked at before each lift is not settled: {}", in_words(other));
             return Ok(Some(Finding::new(Code::Inspection, Verdict::CannotConclude, name, place, text)));
         }
     };

@@ -56,7 +56,6 @@ use crate::error::Error;
 use crate::rules::{DocumentIdentity, RuleSet};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
-use std::cmp::Ordering;
 
 /// Which rules an assessment was made under.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -210,7 +209,7 @@ impl ByItself<'_> {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(lift, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
         };
-        let rated = strength::ratings(lift, rules, bends, demand.as_ref().ok());
+        let rated = strength::ratings(self, rules, demand.as_ref().ok());
         if let Ok(demand) = &demand {
             hang::compare(lift, rules, slings, demand, &mut findings)?;
             findings.extend(running::compare(lift, demand));
@@ -239,12 +238,12 @@ impl ByItself<'_> {
         let asks = asks.map(ToldOnce::of);
         let asks: Option<&dyn Asks> = asks.as_ref().map(|asks| asks as &dyn Asks);
         if let Some(asks) = asks {
-            strength::compare(lift, rules, asks, rated, &mut findings)?;
+            strength::compare(self, rules, asks, rated, &mut findings)?;
             findings.extend(collectors::compare(lift, rules, asks)?);
             findings.extend(side_load::compare(lift, rules, fittings, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(lift, rules, asks)?);
             findings.extend(pin_offset::compare(lift, rules, asks)?);
-            findings.extend(inspection::compare(lift, rules, asks)?);
+            findings.extend(inspection::compare(lift, rules, fittings, asks)?);
             findings.extend(crane::compare(lift, rules, asks)?);
             if let Some(demand) = &demand {
                 findings.extend(snag::compare(self, rules, forces, demand)?);
@@ -263,7 +262,7 @@ impl ByItself<'_> {
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
         // A stable sort keeps findings of equal rank in the order of the checks.
         // Findings are large, so they are moved once their order is known, and not while it is found.
-        findings.sort_by_cached_key(Importance::of);
+        findings.sort_by_cached_key(importance);
         let forces = forces.told();
         Ok(Assessment {
             lift: lift.document().name.clone(),
@@ -281,37 +280,12 @@ impl ByItself<'_> {
     }
 }
 
-/// What a finding is ordered by: its rank, then the largest utilization first.
-struct Importance {
-    rank: u8,
-    utilization: f64,
+/// What a finding is ordered by: its rank, then the largest utilization first. Whole numbers compare in one step, and a double is
+/// ordered as its bits are once those of negative ones are turned.
+fn importance(finding: &Finding) -> (u8, i64) {
+    let bits = utilization(finding).to_bits() as i64;
+    (rank(finding), !(bits ^ (((bits >> 63) as u64) >> 1) as i64))
 }
-
-impl Importance {
-    fn of(finding: &Finding) -> Self {
-        Self { rank: rank(finding), utilization: utilization(finding) }
-    }
-}
-
-impl Ord for Importance {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.rank.cmp(&other.rank).then(other.utilization.total_cmp(&self.utilization))
-    }
-}
-
-impl PartialOrd for Importance {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Importance {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other).is_eq()
-    }
-}
-
-impl Eq for Importance {}
 
 /// Failures first, those without a figure (a load that turns over) before the others.
 const fn rank(finding: &Finding) -> u8 {

@@ -11,11 +11,10 @@ use crate::demand::{Asked, Asks};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind, Known};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{DIMENSIONS, Source};
 
 /// What two texts of one length in different units may differ by, m.
 const SAME: f64 = 1e-6;
-const DIMENSIONS: &str = "dimensions in the lift document";
 
 /// A shackle whose pin lies in the hole of a point, and what pulls it.
 struct Pinned<'a> {
@@ -147,7 +146,7 @@ impl Pinned<'_> {
         }
         let Some(play) = play else { return Ok(None) };
         let name = "half of the room beside the load on the pin";
-        let term = Term::new("e", name, play, "m", Source::stated(DIMENSIONS))
+        let term = Term::new("e", name, play, "m", Source::fixed(&DIMENSIONS))
             .from_input("room", format!("{} m", room.unwrap_or_default()))
             .from_input("packing", format!("{filled} m"));
         Ok(Some(Offset { term, stated: false }))
@@ -180,8 +179,11 @@ impl Pinned<'_> {
         asks: &dyn Asks,
         offset: Option<Offset>,
     ) -> Result<Vec<Finding>, Error> {
-        let facts = Facts::new().of_fitting(self.fitting);
         let questions = [Question::GreatestPinOffsetRatio, Question::PinOffsetFactor];
+        if !questions.into_iter().any(|question| rules.has_rules_on(question)) {
+            return Ok(self.without_rule(offset));
+        }
+        let facts = Facts::new().of_fitting(self.fitting);
         let silent = |facts: &Facts| {
             questions
                 .iter()

@@ -37,6 +37,7 @@ pub(super) fn compare(
     let mut all = bends.iter().zip(rated);
     for leg in lift.legs() {
         for ((index, sling), (bends, rated)) in leg.slings().zip(all.by_ref()) {
+            let facts = slings.facts(index)?;
             let own = Seen { sling, group: slings.group(index), hitch: &leg.leg.hitch, rated };
             if !rules.looks_at_angle(Question::RatingBasis) && seen.iter().any(|other| other.says_what(&own)) {
                 continue;
@@ -45,7 +46,7 @@ pub(super) fn compare(
             let place = leg.place();
             let hangs = hanging(lift, &leg, &place, bends, Some(demand));
             let weight = &demand.weight.chain;
-            let allowed = capacity::allow(sling, index, &hangs, rated, &set, weight, rules);
+            let allowed = capacity::allow(sling, index, facts, &hangs, rated, &set, weight, rules);
             for (kept, allowed) in least.iter_mut().zip(allowed) {
                 let found = finding(lift, &demand.weight, allowed)?;
                 if let Some(found) = found

@@ -37,9 +37,9 @@ pub(super) fn compare(
     };
     let mut found = Vec::new();
     let asks = stuck.asks();
-    let rated = strength::ratings(lift, rules, bends, Some(&stuck.demand));
+    let rated = strength::ratings(own, rules, Some(&stuck.demand));
     found.extend(set_of_legs::compare(lift, rules, slings, &stuck.demand, bends, &rated)?);
-    strength::compare(lift, rules, asks, rated, &mut found)?;
+    strength::compare(own, rules, asks, rated, &mut found)?;
     found.extend(collectors::compare(lift, rules, asks)?);
     found.extend(side_load::compare(lift, rules, fittings, asks, Some(&stuck.demand))?);
     found.extend(pin_plate::compare(lift, rules, asks)?);

@@ -1,8 +1,10 @@
 //! Strength of everything in the load path: slings, fittings, lift points, hooks.
 
+use super::alike::Made;
+use super::by_itself::ByItself;
 use super::{AssumptionCode, Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hook, LegView, Lift};
-use crate::capacity::{self, Capacity, Factors, Hanging, Motion};
+use crate::capacity::{self, Capacity, Factors, FittingRules, Hanging, Motion};
 use crate::chain::Acts;
 use crate::contact::Bend;
 use crate::demand::{self, Asked, Asks, Demand, Reach};
@@ -21,14 +23,16 @@ const BY_RULE: &[AssumptionCode] =
 ///
 /// `rated` are the ratings of the slings ([`ratings`]).
 pub(super) fn compare(
-    lift: &Lift,
+    own: &ByItself<'_>,
     rules: &RuleSet,
     demand: &dyn Asks,
     rated: Vec<Result<Option<Capacity>, Error>>,
     findings: &mut Vec<Finding>,
 ) -> Result<(), Error> {
+    let ByItself { lift, fittings, .. } = own;
     let root = Place::root();
     let shared = demand.places();
+    let mut ruled = Made::none();
     let mut rated = rated.into_iter();
     for leg in lift.legs() {
         // One chain a leg, shared by everything along it.
@@ -39,7 +43,15 @@ pub(super) fn compare(
         }
         for (index, fitting) in leg.fittings() {
             let place = root.child("fittings").child(index);
-            let limits = capacity::rate_fitting(fitting, index, demand.weight().dynamic.as_ref(), rules);
+            let facts = fittings.facts(index)?;
+            let dynamic = demand.weight().dynamic.as_ref();
+            let (first, said) = ruled.once(fittings.group(index), || {
+                (place.clone(), FittingRules::of(fitting, facts, dynamic, rules, &place))
+            });
+            let limits = match said {
+                Ok(said) => said.rate(fitting, &place),
+                Err(error) => Err(error.clone().moved(first, &place)),
+            };
             let asked = |motion| match motion {
                 Motion::Moving => Ok(asked_moving.clone()),
                 Motion::AtRest => demand.leg(leg.index, &leg.leg.name, true),
@@ -75,21 +87,20 @@ pub(super) fn compare(
 }
 
 /// What every sling may bear as it hangs, in the order of the legs and of the slings in each.
-///
-/// `bends` are those of every sling ([`contact::every_bend`](crate::contact::every_bend)).
 pub(super) fn ratings(
-    lift: &Lift,
+    own: &ByItself<'_>,
     rules: &RuleSet,
-    bends: &[Vec<Bend>],
     balance: Option<&Demand>,
 ) -> Vec<Result<Option<Capacity>, Error>> {
+    let ByItself { lift, slings, bends, .. } = own;
     let mut bends = bends.iter();
     let (mut rated, factors) = (Vec::with_capacity(bends.len()), Factors::default());
     for leg in lift.legs() {
         let place = leg.place();
         for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
             let hangs = hanging(lift, &leg, &place, bends, balance);
-            rated.push(capacity::rate_among(sling, index, &hangs, rules, &factors));
+            let facts = slings.facts(index);
+            rated.push(facts.and_then(|facts| capacity::rate_among(sling, index, facts, &hangs, rules, &factors)));
         }
     }
     rated

@@ -9,7 +9,7 @@ use crate::error::{Error, Place};
 use crate::gear::{Cited, Sling};
 use crate::quantity::{Entered, Temperature};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{Citation, Source};
 use crate::text::Text;
 use std::cell::RefCell;
 use std::sync::Arc;
@@ -188,7 +188,8 @@ impl<'a> Found<'a> {
 impl End {
     /// What the gear sees, as a chain.
     fn seen(self, entered: &Entered<Temperature>) -> Chain {
-        let reading = reading(entered, Source::stated("environment in the lift document"));
+        static SOURCE: Citation = Citation::stated("environment in the lift document");
+        let reading = reading(entered, Source::fixed(&SOURCE));
         match self {
             Self::Lowest => Chain::start("lowest temperature of the gear", reading),
             Self::Highest => Chain::start("highest temperature of the gear", reading),

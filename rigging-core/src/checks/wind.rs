@@ -11,9 +11,9 @@ use crate::chain::{Acts, Chain, Term};
 use crate::demand::DesignWeight;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known};
-use crate::source::Source;
+use crate::source::{Citation, Source};
 
-const PLUMB: &str = "a weight and a steady horizontal push in balance on one line";
+static PLUMB: Citation = Citation::mechanics("a weight and a steady horizontal push in balance on one line");
 
 /// Findings on the push of the wind; none where the document states no wind.
 pub(super) fn compare(lift: &Lift, weight: &DesignWeight, findings: &[Finding]) -> Result<Vec<Finding>, Error> {
@@ -36,7 +36,8 @@ pub(super) fn compare(lift: &Lift, weight: &DesignWeight, findings: &[Finding]) 
 
 /// Two figures for one pressure may differ by this share: either is rounded. Common practice, no source.
 const ROUNDED: f64 = 0.01;
-const STREAM: &str = "pressure of a stream of air brought to rest: half its density times the square of its speed";
+static STREAM: Citation =
+    Citation::mechanics("pressure of a stream of air brought to rest: half its density times the square of its speed");
 
 /// Pressure times area times drag coefficient.
 fn push(wind: &Wind, place: &Place) -> Result<Chain, Error> {
@@ -71,7 +72,7 @@ fn pressure(wind: &Wind, place: &Place) -> Result<Chain, Error> {
             if stated.value() < chain.value() {
                 return Ok(chain.greatest_of(term, Acts::OnForce));
             }
-            term = term.instead_of("pressure from the speed", chain.value(), Source::mechanics(STREAM));
+            term = term.instead_of("pressure from the speed", chain.value(), Source::fixed(&STREAM));
             Ok(Chain::start(PUSH, term))
         }
     }
@@ -107,7 +108,7 @@ fn from_speed(wind: &Wind, place: &Place) -> Result<Chain, Error> {
     let chain = Chain::start(PUSH, base).times(gust, Acts::OnForce);
     let pressure = 0.5 * density.value.si() * chain.value() * chain.value();
     let name = "pressure of the wind, from the speed of a gust at the load";
-    let term = Term::new("q", name, pressure, "Pa", Source::mechanics(STREAM))
+    let term = Term::new("q", name, pressure, "Pa", Source::fixed(&STREAM))
         .from_input("density of the air", format!("{} ({})", density.value.text(), density.source));
     Ok(chain.becomes(term, Acts::OnForce))
 }
@@ -142,7 +143,7 @@ fn cited<T>(value: &Cited<T>) -> Source {
 fn off_plumb(lift: &Lift, wind: &Wind, place: &Place, push: &Chain, weight: f64) -> Result<Finding, Error> {
     let name = &lift.document().name;
     let place = place.child("allowed_off_plumb");
-    let angle = Term::new("angle", "angle off plumb", (push.value() / weight).atan(), "rad", Source::mechanics(PLUMB))
+    let angle = Term::new("angle", "angle off plumb", (push.value() / weight).atan(), "rad", Source::fixed(&PLUMB))
         .from_input("weight of the load at rest", format!("{weight} N"));
     let chain = Chain { quantity: "angle of the hoist line off plumb in the wind".into(), ..push.clone() };
     let asked = chain.becomes(angle, Acts::OnForce);

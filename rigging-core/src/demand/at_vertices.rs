@@ -5,7 +5,7 @@ use super::sweep::visit;
 use crate::equilibrium::State;
 use crate::error::{Error, Place};
 use crate::sharing::{LegSet, SharingRule, Words};
-use crate::source::Source;
+use crate::source::{SOLVED, Source};
 
 /// For every leg the largest tension over the nominal state and the vertices of the tolerances of its set, each hung and
 /// certified.
@@ -31,7 +31,7 @@ impl SharingRule for ElasticAtVertices {
         Words {
             name: "elastic, worst at the vertices of the tolerances".into(),
             domain: "stiffnesses and tolerances known, and a balance that is stable at every vertex".into(),
-            source: Source::mechanics("equilibrium of the hanging load, solved and certified"),
+            source: Source::fixed(&SOLVED),
             conservative: false,
         }
     }

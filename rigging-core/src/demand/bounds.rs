@@ -5,11 +5,12 @@ use crate::arrangement::{Anchor, Lift};
 use crate::equilibrium::worst::{self, Effort, Extreme, Open, Reason, Tolerances, Worst};
 use crate::error::{Error, Place};
 use crate::sharing::{LegSet, SharingRule, Words};
-use crate::source::Source;
+use crate::source::{Citation, Source};
 use crate::system::{Model, System};
 
 /// Where a bound comes from.
-pub(super) const SOURCE: &str = "equilibrium of the hanging load, bounded over the tolerances";
+pub(super) static SOURCE: Citation =
+    Citation::mechanics("equilibrium of the hanging load, bounded over the tolerances");
 
 /// For every leg the tension that no balance on the branch of the nominal one exceeds, whatever lengths and center of gravity
 /// are within the tolerances of its set; proven, at stiffness and mass as stated.
@@ -41,7 +42,7 @@ impl SharingRule for ElasticBounds {
                 "one load under one hook, stiffnesses and tolerances known, and a balance that is stable throughout; \
                      stiffness and mass as stated"
                     .into(),
-            source: Source::mechanics(SOURCE),
+            source: Source::fixed(&SOURCE),
             conservative: true,
         }
     }

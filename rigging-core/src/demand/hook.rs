@@ -4,7 +4,7 @@ use super::{Asked, DesignWeight, Reach, weight};
 use crate::arrangement::{CapacityBasis, Hook, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
-use crate::source::Source;
+use crate::source::{Source, WEIGHT};
 use crate::text::Text;
 
 /// The gear's weight and mass in words.
@@ -13,7 +13,7 @@ const SLINGS: (&str, &str) = ("weight of slings and fittings", "mass of slings a
 /// A weight that hangs beside the load, with the dynamic factor.
 fn hung(of: &DesignWeight, symbol: &'static str, what: (&'static str, &'static str), mass: f64, gravity: f64) -> Term {
     let dynamic = of.dynamic.as_ref().map_or(1.0, |term| term.value);
-    let source = Source::mechanics("weight is mass times gravity");
+    let source = Source::fixed(&WEIGHT);
     let term = Term::new(symbol, what.0, mass * gravity * dynamic, "N", source)
         .from_input(what.1, Text::written(format_args!("{mass} kg")));
     match &of.dynamic {

@@ -72,7 +72,7 @@ impl AtHeights {
             }
             _ => "largest pull found within the tolerances and the difference in height; attained, not a bound",
         };
-        let term = Term::new("R", words, value, "N", Source::mechanics(bounds::SOURCE))
+        let term = Term::new("R", words, value, "N", Source::fixed(&bounds::SOURCE))
             .from_input("difference in height of the hooks", format!("{} m", self.difference))
             .from_input("attained", format!("{:.3} kN", extreme.attained / 1e3));
         let mut chain = Chain { quantity: hook.name.clone(), ..demand.weight.chain.clone() };

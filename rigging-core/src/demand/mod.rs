@@ -45,7 +45,7 @@ use crate::equilibrium::Certificate;
 use crate::equilibrium::worst::Effort;
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
-use crate::source::Source;
+use crate::source::{SOLVED, Source};
 use crate::system::{self, Masses};
 use crate::text::Text;
 use std::rc::Rc;
@@ -203,7 +203,7 @@ impl Demand {
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
         let (term, reach) = match (&extremes.proof, figure.bound) {
             (Proof::Bounded { parts, .. }, Some(bound)) => {
-                let source = Source::mechanics(bounds::SOURCE);
+                let source = Source::fixed(&bounds::SOURCE);
                 let most = format!("{:.3} kN at {}", figure.largest / 1e3, figure.attained);
                 let term = Term::new(called.symbol, called.bound, bound, "N", source)
                     .from_input("attained", most)
@@ -211,7 +211,7 @@ impl Demand {
                 (term, Reach::Bound(raised_value(figure.largest, factors.iter().copied())))
             }
             (proof, _) => {
-                let source = Source::mechanics("equilibrium of the hanging load, solved and certified");
+                let source = Source::fixed(&SOLVED);
                 let term = Term::new(called.symbol, called.attained, figure.largest, "N", source)
                     .from_input("attained at", Text::written(format_args!("{}", figure.attained)))
                     .from_input("states solved", Text::written(format_args!("{}", extremes.states)));

@@ -7,7 +7,7 @@ use crate::error::{Error, Place};
 use crate::gear::Fitting;
 use crate::quantity::Mass;
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{Source, WEIGHT};
 use crate::system::Masses;
 
 /// Masses of the load and of the gear, and the factors on weight.
@@ -120,14 +120,8 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     let chain = static_mass.clone();
     let chain = Chain { quantity: "weight of the load".into(), ..chain };
     let weight = chain.value() * gravity.si();
-    let term = Term::new(
-        "W",
-        "weight: mass times the acceleration of gravity",
-        weight,
-        "N",
-        Source::mechanics("weight is mass times gravity"),
-    )
-    .from_input("acceleration of gravity", gravity.text());
+    let term = Term::new("W", "weight: mass times the acceleration of gravity", weight, "N", Source::fixed(&WEIGHT))
+        .from_input("acceleration of gravity", gravity.text());
     let mut chain = chain.becomes(term, Acts::OnWeight);
     if let Some(term) = &dynamic {
         chain = chain.times(term.clone(), Acts::OnWeight);

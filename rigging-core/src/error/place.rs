@@ -45,10 +45,14 @@ impl Place {
     /// use rigging_core::error::Place;
     /// assert_eq!(Place::root().child("slings").child(2).child("a/b").as_str(), "/slings/2/a~1b");
     /// ```
+    // Inlined, so that of a key that is written in the program nothing is left but to store it.
+    #[inline]
     pub fn child(&self, key: impl Key) -> Self {
-        if let Some(short) = key.short_below(&self.0) {
-            return Self(short);
-        }
+        key.short_below(&self.0).map_or_else(|| self.long_child(key), Self)
+    }
+
+    #[cold]
+    fn long_child(&self, key: impl Key) -> Self {
         let mut growing = Growing::of(&self.0);
         key.push_onto(&mut growing);
         Self(growing.held())
@@ -114,7 +118,7 @@ impl<'de> Deserialize<'de> for Held {
 /// What stands between two slashes of a pointer: the name of an entry, or the index of an element.
 ///
 /// It is written without the machinery of formatting, because places are made far more often than anything is printed.
-pub trait Key: sealed::Sealed {
+pub trait Key: Copy + sealed::Sealed {
     /// Appends a slash and the key, in which "~" and "/" are escaped.
     #[doc(hidden)]
     fn push_onto(self, growing: &mut Growing);
@@ -206,23 +210,25 @@ impl Key for &usize {
 #[doc(hidden)]
 pub struct Growing {
     length: usize,
-    bytes: [u8; SHORT],
+    bytes: [u8; ROOM],
     /// The whole text, once it is too long for the bytes.
     long: String,
 }
 
+/// Room in which a pointer is put together: longer ones are rare.
+const ROOM: usize = 96;
+
 impl Default for Growing {
     fn default() -> Self {
-        Self { length: 0, bytes: [0; SHORT], long: String::new() }
+        Self { length: 0, bytes: [0; ROOM], long: String::new() }
     }
 }
 
 impl Growing {
     fn of(held: &Held) -> Self {
-        match held {
-            Held::Short { length, bytes } => Self { length: usize::from(*length), bytes: *bytes, long: String::new() },
-            Held::Long(text) => Self { long: text.as_ref().to_owned(), ..Self::default() },
-        }
+        let mut growing = Self::default();
+        growing.push(held.as_str());
+        growing
     }
 
     fn push(&mut self, text: &str) {
@@ -233,18 +239,25 @@ impl Growing {
                 self.length = end;
                 return;
             }
-            let short = self.bytes.get(..self.length).and_then(|bytes| std::str::from_utf8(bytes).ok());
-            self.long.push_str(short.unwrap_or_default());
+            let short = self.written().to_owned();
+            self.long = short;
         }
         self.long.push_str(text);
     }
 
+    /// What was written while it had room in the bytes: whole texts.
+    fn written(&self) -> &str {
+        self.bytes.get(..self.length).and_then(|bytes| std::str::from_utf8(bytes).ok()).unwrap_or_default()
+    }
+
     fn held(self) -> Held {
-        if self.long.is_empty() {
+        if !self.long.is_empty() {
+            return Held::Long(self.long.into());
+        }
+        match self.bytes.first_chunk() {
             // At most SHORT, which a byte holds.
-            Held::Short { length: self.length as u8, bytes: self.bytes }
-        } else {
-            Held::Long(self.long.into())
+            Some(bytes) if self.length <= SHORT => Held::Short { length: self.length as u8, bytes: *bytes },
+            _ => Held::Long(self.written().into()),
         }
     }
 }

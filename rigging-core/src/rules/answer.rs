@@ -90,8 +90,13 @@ pub enum Said {
         /// That unit; empty for a pure number.
         printed_unit: Text,
     },
-    /// Words, in the document's order of preference.
-    Words(Arc<[Text]>),
+    /// Words.
+    Words {
+        /// In the document's order of preference.
+        words: Arc<[Text]>,
+        /// What they were chosen by.
+        inputs: Vec<Input>,
+    },
 }
 
 /// A fact that the document itself replaces by the end of its range.
@@ -118,8 +123,6 @@ pub struct Ruled {
     pub said: Said,
     /// Where it says it.
     pub source: Source,
-    /// The facts it was drawn from, as stated.
-    pub inputs: Vec<Input>,
     /// Facts that were held at the end of the range.
     pub held: Vec<Held>,
     /// A remark of the rule file.
@@ -131,7 +134,7 @@ impl Ruled {
     pub const fn term(&self) -> Option<&Term> {
         match &self.said {
             Said::Value { term, .. } => Some(term),
-            Said::Words(_) => None,
+            Said::Words { .. } => None,
         }
     }
 
@@ -139,14 +142,30 @@ impl Ruled {
     pub(crate) fn into_term(self) -> Option<Term> {
         match self.said {
             Said::Value { term, .. } => Some(term),
-            Said::Words(_) => None,
+            Said::Words { .. } => None,
+        }
+    }
+
+    /// The facts it was drawn from, as stated.
+    pub fn inputs(&self) -> &[Input] {
+        match &self.said {
+            Said::Value { term, .. } => &term.inputs,
+            Said::Words { inputs, .. } => inputs,
+        }
+    }
+
+    /// The same, to be added to.
+    pub(super) const fn inputs_mut(&mut self) -> &mut Vec<Input> {
+        match &mut self.said {
+            Said::Value { term, .. } => &mut term.inputs,
+            Said::Words { inputs, .. } => inputs,
         }
     }
 
     /// The words of a verbal answer, in the document's order of preference; empty for a number.
     pub fn words(&self) -> &[Text] {
         match &self.said {
-            Said::Words(words) => words,
+            Said::Words { words, .. } => words,
             Said::Value { .. } => &[],
         }
     }

@@ -10,7 +10,7 @@ use super::table::{Cell, Found, Rows, Table};
 use super::vocabulary::Known;
 use crate::chain::{Input as ChainInput, Term};
 use crate::error::Reading;
-use crate::source::{Source, Standing};
+use crate::source::{Citation, Source, Standing};
 use crate::text::Text;
 
 /// The inputs of a rule as read: values in the rule's units, and how they were stated.
@@ -160,10 +160,13 @@ impl Rule {
         Ok(())
     }
 
-    fn relate(&self, facts: &Facts, read: Read) -> Attempt {
+    fn relate(&self, facts: &Facts, mut read: Read) -> Attempt {
         Ok(Some(match &self.relation {
             Relation::Constant(value) => self.speak(*value, &[], read),
-            Relation::Words(words) => self.say(Said::Words(words.clone()), self.source.clone(), read),
+            Relation::Words(words) => {
+                let inputs = std::mem::take(&mut read.stated);
+                self.say(Said::Words { words: words.clone(), inputs }, self.source.clone(), read)
+            }
             Relation::Form { form, of } => self.speak(form.at(self.value(&read, *of)?), &[], read),
             Relation::Products { pick, of } => self.picked(*pick, of, read)?,
             Relation::Steps(steps) => self.step_by_step(steps, read)?,
@@ -320,12 +323,16 @@ impl Rule {
     }
 
     fn source_with(&self, standing: Option<Standing>, clause: Option<&Text>) -> Source {
-        let mut source = self.source.clone();
-        source.standing = standing.unwrap_or(source.standing);
-        if let Some(clause) = clause {
-            source.clause = clause.clone();
+        if standing.is_none() && clause.is_none() {
+            return self.source.clone();
         }
-        source
+        let own = &*self.source;
+        Citation {
+            standing: standing.unwrap_or(own.standing),
+            clause: clause.unwrap_or(&own.clause).clone(),
+            ..own.clone()
+        }
+        .into()
     }
 
     fn withhold(&self, why: Text) -> Answer {
@@ -350,8 +357,9 @@ impl Rule {
         if self.reduces {
             read.note("printed as taken off", in_unit(self.unit.text, value));
         }
-        let mut term = Term::new(&self.symbol, &self.name, si, self.unit.dimension.si(), source.clone());
-        term.inputs.clone_from(&read.stated);
+        let unit = self.unit.dimension.si();
+        let mut term = Term::new(&self.symbol, &self.name, si, unit, source.clone());
+        term.inputs = std::mem::take(&mut read.stated);
         for (name, value) in not_taken {
             term = term.instead_of((*name).clone(), self.answered(*value), source.clone());
         }
@@ -363,7 +371,6 @@ impl Rule {
             rule: self.name.clone(),
             said,
             source,
-            inputs: read.stated,
             held: read.held,
             note: self.note.clone(),
         }))

@@ -1,21 +1,11 @@
 //! What a question states: words, numbers with units, and what is known to be unknown.
 
 use super::unit::Unit;
-use super::vocabulary::{self, Kind, Known, Word};
+use super::vocabulary::{self, Fact, Kind, Known, Word};
 use crate::error::{Error, Place};
 use crate::text::Text;
 use serde::Deserialize;
 use std::collections::BTreeMap;
-
-/// One fact as stated.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Fact {
-    Absent,
-    Word(Word),
-    /// What it is, stands among the numbers.
-    Number,
-    Unknown,
-}
 
 /// The facts a question states. A fact that is absent counts as unknown.
 ///
@@ -50,7 +40,7 @@ struct Number {
 
 impl Default for Facts {
     fn default() -> Self {
-        Self { stated: [Fact::Absent; vocabulary::COUNT], numbers: Vec::new(), refused: Vec::new() }
+        Self { stated: [Fact::ABSENT; vocabulary::COUNT], numbers: Vec::new(), refused: Vec::new() }
     }
 }
 
@@ -110,7 +100,7 @@ impl Facts {
     #[must_use]
     pub fn unknown(mut self, name: &str) -> Self {
         match vocabulary::known(name) {
-            Some(known) => self.set(known, Fact::Unknown),
+            Some(known) => self.set(known, Fact::UNKNOWN),
             None => self.refuse(name, unknown(name)),
         }
         self
@@ -118,7 +108,7 @@ impl Facts {
 
     pub(super) fn set_word(&mut self, known: &'static Known, word: &str) {
         match known.word(word) {
-            Some(word) => self.set(known, Fact::Word(word)),
+            Some(word) => self.set(known, Fact::word(word)),
             None => self.refuse(known.name, no_word(known, word)),
         }
     }
@@ -126,7 +116,7 @@ impl Facts {
     pub(super) fn set_number(&mut self, known: &'static Known, value: f64, unit: &str) {
         match number(known, value, unit) {
             Ok(number) => {
-                self.set(known, Fact::Number);
+                self.set(known, Fact::NUMBER);
                 self.numbers.push((known, number));
             }
             Err(error) => self.refuse(known.name, error),
@@ -141,12 +131,15 @@ impl Facts {
             Kind::Number(dimension, _) => return self.set_number(known, value, dimension.si()),
             Kind::Words(_) => return self.set_number(known, value, ""),
         };
-        self.set(known, Fact::Number);
+        self.set(known, Fact::NUMBER);
         self.numbers.push((known, Number { value, unit }));
     }
 
     fn set(&mut self, known: &'static Known, fact: Fact) {
-        self.forget(known);
+        // Facts that were stated before are rare, and to look for them is not free.
+        if self.stated.get(known.index).is_some_and(|stated| *stated != Fact::ABSENT) || !self.refused.is_empty() {
+            self.forget(known);
+        }
         if let Some(slot) = self.stated.get_mut(known.index) {
             *slot = fact;
         }
@@ -163,7 +156,7 @@ impl Facts {
     /// Takes back whatever was stated for a fact.
     pub(super) fn forget(&mut self, known: &'static Known) {
         if let Some(slot) = self.stated.get_mut(known.index) {
-            *slot = Fact::Absent;
+            *slot = Fact::ABSENT;
         }
         self.numbers.retain(|(other, _)| *other != known);
         self.refused.retain(|(name, _)| *name != known.name);
@@ -177,10 +170,7 @@ impl Facts {
 
     /// The word stated for this fact.
     pub(super) fn stated_word(&self, known: &'static Known) -> Option<Word> {
-        match self.stated.get(known.index) {
-            Some(Fact::Word(word)) => Some(*word),
-            _ => None,
-        }
+        self.stated.get(known.index)?.as_word()
     }
 
     /// The number stated for this fact, in `unit`, and the text as stated.

@@ -110,6 +110,9 @@ impl Unit {
 
     /// The unit of this text, if it measures `dimension`.
     pub(super) fn measuring(dimension: Dimension, text: &str, place: impl Fn() -> Place) -> Result<Self, Error> {
+        if text == dimension.si() {
+            return Ok(Self::si(dimension));
+        }
         let unit = Self::named(text, &place)?;
         if unit.dimension == dimension {
             return Ok(unit);

@@ -3,7 +3,7 @@
 use super::{LegSet, SharingRule, Words};
 use crate::equilibrium::{self, State};
 use crate::error::{Error, Place};
-use crate::source::Source;
+use crate::source::{SOLVED, Source};
 
 /// Tensions of the certified balance at nominal lengths, stiffnesses and center of gravity.
 ///
@@ -26,7 +26,7 @@ impl SharingRule for Elastic {
         Words {
             name: "elastic, nominal".into(),
             domain: "stiffnesses known, and a balance that is stable".into(),
-            source: Source::mechanics("equilibrium of the hanging load, solved and certified"),
+            source: Source::fixed(&SOLVED),
             conservative: false,
         }
     }

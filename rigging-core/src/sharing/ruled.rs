@@ -35,7 +35,7 @@ pub(super) fn speaking(answer: Answer, what: &str, rules: &RuleSet) -> Result<Ru
 
 /// The rule and the facts that it was met with, in words.
 pub(super) fn met(ruled: &Ruled) -> String {
-    let met: Vec<String> = ruled.inputs.iter().map(|input| format!("{} {}", input.name, input.value)).collect();
+    let met: Vec<String> = ruled.inputs().iter().map(|input| format!("{} {}", input.name, input.value)).collect();
     let note = ruled.note.as_ref().map(|note| format!("; {note}")).unwrap_or_default();
     format!("{} ({}){note}", ruled.rule, met.join(", "))
 }

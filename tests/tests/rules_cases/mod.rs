@@ -129,7 +129,7 @@ impl Check {
             }
             (Expected::InColumn { si, tolerance, column }, Answer::Speaks(ruled)) => {
                 answer.value().is_some_and(|value| near(value, *si, *tolerance))
-                    && ruled.inputs.iter().any(|input| input.name == "printed column" && input.value == *column)
+                    && ruled.inputs().iter().any(|input| input.name == "printed column" && input.value == *column)
             }
             (Expected::Word(word), Answer::Speaks(_)) => answer.word() == Some(word),
             (Expected::Speaks, Answer::Speaks(_)) => true,

@@ -4,7 +4,6 @@ mod points;
 mod slings;
 
 use super::alike::Alike;
-use super::fit::DIMENSIONS;
 use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
@@ -12,7 +11,7 @@ use crate::chain::{Chain, Term};
 use crate::error::{Error, Place};
 use crate::quantity::{Entered, Length};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
 /// Checks the dimensions of everything in use.
@@ -52,7 +51,7 @@ const fn silent(answer: &Answer) -> bool {
 
 /// A dimension of the document as a term.
 fn dimension(symbol: &'static str, name: &'static str, length: &Entered<Length>) -> Term {
-    Term::new(symbol, name, length.si(), "m", Source::stated(DIMENSIONS)).from_input("as entered", length.text())
+    Term::new(symbol, name, length.si(), "m", Source::fixed(&DIMENSIONS)).from_input("as entered", length.text())
 }
 
 /// What is needed against what is there, both in one unit, by the clause of a limit.

@@ -1,7 +1,6 @@
 //! Slings: how tightly a bend is recommended, rope left clear between the ends, and the size of closed ones.
 
 use super::super::alike::Alike;
-use super::super::fit::DIMENSIONS;
 use super::super::{Code, Finding, MissingInput, Severity, Verdict};
 use super::{Limit, at_least, dimension, limit, silent};
 use crate::arrangement::{LegView, Lift};
@@ -11,7 +10,7 @@ use crate::error::{Error, Place};
 use crate::gear::{Construction, Measured, Sling};
 use crate::quantity::{Entered, Length};
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::Source;
+use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
 /// Checks every sling of every leg.
@@ -88,7 +87,7 @@ fn recommended_bends(
                 let clause = ratio.source.clone();
                 let needed = dimension("d", "diameter of the sling", diameter);
                 let needed = Chain::start("recommended bend diameter", needed).times(ratio, Acts::OnForce);
-                let there = Term::new("D", "diameter of the bend", bend, "m", Source::stated(DIMENSIONS));
+                let there = Term::new("D", "diameter of the bend", bend, "m", Source::fixed(&DIMENSIONS));
                 let there = Chain::start("the diameter of the bend", there);
                 match at_least(&item, &place, needed, there, &clause) {
                     finding if finding.verdict == Verdict::Pass => finding,

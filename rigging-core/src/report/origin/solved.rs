@@ -7,12 +7,10 @@ use crate::chain::{Input, Operation};
 use crate::checks::{self, Assessment, LegFigures};
 use crate::demand::Asks;
 use crate::error::Error;
-use crate::source::Source;
+use crate::source::{SOLVED, Source};
 use crate::text::Text;
 use serde::Serialize;
 use serde_json::Value;
-
-const SOLVED: &str = "equilibrium of the hanging load, solved and certified";
 
 /// A figure of a leg.
 pub(super) fn of_leg(assessment: &Assessment, lift: &Lift, index: &str, figure: &str) -> Result<Option<Origin>, Error> {
@@ -104,7 +102,7 @@ fn solved(assessment: &Assessment, value: f64, unit: &'static str, what: Text) -
     let origin = Origin {
         by: Some(Operation::Becomes).filter(|_| !from.is_empty()),
         from,
-        ..leaf(what, value, unit, Source::mechanics(SOLVED))
+        ..leaf(what, value, unit, Source::fixed(&SOLVED))
     };
     let document = format!("\"{}\", content hash {}", assessment.lift, assessment.lift_hash);
     with(origin, Some(input("lengths, stiffness, places and tolerances", document)))

@@ -146,10 +146,7 @@ impl Composition {
 fn noted(answer: Answer, reason: &[&str]) -> Answer {
     let Answer::Speaks(mut ruled) = answer else { return answer };
     let why = Input { name: Text::fixed("precedence"), value: reason.concat().into() };
-    if let Said::Value { term, .. } = &mut ruled.said {
-        term.inputs.push(why.clone());
-    }
-    ruled.inputs.push(why);
+    ruled.inputs_mut().push(why);
     Answer::Speaks(ruled)
 }
 

@@ -6,7 +6,7 @@ use super::super::tree::{Keys, Node};
 use super::super::unit::{Dimension, Unit};
 use super::super::vocabulary::{self, Kind, Known};
 use crate::error::Error;
-use crate::source::Source;
+use crate::source::{Citation, Source};
 
 /// The keys that state a range.
 pub(super) const LIMITS: &[&str] = &["at_least", "more_than", "at_most", "less_than"];
@@ -73,7 +73,7 @@ fn outside(keys: &Keys<'_>, side: &str, end: Option<End>, source: &Source) -> Re
         "refuse" => Ok(Outside::Refuse(policy.unwrap_or(Outside::NO_POLICY))),
         "hold" if end.is_some_and(|end| end.inclusive) => {
             let clause = keys.text("hold_clause", "hold_clause = \"where the document says so\"")?;
-            Ok(Outside::Hold(Source { clause, ..source.clone() }))
+            Ok(Outside::Hold(Citation { clause, ..(**source).clone() }.into()))
         }
         "hold" => Err(Error::inconsistent("there is no limit on this side that could be held", node.place)),
         other => Err(Error::unknown_name(other, "policy", ["refuse", "hold"], node.place)),

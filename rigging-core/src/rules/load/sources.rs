@@ -2,7 +2,7 @@
 
 use super::super::tree::{Keys, Node};
 use crate::error::Error;
-use crate::source::{Source, Standing};
+use crate::source::{Citation, Source, Standing};
 use crate::text::Text;
 
 /// A source by the id that rules name it by.
@@ -76,12 +76,12 @@ fn source(item: &Node<'_>, earlier: &[Cited]) -> Result<Cited, Error> {
     if earlier.iter().any(|other| other.id == id) {
         return Err(Error::DuplicateName { name: id.into(), place: keys.place.child("id") });
     }
-    let source = Source {
-        document: keys.text("document", "document = \"designation or title\"")?,
-        clause: Text::default(),
-        edition: keys.optional_text("edition")?.unwrap_or_default(),
-        standing: standing(&keys.required("standing", "standing = \"document\"")?)?,
-    };
+    let source = Source::new(
+        keys.text("document", "document = \"designation or title\"")?,
+        "",
+        keys.optional_text("edition")?.unwrap_or_default(),
+        standing(&keys.required("standing", "standing = \"document\"")?)?,
+    );
     Ok(Cited { id, source, note: keys.optional_text("note")? })
 }
 
@@ -92,10 +92,7 @@ pub(super) fn cite(keys: &Keys<'_>, cited: &[Cited]) -> Result<Source, Error> {
     let found = cited.iter().find(|other| other.id == name).ok_or_else(|| {
         Error::unknown_name(name, "source", cited.iter().map(|other| other.id.as_str()), id.place.clone())
     })?;
-    let mut source = found.source.clone();
-    source.clause = keys.text("clause", "clause = \"clause, table or page\"")?;
-    if let Some(node) = keys.optional("standing") {
-        source.standing = standing(&node)?;
-    }
-    Ok(source)
+    let clause = keys.text("clause", "clause = \"clause, table or page\"")?;
+    let standing = keys.optional("standing").map_or(Ok(found.source.standing), |node| standing(&node))?;
+    Ok(Citation { clause, standing, ..(*found.source).clone() }.into())
 }
