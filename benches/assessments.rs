@@ -3,7 +3,10 @@
 //! A full assessment of the skid, four legs with tolerances on lengths and center of gravity, under one rule set: at most
 //! 50 µs are asked. Ten thousand lifts, each another, under four rule sets on two threads: one second is asked. On a busy
 //! machine the least of the rounds tells more than the median.
+//!
+//! Memory is handed out as in the Python module; `--features system_allocator` leaves that to the operating system's library.
 
+use rigging_benches as _;
 use rigging_core::arrangement::{Document, Lift};
 use rigging_core::choice::assess_each;
 use rigging_core::error::Error;

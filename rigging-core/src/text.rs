@@ -26,6 +26,8 @@ pub struct Text(Held);
 enum Held {
     Fixed(&'static str),
     Shared(Arc<str>),
+    /// Whole texts one after the other. That they are one is found out where it is read: most of what is joined never is.
+    Joined(Arc<[u8]>),
 }
 
 /// Bytes within which a text is put together at once.
@@ -42,7 +44,7 @@ impl Text {
         if let Some(text) = text.as_str() {
             return Self::fixed(text);
         }
-        let mut room = Room { bytes: [0; ROOM], end: 0 };
+        let mut room = Room::new();
         match fmt::write(&mut room, text) {
             Ok(()) => room.text(),
             Err(fmt::Error) => text.to_string().into(),
@@ -54,6 +56,24 @@ impl Text {
         match &self.0 {
             Held::Fixed(text) => text,
             Held::Shared(text) => text,
+            Held::Joined(bytes) => std::str::from_utf8(bytes).unwrap_or_default(),
+        }
+    }
+
+    /// Texts one after the other.
+    pub(crate) fn joined<const N: usize>(parts: [&Self; N]) -> Self {
+        let mut room = Room::new();
+        match parts.iter().try_for_each(|part| room.push(part.bytes())) {
+            Ok(()) => room.text(),
+            Err(fmt::Error) => parts.map(Self::as_str).concat().into(),
+        }
+    }
+
+    fn bytes(&self) -> &[u8] {
+        match &self.0 {
+            Held::Fixed(text) => text.as_bytes(),
+            Held::Shared(text) => text.as_bytes(),
+            Held::Joined(bytes) => bytes,
         }
     }
 }
@@ -105,8 +125,8 @@ impl From<&String> for Text {
 impl<const N: usize> From<[&str; N]> for Text {
     /// The parts joined.
     fn from(parts: [&str; N]) -> Self {
-        let mut room = Room { bytes: [0; ROOM], end: 0 };
-        match parts.iter().try_for_each(|part| room.write_str(part)) {
+        let mut room = Room::new();
+        match parts.iter().try_for_each(|part| room.push(part.as_bytes())) {
             Ok(()) => room.text(),
             Err(fmt::Error) => parts.concat().into(),
         }
@@ -120,20 +140,26 @@ struct Room {
 }
 
 impl Room {
+    const fn new() -> Self {
+        Self { bytes: [0; ROOM], end: 0 }
+    }
+
+    /// Adds the bytes of a whole text; refuses what it has no room for.
+    fn push(&mut self, part: &[u8]) -> fmt::Result {
+        let end = self.end + part.len();
+        self.bytes.get_mut(self.end..end).ok_or(fmt::Error)?.copy_from_slice(part);
+        self.end = end;
+        Ok(())
+    }
+
     fn text(&self) -> Text {
-        let written = self.bytes.get(..self.end).and_then(|bytes| std::str::from_utf8(bytes).ok());
-        // Only whole texts were written.
-        Text(Held::Shared(written.unwrap_or_default().into()))
+        Text(Held::Joined(self.bytes.get(..self.end).unwrap_or_default().into()))
     }
 }
 
-impl fmt::Write for Room {
-    /// Refuses what it has no room for.
+impl Write for Room {
     fn write_str(&mut self, part: &str) -> fmt::Result {
-        let end = self.end + part.len();
-        self.bytes.get_mut(self.end..end).ok_or(fmt::Error)?.copy_from_slice(part.as_bytes());
-        self.end = end;
-        Ok(())
+        self.push(part.as_bytes())
     }
 }
 
@@ -169,7 +195,7 @@ impl fmt::Debug for Text {
 
 impl PartialEq for Text {
     fn eq(&self, other: &Self) -> bool {
-        self.as_str() == other.as_str()
+        self.bytes() == other.bytes()
     }
 }
 
@@ -259,6 +285,23 @@ mod tests {
             assert_eq!(Text::from([one.as_str(), "", other.as_str()]), format!("{one}{other}"));
             assert_eq!(Text::written(format_args!("{one}{length}{other}")), format!("{one}{length}{other}"));
         }
+    }
+
+    #[test]
+    fn what_is_joined_is_the_text_it_reads_as() {
+        let joined = Text::from(["\u{3b2} of ", "leg A"]);
+        assert_eq!(joined, Text::from("\u{3b2} of leg A".to_owned()));
+        assert_eq!(
+            Text::joined([&joined, &Text::fixed(", "), &Text::from("leg B".to_owned())]),
+            "\u{3b2} of leg A, leg B"
+        );
+        let hash = |text: &Text| {
+            let mut state = std::hash::DefaultHasher::new();
+            text.hash(&mut state);
+            state.finish()
+        };
+        assert_eq!(hash(&joined), hash(&Text::fixed("\u{3b2} of leg A")));
+        assert_eq!(joined.clone().bytes().as_ptr(), joined.bytes().as_ptr());
     }
 
     #[test]

@@ -25,7 +25,12 @@ mod sharing;
 mod statics;
 mod text;
 
+use mimalloc::MiMalloc;
 use pyo3::prelude::*;
+
+/// An assessment is hundreds of small pieces, and batches make them on every thread: see DEVELOPERS.md for what that costs otherwise.
+#[global_allocator]
+static ALLOCATOR: MiMalloc = MiMalloc;
 
 /// The native module.
 #[pymodule]

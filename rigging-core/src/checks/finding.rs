@@ -378,7 +378,7 @@ impl Finding {
         // A demand or capacity that is not a finite number, or of the wrong sign, must never pass.
         let bounded = capacity.value().is_finite() && capacity.value() > 0.0 && demand.value() >= 0.0;
         let verdict = if bounded && (0.0..=1.0).contains(&utilization) { Verdict::Pass } else { Verdict::Fail };
-        let text = Text::from([&*demand.quantity, " against ", &*capacity.quantity]);
+        let text = Text::joined([&demand.quantity, &Text::fixed(" against "), &capacity.quantity]);
         let source = capacity.sources().last().cloned();
         Self {
             demand: Some(demand),

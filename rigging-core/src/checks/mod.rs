@@ -20,8 +20,10 @@ mod geometry;
 mod hang;
 mod identity;
 mod inspection;
+mod leg_figures;
 mod maker;
 mod mass;
+mod order;
 mod particulars;
 mod pin_offset;
 mod pin_plate;
@@ -46,12 +48,14 @@ pub use assumption::{Assumption, AssumptionCode};
 pub(crate) use by_itself::ByItself;
 pub use category::{Category, Trigger, TriggerState};
 pub use finding::{Code, Finding, MissingInput, Severity, Stance};
+pub use leg_figures::LegFigures;
+pub(crate) use leg_figures::along;
 pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
 pub use remedy::Remedy;
 pub use verdict::Verdict;
 
-use crate::arrangement::{LegView, Lift};
-use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces, ToldOnce, raised_value};
+use crate::arrangement::Lift;
+use crate::demand::{self, Asks, ByRule, Demand, ForceSource, Forces, ToldOnce};
 use crate::error::Error;
 use crate::rules::{DocumentIdentity, RuleSet};
 use crate::text::Text;
@@ -92,31 +96,6 @@ impl RuleSetIdentity {
             documents: rules.documents().to_vec(),
         }
     }
-}
-
-/// One leg in figures.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub struct LegFigures {
-    /// Name of the leg.
-    pub name: Text,
-    /// Nominal tension with the factors on weight, in N.
-    pub nominal: f64,
-    /// Largest tension over the vertices, in N: attained, not a bound. Where bounds are taken, the largest that was found
-    /// anywhere within the tolerances.
-    pub worst: f64,
-    /// Smallest tension over the vertices, in N.
-    pub least: f64,
-    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule, with the factors of
-    /// the rule set on shares of the load; absent where they take the worst.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub taken: Option<f64>,
-    /// Least rated capacity of slings, fittings and lift point along the leg, in N; absent where one has none.
-    pub allowed: Option<f64>,
-    /// Largest utilization along the leg; absent where an item has no capacity.
-    pub utilization: Option<f64>,
-    /// Largest angle from vertical over the vertices, in radians.
-    pub angle_from_vertical: f64,
 }
 
 /// The outcome of an assessment.
@@ -258,11 +237,12 @@ impl ByItself<'_> {
             findings.push(finding);
             category
         });
-        let legs = demand.as_ref().map(|demand| figures(lift, demand, by_rule.as_ref(), &findings)).unwrap_or_default();
+        let legs = demand
+            .as_ref()
+            .map(|demand| leg_figures::of(lift, demand, by_rule.as_ref(), &findings))
+            .unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
-        // A stable sort keeps findings of equal rank in the order of the checks.
-        // Findings are large, so they are moved once their order is known, and not while it is found.
-        findings.sort_by_cached_key(importance);
+        let findings = order::ordered(findings);
         let forces = forces.told();
         Ok(Assessment {
             lift: lift.document().name.clone(),
@@ -277,87 +257,5 @@ impl ByItself<'_> {
             by_rule,
             category,
         })
-    }
-}
-
-/// What a finding is ordered by: its rank, then the largest utilization first. Whole numbers compare in one step, and a double is
-/// ordered as its bits are once those of negative ones are turned.
-fn importance(finding: &Finding) -> (u8, i64) {
-    let bits = utilization(finding).to_bits() as i64;
-    (rank(finding), !(bits ^ (((bits >> 63) as u64) >> 1) as i64))
-}
-
-/// Failures first, those without a figure (a load that turns over) before the others.
-const fn rank(finding: &Finding) -> u8 {
-    match (finding.verdict, finding.utilization.is_some()) {
-        (Verdict::Fail, false) => 0,
-        (Verdict::Fail, true) => 1,
-        (Verdict::CannotConclude, _) => 2,
-        (Verdict::Pass, true) => 3,
-        (Verdict::Pass, false) => 4,
-        (Verdict::NotCovered, _) => 5,
-    }
-}
-
-/// Only strengths and hook loads are comparable by utilization; geometric limits follow them.
-fn utilization(finding: &Finding) -> f64 {
-    let forces = finding.demand.as_ref().is_some_and(|demand| demand.unit() == "N");
-    let comparable = forces && finding.code != Code::SharingRule;
-    finding.utilization.map_or(-1.0, |utilization| if comparable { utilization } else { utilization - 1e6 })
-}
-
-fn figures(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, findings: &[Finding]) -> Vec<LegFigures> {
-    let legs = lift.legs().zip(&demand.tensions).zip(&demand.moving.legs);
-    let strengths: Vec<&Finding> = findings.iter().filter(|finding| is_strength(finding)).collect();
-    let ruled = |leg: usize| {
-        let by_rule = by_rule?;
-        by_rule.moving.get(leg).map(|force| raised_value(*force, by_rule.on_share.on_leg(leg)))
-    };
-    legs.map(|((leg, nominal), extremes)| {
-        let along = strengths.iter().filter(|finding| is_along(&leg, finding));
-        let capacities = along.clone().map(|finding| finding.capacity.as_deref().map(crate::chain::Chain::value));
-        let utilizations = along.map(|finding| finding.utilization);
-        LegFigures {
-            name: leg.leg.name.clone(),
-            nominal: *nominal,
-            worst: extremes.largest,
-            least: extremes.least,
-            taken: ruled(leg.index).or_else(|| {
-                let solved = extremes.bound.or((!demand.on_share.are_none()).then_some(extremes.largest))?;
-                Some(raised_value(solved, demand.on_share.on_leg(leg.index)))
-            }),
-            allowed: capacities.reduce(|one, other| Some(one?.min(other?))).flatten(),
-            utilization: utilizations.reduce(|one, other| Some(one?.max(other?))).flatten(),
-            angle_from_vertical: extremes.from_vertical,
-        }
-    })
-    .collect()
-}
-
-/// The findings on the strength of what a leg is made of and hangs between.
-pub(crate) fn along<'a>(leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
-    findings.iter().filter(|finding| is_strength(finding) && is_along(leg, finding)).collect()
-}
-
-fn is_strength(finding: &Finding) -> bool {
-    match finding.code {
-        Code::SlingStrength | Code::FittingStrength | Code::LiftPointStrength | Code::SideLoad => true,
-        // An offset is held against an offset, or a force against what it leaves of a rating.
-        Code::PinOffset => finding.unit() == "N",
-        _ => false,
-    }
-}
-
-/// Whether a strength is one of an item of the leg, or of a point that it is attached to or passes over.
-fn is_along(leg: &LegView<'_>, strength: &Finding) -> bool {
-    let item = &strength.item;
-    let fitting = || leg.fittings().any(|(_, fitting)| fitting.name == *item);
-    let point = || leg.points().any(|point| point.name == *item);
-    match strength.code {
-        Code::SlingStrength => leg.slings().any(|(_, sling)| sling.name == *item),
-        Code::FittingStrength | Code::PinOffset => fitting(),
-        Code::LiftPointStrength => point(),
-        Code::SideLoad => fitting() || point(),
-        _ => false,
     }
 }

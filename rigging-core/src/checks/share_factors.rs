@@ -11,8 +11,10 @@ use crate::rules::{Answer, RuleSet};
 /// What the rule set's factor for an uncertain center of gravity does; nothing where it gives none.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &Demand) -> Result<Option<Finding>, Error> {
     let name = &lift.document().load.name;
-    let place = Place::root().child("load").child("center_of_gravity").child("tolerance");
-    let said = |verdict, text: String| Finding::new(Code::CenterOfGravity, verdict, name, place.clone(), text);
+    let said = |verdict, text: String| {
+        let place = Place::root().child("load").child("center_of_gravity").child("tolerance");
+        Finding::new(Code::CenterOfGravity, verdict, name, place, text)
+    };
     if let Some(factor) = &demand.on_share.center_of_gravity {
         let text = format!(
             "no box is stated for the center of gravity: every share of the load is raised by the factor {} of the rule set; \
