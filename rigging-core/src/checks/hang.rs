@@ -14,21 +14,17 @@ use crate::source::{SOLVED, Source};
 use crate::text::Text;
 use std::sync::Arc;
 
-/// Checks the pose over the whole box of tolerances.
-pub(super) fn compare(
-    lift: &Lift,
-    rules: &RuleSet,
-    slings: &Alike,
-    demand: &Demand,
-    findings: &mut Vec<Finding>,
-) -> Result<(), Error> {
+/// Checks the pose over the whole box of tolerances: whether it is stable, how far it tilts and in which directions it is pulled.
+/// No rule set has a say in that but by the weight.
+pub(super) fn pose(lift: &Lift, demand: &Demand) -> Vec<Finding> {
+    let mut findings = Vec::with_capacity(2 * (1 + lift.document().legs.len()));
     findings.extend([stability(lift, demand), tilt(lift, demand)]);
-    directions(lift, demand, findings);
-    leg_angles(lift, rules, slings, demand, findings)
+    directions(lift, demand, &mut findings);
+    findings
 }
 
 /// The flattest angle of each leg against the least angle from horizontal that the rule set gives for its gear.
-fn leg_angles(
+pub(super) fn leg_angles(
     lift: &Lift,
     rules: &RuleSet,
     slings: &Alike,

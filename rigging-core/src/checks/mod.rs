@@ -18,6 +18,7 @@ mod finding;
 mod fit;
 mod geometry;
 mod hang;
+mod hung;
 mod identity;
 mod inspection;
 mod leg_figures;
@@ -48,6 +49,7 @@ pub use assumption::{Assumption, AssumptionCode};
 pub(crate) use by_itself::ByItself;
 pub use category::{Category, Trigger, TriggerState};
 pub use finding::{Code, Finding, MissingInput, Severity, Stance};
+pub(crate) use hung::Hung;
 pub use leg_figures::LegFigures;
 pub(crate) use leg_figures::along;
 pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
@@ -153,17 +155,19 @@ impl Lift {
     /// As [`Lift::assess`]; [`Error::OutOfDomain`] for an effort whose gap is not positive; [`Error::Inconsistent`] for a
     /// rule that answers not one force a leg.
     pub fn assess_by(&self, rules: &RuleSet, forces: Forces<'_>) -> Result<Assessment, Error> {
-        ByItself::of(self)?.assess(rules, forces, demand::raise(self, rules))
+        ByItself::of(self)?.assess(rules, forces, demand::raise(self, rules), &Hung::default())
     }
 }
 
 impl ByItself<'_> {
-    /// [`Lift::assess_by`] with the demand that was raised under these rules, or what kept it from being raised.
+    /// [`Lift::assess_by`] with the demand that was raised under these rules, or what kept it from being raised, and what was
+    /// said before of a demand that is the same.
     pub(crate) fn assess(
         &self,
         rules: &RuleSet,
         forces: Forces<'_>,
         demand: Result<Demand, Error>,
+        hung: &Hung,
     ) -> Result<Assessment, Error> {
         if let Forces::Bounds(effort) = &forces {
             effort.validate()?;
@@ -190,7 +194,8 @@ impl ByItself<'_> {
         };
         let rated = strength::ratings(self, rules, demand.as_ref().ok());
         if let Ok(demand) = &demand {
-            hang::compare(lift, rules, slings, demand, &mut findings)?;
+            findings.extend(hung.pose(lift, demand).iter().cloned());
+            hang::leg_angles(lift, rules, slings, demand, &mut findings)?;
             findings.extend(running::compare(lift, demand));
             findings.extend(collectors::spread(lift, demand));
             findings.extend(choke::compare(lift, demand));
@@ -214,7 +219,7 @@ impl ByItself<'_> {
             (None, _, Forces::Rule(_)) | (None, None, _) => None,
             (None, Some(demand), _) => Some(demand),
         };
-        let asks = asks.map(ToldOnce::of);
+        let asks = asks.map(|asks| ToldOnce::of(asks, &hung.told));
         let asks: Option<&dyn Asks> = asks.as_ref().map(|asks| asks as &dyn Asks);
         if let Some(asks) = asks {
             strength::compare(self, rules, asks, rated, &mut findings)?;
@@ -242,7 +247,7 @@ impl ByItself<'_> {
             .map(|demand| leg_figures::of(lift, demand, by_rule.as_ref(), &findings))
             .unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
-        let findings = order::ordered(findings);
+        order::put_in_order(&mut findings);
         let forces = forces.told();
         Ok(Assessment {
             lift: lift.document().name.clone(),

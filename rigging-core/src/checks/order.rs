@@ -2,23 +2,27 @@
 
 use super::{Code, Finding, Verdict};
 
-/// The findings by their rank, then the largest utilization first; those alike in both stay in the order of the checks.
+/// Puts findings in the order of their rank, then the largest utilization first; those alike in both stay in the order of the
+/// checks.
 ///
 /// All that decides stands in one whole number each, with the position last: such numbers compare in a step, and findings are
 /// moved once their order is known.
-pub(super) fn ordered(findings: Vec<Finding>) -> Vec<Finding> {
+pub(super) fn put_in_order(findings: &mut [Finding]) {
     let key = |(position, finding): (usize, &Finding)| {
         let importance = u128::from(rank(finding)) << 64 | u128::from(!ascending(utilization(finding)));
         importance << 32 | position as u128
     };
     let mut keys: Vec<u128> = findings.iter().enumerate().map(key).collect();
     keys.sort_unstable();
-    let mut ordered = Vec::with_capacity(findings.len());
-    let mut findings: Vec<Option<Finding>> = findings.into_iter().map(Some).collect();
-    for key in keys {
-        ordered.extend(findings.get_mut(key as u32 as usize).and_then(Option::take));
+    let came_from = |keys: &[u128], at: usize| keys.get(at).map_or(at, |key| *key as u32 as usize);
+    for at in 0..findings.len() {
+        // What stood at a place before this one was swapped to where that one's finding came from.
+        let mut from = came_from(&keys, at);
+        while from < at {
+            from = came_from(&keys, from);
+        }
+        findings.swap(at, from);
     }
-    ordered
 }
 
 /// A whole number that grows with a double, in the order of [`f64::total_cmp`]: its bits, with all of them turned where it is
@@ -50,6 +54,38 @@ fn utilization(finding: &Finding) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn findings_stand_as_a_stable_sort_puts_them() {
+        use crate::chain::{Chain, Term};
+        use crate::error::Place;
+        use crate::source::Source;
+        let newtons = |value| Chain::start("a force", Term::new("F", "force", value, "N", Source::stated("test")));
+        let mut state = 1_u64;
+        for count in [0, 1, 2, 7, 60, 200] {
+            let finding = |number: usize| {
+                state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+                let item = number.to_string();
+                match state >> 61 {
+                    0 => Finding::new(Code::Edge, Verdict::CannotConclude, item, Place::root(), ""),
+                    1 => Finding::new(Code::Stability, Verdict::Pass, item, Place::root(), ""),
+                    2 => Finding::new(Code::OwnWeight, Verdict::NotCovered, item, Place::root(), ""),
+                    // Often the same utilization.
+                    share => {
+                        let asked = newtons(share as f64 * if state & 64 == 0 { 1.0 } else { 0.25 });
+                        Finding::compared(Code::SlingStrength, item, Place::root(), asked, newtons(5.0))
+                    }
+                }
+            };
+            let mut findings: Vec<Finding> = (0..count).map(finding).collect();
+            let mut expected = findings.clone();
+            expected.sort_by(|one, other| {
+                rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one)))
+            });
+            put_in_order(&mut findings);
+            assert_eq!(findings, expected);
+        }
+    }
 
     #[test]
     fn whole_numbers_are_in_the_order_of_the_doubles() {

@@ -1,10 +1,11 @@
 //! Assessments of one lift, or of many, under several rule sets.
 
 use crate::arrangement::Lift;
-use crate::checks::{Assessment, ByItself};
-use crate::demand::{self, Forces};
+use crate::checks::{Assessment, ByItself, Hung};
+use crate::demand::{self, Demand, Forces};
 use crate::error::Error;
 use crate::rules::RuleSet;
+use std::rc::Rc;
 use std::sync::{Mutex, PoisonError};
 
 /// Whatever the caller asks for, a call starts no more threads than this.
@@ -38,8 +39,24 @@ pub fn assess_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Assessment, Er
         Err(error) => return sets.iter().map(|_| Err(error.clone())).collect(),
     };
     let demands = demand::raise_under(lift, sets);
-    let raised = sets.iter().zip(demands);
-    raised.map(|(rules, demand)| own.assess(rules, Forces::AtVertices, demand)).collect()
+    let hung: Vec<Rc<Hung>> = hung(&demands);
+    let raised = sets.iter().zip(demands).zip(&hung);
+    raised.map(|((rules, demand), hung)| own.assess(rules, Forces::AtVertices, demand, hung)).collect()
+}
+
+/// For each demand what is said of it: one for all that ask the same.
+fn hung(demands: &[Result<Demand, Error>]) -> Vec<Rc<Hung>> {
+    let mut known: Vec<(&Demand, Rc<Hung>)> = Vec::new();
+    let all = demands.iter().map(|demand| {
+        let Ok(demand) = demand else { return Rc::default() };
+        if let Some((_, hung)) = known.iter().find(|(other, _)| other.asks_as(demand)) {
+            return Rc::clone(hung);
+        }
+        let hung = Rc::default();
+        known.push((demand, Rc::clone(&hung)));
+        hung
+    });
+    all.collect()
 }
 
 /// Assesses every one of `lifts` under every one of `sets` as [`assess_under`] does, on at most `threads` threads (and

@@ -35,7 +35,7 @@ pub use share_factors::ShareFactors;
 pub(crate) use share_factors::{ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on};
 pub use snag::{Beside, Stuck};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
-pub(crate) use told_once::ToldOnce;
+pub(crate) use told_once::{Told, ToldOnce};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
 
@@ -173,6 +173,12 @@ impl Demand {
     ) -> Self {
         let Swept { nominal, tensions, extremes: moving } = moving;
         Self { weight, tolerances, nominal, tensions, moving, at_rest, on_share }
+    }
+
+    /// Whether another demand of the same lift asks the same, word for word: what decides how a load hangs is the weight, and
+    /// the box of tolerances.
+    pub(crate) fn asks_as(&self, other: &Self) -> bool {
+        self.weight == other.weight && self.on_share == other.on_share && self.tolerances == other.tolerances
     }
 
     /// Extremes at rest: without the dynamic factor.

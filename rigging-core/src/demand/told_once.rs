@@ -8,14 +8,17 @@ use std::cell::RefCell;
 /// Whatever answers for the forces, with what it said of each leg.
 pub(crate) struct ToldOnce<'a> {
     from: &'a dyn Asks,
-    /// By leg: moving, and at rest.
-    legs: RefCell<Vec<[Option<Asked>; 2]>>,
+    told: &'a Told,
 }
 
+/// What was said of each leg: moving, and at rest.
+#[derive(Default)]
+pub(crate) struct Told(RefCell<Vec<[Option<Asked>; 2]>>);
+
 impl<'a> ToldOnce<'a> {
-    /// What `from` answers. A leg is asked about by its own name only.
-    pub(crate) const fn of(from: &'a dyn Asks) -> Self {
-        Self { from, legs: RefCell::new(Vec::new()) }
+    /// What `from` answers, and what it or its equal answered before. A leg is asked about by its own name only.
+    pub(crate) const fn of(from: &'a dyn Asks, told: &'a Told) -> Self {
+        Self { from, told }
     }
 }
 
@@ -26,12 +29,12 @@ impl Asks for ToldOnce<'_> {
 
     fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
         let state = usize::from(at_rest);
-        let known = self.legs.borrow().get(leg).and_then(|states| states.get(state).cloned().flatten());
+        let known = self.told.0.borrow().get(leg).and_then(|states| states.get(state).cloned().flatten());
         if let Some(asked) = known {
             return Ok(asked);
         }
         let asked = self.from.leg(leg, name, at_rest)?;
-        let mut legs = self.legs.borrow_mut();
+        let mut legs = self.told.0.borrow_mut();
         if legs.len() <= leg {
             legs.resize(leg + 1, [const { None }; 2]);
         }
