@@ -4,7 +4,6 @@ use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::statics::Stated;
 use std::fmt::{self, Display};
-use std::ops::Range;
 
 /// Most legs for which the vertices of the box are visited one by one.
 pub const MOST_LEGS_AT_VERTICES: usize = 8;
@@ -67,36 +66,42 @@ impl ToleranceBox {
     /// # Errors
     /// [`Error::Unsupported`] beyond [`MOST_LEGS_AT_VERTICES`] legs, unless no length has a tolerance.
     pub fn vertices(&self) -> Result<impl Iterator<Item = Vertex> + '_, Error> {
-        Ok(self.vertex_numbers()?.map(|number| {
-            let mut vertex = self.middle();
-            self.set_vertex(&mut vertex, number);
-            vertex
+        let mut vertex = self.first_vertex()?;
+        Ok((0..self.vertex_count()).map(move |_| {
+            let present = vertex.clone();
+            self.advance(&mut vertex);
+            present
         }))
     }
 
-    /// Numbers of the vertices, for [`ToleranceBox::set_vertex`].
-    pub(super) fn vertex_numbers(&self) -> Result<Range<usize>, Error> {
+    /// The first of [`ToleranceBox::vertices`].
+    ///
+    /// # Errors
+    /// As [`ToleranceBox::vertices`].
+    pub(super) fn first_vertex(&self) -> Result<Vertex, Error> {
         if self.lengths.len() > MOST_LEGS_AT_VERTICES && self.lengths.iter().any(|side| *side > 0.0) {
             let what = format!("the worst case over length tolerances of more than {MOST_LEGS_AT_VERTICES} legs");
             return Err(Error::unsupported(what, Place::root().child("legs")));
         }
-        Ok(0..self.vertex_count())
+        let lower = |side: f64| if side > 0.0 { -side } else { 0.0 };
+        Ok(Vertex { lengths: self.lengths.iter().copied().map(lower).collect(), center: self.center.map(lower) })
+    }
+
+    /// Makes a vertex the one after it; the last one becomes the first.
+    pub(super) fn advance(&self, vertex: &mut Vertex) {
+        let Vertex { lengths, center } = vertex;
+        let offsets = lengths.iter_mut().zip(&self.lengths).chain(center.iter_mut().zip(&self.center));
+        for (offset, _) in offsets.filter(|(_, side)| **side > 0.0) {
+            *offset = -*offset;
+            if *offset > 0.0 {
+                return;
+            }
+        }
     }
 
     /// The middle of the box: the lift as drawn.
     pub(super) fn middle(&self) -> Vertex {
         Vertex { lengths: vec![0.0; self.lengths.len()], center: [0.0; 3] }
-    }
-
-    /// Makes a vertex that of a number, counted as in [`ToleranceBox::vertices`].
-    pub(super) fn set_vertex(&self, vertex: &mut Vertex, number: usize) {
-        let mut bits = number;
-        for (offset, side) in vertex.lengths.iter_mut().chain(&mut vertex.center).zip(self.sides()) {
-            if side > 0.0 {
-                *offset = if bits & 1 == 0 { -side } else { side };
-                bits >>= 1;
-            }
-        }
     }
 
     fn sides(&self) -> impl Iterator<Item = f64> + '_ {
@@ -139,4 +144,24 @@ fn signed(f: &mut fmt::Formatter<'_>, meters: f64) -> fmt::Result {
         return if tenths.is_multiple_of(10) { Ok(()) } else { write!(f, ".{}", tenths % 10) };
     }
     if tenths % 10.0 == 0.0 { write!(f, "{}", tenths / 10.0) } else { write!(f, "{:.1}", tenths / 10.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn vertices_come_once_each_in_their_order_and_the_first_follows_the_last() {
+        let tolerances = ToleranceBox { lengths: vec![0.01, 0.0, 0.03], center: [0.0, 0.05, 0.0] };
+        let found: Vec<Vertex> = tolerances.vertices().unwrap().collect();
+        let signs = |number: usize, side: u32| if number >> side & 1 == 0 { -1.0 } else { 1.0 };
+        let expected = (0..8).map(|number| Vertex {
+            lengths: vec![0.01 * signs(number, 0), 0.0, 0.03 * signs(number, 1)],
+            center: [0.0, 0.05 * signs(number, 2), 0.0],
+        });
+        assert_eq!(found, expected.collect::<Vec<_>>());
+        let mut next = found.last().unwrap().clone();
+        tolerances.advance(&mut next);
+        assert_eq!(Some(&next), found.first());
+    }
 }

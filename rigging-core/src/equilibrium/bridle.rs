@@ -6,6 +6,7 @@
 mod branch;
 mod follow;
 mod foresight;
+mod valley;
 mod workspace;
 
 pub use foresight::Foresight;

@@ -122,7 +122,7 @@ pub fn bridle_of(system: &System) -> Result<bridle::Bridle, Error> {
 pub(crate) fn certify_bridle(
     system: &System,
     bridle: &bridle::Bridle,
-    workspace: &mut bridle::Workspace,
+    workspace: &bridle::Workspace,
     outcome: &bridle::Outcome,
 ) -> Result<Certificate, Error> {
     let (hook, body) = one_hook_one_body(system)?;

@@ -36,8 +36,10 @@ const MOST_ROUNDS: usize = 120_000;
 /// A path followed.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Course {
-    /// Where it ends; steps are counted from the start.
-    pub(super) end: End,
+    /// Where it comes to rest; none where it ends in the valley.
+    pub(super) end: Option<End>,
+    /// Steps from the start.
+    pub(super) steps: usize,
     /// Largest estimate along the way of how far the path may lie from the true one, over the hook's height; infinite if
     /// the accuracy was not reached.
     pub(super) spread: f64,
@@ -57,9 +59,17 @@ enum Attempt {
     Shorter(f64),
 }
 
-/// Follows the path of steepest descent from `start` (relative to the center of gravity); `accuracy` is the difference
-/// allowed between one whole and two half steps, over the hook's height.
-pub(super) fn follow(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3, accuracy: f64) -> Course {
+/// Follows the path of steepest descent from `start` (relative to the center of gravity) to rest, or until the hook is in the
+/// `valley`, if one is known out of which no path leads. `accuracy` is the difference allowed between one whole and two half
+/// steps, over the hook's height.
+pub(super) fn follow(
+    legs: &mut [Leg],
+    laws: &[Law],
+    weight: f64,
+    start: DVec3,
+    accuracy: f64,
+    valley: Option<impl Fn(DVec3) -> bool>,
+) -> Course {
     let mut hook = start;
     let mut time = FIRST * start.length() / weight;
     let (mut spread, mut most) = (0.0_f64, 0.0_f64);
@@ -71,6 +81,9 @@ pub(super) fn follow(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3, 
     }
     let longest = LONGEST * (accuracy / USUAL).sqrt();
     loop {
+        if valley.as_ref().is_some_and(|valley| valley(hook)) {
+            return Course { end: None, steps, spread: most };
+        }
         let settled = at.residual <= 1.0e-6 * (weight + at.sum);
         let beyond = at.up.z < -OVERTURNED || at.height < SINGULAR * start.length();
         if steps >= MAX_STEPS || rounds >= MOST_ROUNDS || !at.residual.is_finite() {
@@ -82,10 +95,10 @@ pub(super) fn follow(legs: &mut [Leg], laws: &[Law], weight: f64, start: DVec3, 
             let newton = descent::step(legs, &geometric, weight * at.up, floor, &mut rounds);
             newton.is_some_and(|newton| newton.length() <= AT_HAND * at.height)
         };
-        if most == f64::INFINITY || settled || beyond || at_hand() {
-            let mut end = descent::descend(legs, laws, weight, hook, CAREFUL);
-            end.steps += steps;
-            return Course { end, spread: most };
+        // Where there is a valley to come to, the path need not feel for another.
+        if most == f64::INFINITY || settled || beyond || (valley.is_none() && at_hand()) {
+            let end = descent::descend(legs, laws, weight, hook, CAREFUL);
+            return Course { steps: steps + end.steps, end: Some(end), spread: most };
         }
         time = time.min(SLOWEST * at.height / weight);
         loop {

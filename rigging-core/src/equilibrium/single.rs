@@ -11,25 +11,25 @@ pub(super) fn solve(system: &System, hook: &Hook, body: &Body) -> Result<Certifi
     let bridle = bridle(system, body)?;
     let mut workspace = Workspace::default();
     let outcome = bridle.solve(&mut workspace)?;
-    certify(system, hook, body, &bridle, &mut workspace, &outcome)
+    certify(system, hook, body, &bridle, &workspace, &outcome)
 }
 
-/// The certificate of what was just solved in `workspace`. Of an unstable balance the workspace holds afterwards where the
-/// load ends.
+/// The certificate of what was just solved in `workspace`.
 pub(super) fn certify(
     system: &System,
     hook: &Hook,
     body: &Body,
     bridle: &Bridle,
-    workspace: &mut Workspace,
+    workspace: &Workspace,
     outcome: &Outcome,
 ) -> Result<Certificate, Error> {
     let scene = Scene { system, hook, body, weight: bridle.weight() };
     let mut certificate = scene.certificate(workspace, outcome);
     if outcome.state == State::Unstable {
-        let after = bridle.disturb(workspace, outcome)?;
+        let mut disturbed = workspace.clone();
+        let after = bridle.disturb(&mut disturbed, outcome)?;
         certificate.iterations += after.iterations;
-        certificate.destination = Some(Box::new(scene.certificate(workspace, &after)));
+        certificate.destination = Some(Box::new(scene.certificate(&disturbed, &after)));
     }
     Ok(certificate)
 }

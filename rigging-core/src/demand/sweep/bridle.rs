@@ -9,6 +9,9 @@ use crate::equilibrium::nearby::{Hung, Nominal, Rows};
 use crate::error::Error;
 use crate::system::{Model, System};
 
+/// Vertices that are hung at once: enough to be calculated side by side, and few enough for a small piece of memory.
+const AT_ONCE: usize = 32;
+
 /// Whether one load hangs under one hook.
 pub(super) fn is_bridle(model: &Model) -> bool {
     let system = &model.system;
@@ -47,24 +50,31 @@ fn visit_from(
     tolerances: &ToleranceBox,
     mut seen: impl FnMut(&Vertex, &Hung<'_>),
 ) -> Result<(), Error> {
-    let mut vertex = tolerances.middle();
-    nominal.show(|hung| seen(&vertex, hung));
-    let numbers = tolerances.vertex_numbers()?;
-    let (mut lengths, mut center) = (Vec::new(), Vec::new());
-    lengths.reserve(numbers.len() * vertex.lengths.len());
-    center.reserve(numbers.len() * vertex.center.len());
+    nominal.show(|hung| seen(&tolerances.middle(), hung));
     let drawn = nominal.bridle();
-    for number in numbers.clone() {
-        tolerances.set_vertex(&mut vertex, number);
-        lengths.extend(drawn.lengths().iter().zip(&vertex.lengths).map(|(length, offset)| length + offset));
-        center.extend(drawn.center_of_gravity().to_array().iter().zip(vertex.center).map(|(at, offset)| at + offset));
+    let (mut given, mut shown) = (tolerances.first_vertex()?, tolerances.first_vertex()?);
+    let (mut lengths, mut center) = (Vec::new(), Vec::new());
+    let mut left = tolerances.vertex_count();
+    while left > 0 {
+        let count = left.min(AT_ONCE);
+        left -= count;
+        lengths.clear();
+        center.clear();
+        lengths.reserve(count * given.lengths.len());
+        center.reserve(count * given.center.len());
+        for _ in 0..count {
+            lengths.extend(drawn.lengths().iter().zip(&given.lengths).map(|(length, offset)| length + offset));
+            center
+                .extend(drawn.center_of_gravity().to_array().iter().zip(given.center).map(|(at, offset)| at + offset));
+            tolerances.advance(&mut given);
+        }
+        let rows = Rows { count, lengths: Some(&lengths), center: Some(&center), stiffness: None, weight: None };
+        nominal.follow(&rows, |_, hung| {
+            seen(&shown, hung);
+            tolerances.advance(&mut shown);
+        })?;
     }
-    let rows =
-        Rows { count: numbers.len(), lengths: Some(&lengths), center: Some(&center), stiffness: None, weight: None };
-    nominal.follow(&rows, |number, hung| {
-        tolerances.set_vertex(&mut vertex, number);
-        seen(&vertex, hung);
-    })
+    Ok(())
 }
 
 fn read(gauge: &mut Gauge, vertex: &Vertex, hung: &Hung<'_>) {

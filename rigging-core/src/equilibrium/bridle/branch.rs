@@ -1,5 +1,6 @@
 //! Which branch is meant: two methods from one start, refined until they end alike.
 
+use super::valley::Valley;
 use super::{Bridle, NEARLY_UPRIGHT, Outcome, Workspace};
 use crate::equilibrium::certificate::State;
 use crate::equilibrium::descent::CAREFUL;
@@ -38,18 +39,33 @@ impl Outcome {
 
 impl Bridle {
     /// The end of the path of steepest descent: where a descent in short steps and an integration of the path agree,
-    /// refined until they do. An agreement is taken at once if the path passed no separatrix nearby and ends in the
-    /// lowest balance of all, in one that is nearly upright and firm in a wide valley, or turns over; otherwise at its
-    /// repetition by finer descents, or at the finest.
+    /// refined until they do. A path that comes into the valley of the balance that the descent found is at its end. An
+    /// agreement is taken at once if the path passed no separatrix nearby and ends in the lowest balance of all, in one that
+    /// is nearly upright and firm in a wide valley, or turns over; otherwise at its repetition by finer descents, or at the
+    /// finest.
     pub(super) fn decide(&self, workspace: &mut Workspace, start: DVec3) -> Result<Outcome, Error> {
+        // The path has legs of its own: those of the balance stay as they stand.
+        let mut aside = Workspace { legs: std::mem::take(&mut workspace.aside), ..Workspace::default() };
+        self.load(&mut aside);
+        let found = self.decided(workspace, &mut aside, start);
+        workspace.aside = aside.legs;
+        found
+    }
+
+    fn decided(&self, workspace: &mut Workspace, aside: &mut Workspace, start: DVec3) -> Result<Outcome, Error> {
         let mut steps = 0;
         let (mut usual, mut before): (Option<Outcome>, Option<Outcome>) = (None, None);
         let (mut apart, mut agreed) = (f64::INFINITY, CAREFUL);
         for (level, (longest, accuracy)) in FINER.into_iter().enumerate() {
-            let course = path::follow(&mut workspace.legs, &self.laws, self.weight, start, accuracy);
-            let followed = self.certify(workspace, &course.end);
             let descended = self.descend(workspace, start, longest);
-            steps += course.end.steps + descended.as_ref().map_or(0, |outcome| outcome.iterations);
+            let valley = descended.as_ref().ok().and_then(|outcome| Valley::of(self, workspace, outcome));
+            let within = valley.map(|valley| move |hook| valley.holds(self, hook));
+            let course = path::follow(&mut aside.legs, &self.laws, self.weight, start, accuracy, within);
+            let followed = match &course.end {
+                Some(end) => self.certify(aside, end),
+                None => descended.clone(),
+            };
+            steps += course.steps + descended.as_ref().map_or(0, |outcome| outcome.iterations);
             if level == 0 && followed.is_err() && descended.is_err() {
                 // Where not even coarse steps come to rest, the numbers are beyond the arithmetic.
                 break;

@@ -73,10 +73,15 @@ impl Bridle {
 }
 
 impl Workspace {
-    /// Whether the last balance, firm and nearly upright, is beyond doubt another one after it went `way`.
-    fn is_what_was(&self, way: f64, lowest: bool) -> bool {
+    /// The least slope of the energy at the last balance, squared, as in [`branch::steepness`].
+    pub(super) fn steepness(&self) -> f64 {
         let vector = |v: DVec3| Vector::splat(v.to_array());
         let pulls = self.legs.iter().map(|leg| (vector(leg.direction), leg.force > 0.0));
-        branch::is_nominal::<f64>(pulls, vector(self.up), way, lowest)
+        branch::steepness::<f64>(pulls, vector(self.up))
+    }
+
+    /// Whether the last balance, firm and nearly upright, is beyond doubt another one after it went `way`.
+    fn is_what_was(&self, way: f64, lowest: bool) -> bool {
+        branch::is_near(way, lowest) || branch::is_alone(way, self.steepness())
     }
 }

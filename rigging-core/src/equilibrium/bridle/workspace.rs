@@ -12,6 +12,8 @@ const NULL_TOLERANCE: f64 = 1.0e-9;
 #[derive(Debug, Clone, Default)]
 pub struct Workspace {
     pub(super) legs: Vec<Leg>,
+    /// Legs of a path that is followed beside.
+    pub(super) aside: Vec<Leg>,
     pub(super) weight: f64,
     /// The hook in the frame of the points.
     pub(super) hook: DVec3,

@@ -1,12 +1,18 @@
 //! Rows side by side whose branch is settled: each straight from the nominal balance, or by half the way.
 
+use super::algebra::Vector;
 use super::block::{Block, Column};
+use super::branch;
 use super::kernel::Constants;
 use super::lane::WIDEST;
 use super::transpose::NominalRow;
-use super::{Lanes, Level, Nominal, Rows, valid_rows};
+use super::{Lanes, Level, Nominal, Rows};
 use crate::equilibrium::dispatch::balance_block;
 use glam::DVec3;
+
+/// Blocks that are balanced before the first of their rows is shown: few, so that they stand on the stack, and enough for
+/// the rows that are left open to fill a block of their own.
+const BLOCKS: usize = 4;
 
 /// A row that is what the nominal balance turns into.
 #[derive(Clone, Copy)]
@@ -30,105 +36,104 @@ impl<const M: usize> Beside<M> {
         Self { constants: lanes.constants(), nominal: lanes.nominal(&nominal.bridle), hook: nominal.outcome.hook }
     }
 
-    /// The rows whose branch is beyond doubt on the straight way, or by halves: what half the change makes of the nominal
-    /// balance, and the whole of that.
-    pub(super) fn follow(&self, rows: &Rows<'_>) -> Vec<Option<Row<M>>> {
-        let mut found = self.balance(rows, |_| self.hook);
-        let open: Vec<usize> = numbers(&found, Option::is_none).collect();
-        if open.is_empty() {
-            return found;
-        }
-        let middle = self.balance(&Picked::of(rows, &open, &self.nominal, 0.5).rows(), |_| self.hook);
-        let middle: Vec<(usize, Row<M>)> =
-            open.iter().zip(middle).filter_map(|(row, middle)| Some((*row, middle?))).collect();
-        let open: Vec<usize> = middle.iter().map(|(row, _)| *row).collect();
-        let half_way = |number: usize| middle.get(number).map_or(DVec3::NAN, |(_, middle)| middle.hook);
-        let whole = self.balance(&Picked::of(rows, &open, &self.nominal, 1.0).rows(), half_way);
-        for (row, whole) in open.into_iter().zip(whole) {
-            if let Some(slot) = found.get_mut(row) {
-                *slot = whole;
-            }
-        }
-        found
-    }
-
-    /// Balances every row; the way by which its branch is judged counts from the hook `from`.
-    fn balance(&self, rows: &Rows<'_>, from: impl Fn(usize) -> DVec3) -> Vec<Option<Row<M>>> {
-        let mut found = Vec::with_capacity(rows.count);
-        let mut block = Block::filled(&self.nominal);
-        block.branch = true;
+    /// Shows every row in its turn: none where its branch is in doubt on the straight way, and by halves: what half the
+    /// change makes of the nominal balance, and the whole of that.
+    pub(super) fn follow<E>(
+        &self,
+        rows: &Rows<'_>,
+        mut seen: impl FnMut(usize, Option<&Row<M>>) -> Result<(), E>,
+    ) -> Result<(), E> {
         let width = Level::Plain.rows();
-        for first in (0..rows.count).step_by(width) {
-            let count = width.min(rows.count - first);
-            let valid = block.load(rows, first, width, &self.nominal);
-            for lane in 0..WIDEST {
-                let from = from(first + lane.min(count - 1)).to_array();
-                for (slot, value) in block.from.iter_mut().filter_map(|column| column.get_mut(lane)).zip(from) {
-                    *slot = value;
+        let mut middle = self.block();
+        let (mut blocks, mut shown) = ([middle; BLOCKS], row(&middle, 0));
+        for start in (0..rows.count).step_by(BLOCKS * width) {
+            let end = rows.count.min(start + BLOCKS * width);
+            let mut open = [0; BLOCKS];
+            let firsts = (start..end).step_by(width);
+            for ((first, block), open) in firsts.clone().zip(&mut blocks).zip(&mut open) {
+                let valid = block.load(rows, first, width, &self.nominal);
+                balance_block(Level::Plain, &self.constants, block);
+                block.followed &= valid;
+                *open = block.firm & valid & !block.followed;
+            }
+            self.by_halves(&mut blocks, &mut middle, &mut open);
+            for (first, block) in firsts.zip(&blocks) {
+                for lane in 0..width.min(end - first) {
+                    let followed = block.followed >> lane & 1 == 1;
+                    if followed {
+                        shown = row(block, lane);
+                    }
+                    seen(first + lane, followed.then_some(&shown))?;
                 }
             }
-            balance_block(Level::Plain, &self.constants, &mut block);
-            let followed = valid & block.followed & valid_rows(count, width);
-            found.extend((0..count).map(|lane| (followed >> lane & 1 == 1).then(|| row(&block, lane))));
         }
-        found
+        Ok(())
+    }
+
+    /// Follows the open rows by halves. What they end in is calculated already: only the way to it is another.
+    fn by_halves(&self, blocks: &mut [Block<M>; BLOCKS], middle: &mut Block<M>, open: &mut [u32; BLOCKS]) {
+        loop {
+            let mut taken = [None; WIDEST];
+            for (lane, taken) in taken.iter_mut().enumerate().take(Level::Plain.rows()) {
+                *taken = next(open);
+                if let Some((block, of)) = taken.and_then(|(block, of)| Some((blocks.get(block)?, of))) {
+                    middle.put_middle(lane, block, of, &self.nominal);
+                }
+            }
+            if taken[0].is_none() {
+                return;
+            }
+            balance_block(Level::Plain, &self.constants, middle);
+            for (lane, (block, of)) in taken.into_iter().enumerate().filter_map(|(lane, taken)| Some((lane, taken?))) {
+                if let Some(block) = blocks.get_mut(block).filter(|_| middle.followed >> lane & 1 == 1) {
+                    let way = way(block, of, middle, lane);
+                    // A firm row is certified if it is the lowest of all.
+                    let lowest = block.certified >> of & 1 == 1;
+                    let steepness = at(&block.steepness, of);
+                    let settled = branch::is_near(way, lowest) || branch::is_alone(way, steepness);
+                    block.followed |= u32::from(settled) << of;
+                }
+            }
+        }
+    }
+
+    /// Nominal rows whose branch is asked for, on the way from the nominal balance.
+    fn block(&self) -> Block<M> {
+        let from = self.hook.to_array().map(|value| [value; WIDEST]);
+        Block { branch: true, from, ..Block::filled(&self.nominal) }
     }
 }
 
+/// The first open row of all, which is then no longer open: its block, and its lane there.
+fn next(open: &mut [u32; BLOCKS]) -> Option<(usize, usize)> {
+    let (block, lanes) = open.iter_mut().enumerate().find(|(_, lanes)| **lanes != 0)?;
+    let lane = lanes.trailing_zeros() as usize;
+    *lanes &= *lanes - 1;
+    Some((block, lane))
+}
+
+/// How far the hook of one row went from that of another, over its height.
+fn way<const M: usize>(block: &Block<M>, lane: usize, from: &Block<M>, from_lane: usize) -> f64 {
+    let hook =
+        |block: &Block<M>, lane: usize| Vector::<f64>::splat(block.hook.each_ref().map(|column| at(column, lane)));
+    let (hook, from) = (hook(block, lane), hook(from, from_lane));
+    let way = hook.minus(1.0, from);
+    way.dot(way).sqrt() * (1.0 / hook.dot(hook).sqrt())
+}
+
+#[inline]
+fn at(column: &Column, lane: usize) -> f64 {
+    column.get(lane).copied().unwrap_or(f64::NAN)
+}
+
+#[inline]
 fn row<const M: usize>(block: &Block<M>, lane: usize) -> Row<M> {
-    let at = |column: &Column| column.get(lane).copied().unwrap_or(f64::NAN);
-    let vector = |columns: &[Column; 3]| DVec3::from_array(columns.each_ref().map(at));
+    let vector = |columns: &[Column; 3]| DVec3::from_array(columns.each_ref().map(|column| at(column, lane)));
     let mut pulls = [(f64::NAN, DVec3::NAN); M];
     for ((pull, tension), direction) in pulls.iter_mut().zip(&block.tension).zip(&block.direction) {
-        *pull = (at(tension), vector(direction));
+        *pull = (at(tension, lane), vector(direction));
     }
     Row { up: vector(&block.up), hook: vector(&block.hook), pulls }
-}
-
-fn numbers<T>(list: &[T], wanted: impl Fn(&T) -> bool) -> impl Iterator<Item = usize> {
-    list.iter().enumerate().filter(move |(_, item)| wanted(item)).map(|(number, _)| number)
-}
-
-/// Some rows by themselves, or the loads that lie between them and the nominal one.
-struct Picked {
-    count: usize,
-    lengths: Option<Vec<f64>>,
-    stiffness: Option<Vec<f64>>,
-    center: Option<Vec<f64>>,
-    weight: Option<Vec<f64>>,
-}
-
-impl Picked {
-    /// The rows of these numbers, a share of the way from the nominal load; laws are theirs from the start.
-    fn of<const M: usize>(rows: &Rows<'_>, which: &[usize], nominal: &NominalRow<M>, share: f64) -> Self {
-        let between = |values: Option<&[f64]>, nominal: &[f64], share: f64| {
-            let width = nominal.len();
-            let row = |row: &usize| values?.get(row * width..(row + 1) * width);
-            values?;
-            let mut between = Vec::with_capacity(which.len() * width);
-            for row in which.iter().filter_map(row) {
-                between.extend(row.iter().zip(nominal).map(|(value, from)| share * value + (1.0 - share) * from));
-            }
-            Some(between)
-        };
-        Self {
-            count: which.len(),
-            lengths: between(rows.lengths, &nominal.length, share),
-            stiffness: between(rows.stiffness, &[1.0; M], 1.0),
-            center: between(rows.center, &nominal.center, share),
-            weight: between(rows.weight, &[nominal.weight], share),
-        }
-    }
-
-    fn rows(&self) -> Rows<'_> {
-        Rows {
-            count: self.count,
-            lengths: self.lengths.as_deref(),
-            stiffness: self.stiffness.as_deref(),
-            center: self.center.as_deref(),
-            weight: self.weight.as_deref(),
-        }
-    }
 }
 
 #[cfg(test)]

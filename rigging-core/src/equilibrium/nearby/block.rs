@@ -6,6 +6,7 @@ use super::lane::WIDEST;
 pub(in crate::equilibrium) type Column = [f64; WIDEST];
 
 /// What is given and what is found of the rows that are balanced side by side.
+#[derive(Clone, Copy)]
 pub(in crate::equilibrium) struct Block<const M: usize> {
     /// Unstretched lengths, m.
     pub(super) length: [Column; M],
@@ -29,6 +30,10 @@ pub(in crate::equilibrium) struct Block<const M: usize> {
     /// Found, where asked: a bit for each row whose forces balance and that is, beyond doubt, what the nominal balance turns
     /// into, as in [`Bridle::follow`](crate::equilibrium::bridle::Bridle::follow).
     pub(super) followed: u32,
+    /// Found, where asked: a bit for each row whose forces balance as firmly as one that is followed must.
+    pub(super) firm: u32,
+    /// Found, where asked and a firm row needs it: how steep its valley is, as in [`steepness`](super::branch::steepness).
+    pub(super) steepness: Column,
     /// Found, where asked: the hook relative to the center of gravity, m.
     pub(super) hook: [Column; 3],
     /// Found, where asked: unit vectors from the load's points to the hook, in the load's frame.

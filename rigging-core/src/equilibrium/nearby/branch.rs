@@ -18,42 +18,37 @@ const SQUARE: f64 = 1.0e-9;
 /// A member at a balance: the direction in which it pulls on the load, and whether it is taut.
 pub(in crate::equilibrium) type Pull<V> = (Vector<V>, <V as Lane>::Mask);
 
-/// Whether a firm balance, nearly upright, is beyond doubt the nominal one after it went `way`, over the hook's height:
-/// near and proven the lowest of all, or much nearer to the nominal balance than to any other.
-///
-/// Even the lowest of all may be another than the one that is followed, hence the bound on its way.
+/// Whether a balance that went `way`, over the hook's height, is near and proven the lowest of all. Even that may be another
+/// than the one that is followed, hence the bound on its way.
 #[inline(always)]
-pub(in crate::equilibrium) fn is_nominal<V: Lane>(
-    pulls: impl Iterator<Item = Pull<V>> + Clone,
-    up: Vector<V>,
-    way: V,
-    lowest: V::Mask,
-) -> V::Mask {
-    let zero = V::splat(0.0);
-    let all = V::splat(1.0).above(zero);
-    let near = V::both(lowest, V::but_not(all, way.above(V::splat(NEARBY))));
-    // It costs as much as a step of the solver, and the proof usually does without.
-    if !V::any(V::but_not(all, near)) {
-        return near;
-    }
-    V::either(near, rises(pulls, up, V::splat(ALONE_OVER_WAY) * way))
+pub(in crate::equilibrium) fn is_near<V: Lane>(way: V, lowest: V::Mask) -> V::Mask {
+    V::but_not(lowest, way.above(V::splat(NEARBY)))
 }
 
-/// Whether the energy rises from a balance with a slope of at least `least`, over the weight, in all directions in which
-/// no taut member lengthens.
+/// Whether a firm balance that went `way`, over the hook's height, is much nearer to where it came from than to any other.
+#[inline(always)]
+pub(in crate::equilibrium) fn is_alone<V: Lane>(way: V, steepness: V) -> V::Mask {
+    let all = V::splat(1.0).above(V::splat(0.0));
+    let least = V::splat(ALONE_OVER_WAY) * way;
+    V::but_not(all, (least * least).above(steepness))
+}
+
+/// The least slope, over the weight, with which the energy rises from a balance in a direction in which no taut member
+/// lengthens: its square, with the sign of the slope. Zero where there is no such direction.
 ///
 /// Energy of the members is convex in the hook's position, and that of the weight bends down by W/d at most. So on the
 /// straight way to another balance, where the slope must come back to zero, it takes at least this share of d: no other
 /// balance of members that hardly stretch is nearer. The cone of those directions is spanned by rays along which two
 /// members keep their length, and a slope is least on a ray.
 #[inline(always)]
-fn rises<V: Lane>(pulls: impl Iterator<Item = Pull<V>> + Clone, up: Vector<V>, least: V) -> V::Mask {
+pub(in crate::equilibrium) fn steepness<V: Lane>(pulls: impl Iterator<Item = Pull<V>> + Clone, up: Vector<V>) -> V {
     let zero = V::splat(0.0);
     let all = V::splat(1.0).above(zero);
-    let (mut rays, mut fails) = (V::but_not(all, all), V::but_not(all, all));
+    let mut rays = V::but_not(all, all);
+    // The least square is kept as a fraction: this is asked at every vertex.
+    let (mut least, mut over) = (V::splat(f64::INFINITY), V::splat(1.0));
     for (index, (one, one_taut)) in pulls.clone().enumerate() {
-        for (other, other_taut) in pulls.clone().take(index) {
-            // Lengths of rays stay as they are, and what is compared is squared: this is asked at every vertex.
+        for (with, (other, other_taut)) in pulls.clone().take(index).enumerate() {
             let ray = one.cross(other);
             let size = ray.dot(ray);
             // Two members in one line have no direction of their own that is square to both.
@@ -64,21 +59,22 @@ fn rises<V: Lane>(pulls: impl Iterator<Item = Pull<V>> + Clone, up: Vector<V>, l
             // Whether no taut member lengthens that way, and the other way.
             let square = V::splat(SQUARE * SQUARE) * size;
             let (mut there, mut back) = (apart, apart);
-            for (direction, taut) in pulls.clone() {
+            let others = pulls.clone().enumerate().filter(|(third, _)| *third != index && *third != with);
+            for (_, (direction, taut)) in others {
                 let cosine = direction.dot(ray);
                 let lengthens = V::both(taut, (cosine * cosine).above(square));
                 there = V::but_not(there, V::both(lengthens, cosine.above(zero)));
                 back = V::but_not(back, V::both(lengthens, zero.above(cosine)));
             }
             let slope = up.dot(ray);
-            let steep = V::but_not(all, (least * least * size).above(slope * slope));
-            let (down, up) = (V::but_not(steep, slope.above(zero)), V::but_not(steep, zero.above(slope)));
-            fails = V::either(fails, V::either(V::but_not(there, down), V::but_not(back, up)));
-            rays = V::either(rays, V::either(there, back));
-            if !V::any(V::but_not(all, fails)) {
-                return V::but_not(all, fails);
+            let rise = slope * slope.greater(zero - slope);
+            for (ray, rise) in [(there, zero - rise), (back, rise)] {
+                let lower = V::both(ray, (least * size).above(rise * over));
+                least = V::choose(lower, rise, least);
+                over = V::choose(lower, size, over);
             }
+            rays = V::either(rays, V::either(there, back));
         }
     }
-    V::but_not(V::either(rays, V::but_not(all, least.above(zero))), fails)
+    V::kept(rays, least / over)
 }

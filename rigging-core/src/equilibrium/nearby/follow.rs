@@ -37,7 +37,7 @@ impl Nominal {
     /// # Errors
     /// As [`Bridle::solve`](crate::equilibrium::bridle::Bridle::solve).
     pub(crate) fn certificate(&self, system: &System) -> Result<Certificate, Error> {
-        crate::equilibrium::certify_bridle(system, &self.bridle, &mut self.workspace.clone(), &self.outcome)
+        crate::equilibrium::certify_bridle(system, &self.bridle, &self.workspace, &self.outcome)
     }
 
     /// Shows the nominal balance.
@@ -99,19 +99,17 @@ impl Nominal {
         mut seen: impl FnMut(usize, &Hung<'_>),
     ) -> Result<(), Error> {
         let mut single = None;
-        let mut pulls = Vec::with_capacity(M);
-        for (row, found) in Beside::<M>::new(self, lanes).follow(rows).iter().enumerate() {
-            match found {
-                Some(Row { hook, up, pulls }) => {
-                    seen(row, &Hung { state: State::Stable, hook: *hook, up: *up, pulls });
-                }
-                None => {
-                    let single = single.get_or_insert_with(|| Single::new(self));
-                    single.show(rows, row, &mut pulls, |hung| seen(row, hung))?;
-                }
+        let mut pulls = Vec::new();
+        Beside::<M>::new(self, lanes).follow(rows, |row, found| match found {
+            Some(Row { hook, up, pulls }) => {
+                seen(row, &Hung { state: State::Stable, hook: *hook, up: *up, pulls });
+                Ok(())
             }
-        }
-        Ok(())
+            None => {
+                let single = single.get_or_insert_with(|| Single::new(self));
+                single.show(rows, row, &mut pulls, |hung| seen(row, hung))
+            }
+        })
     }
 }
 

@@ -155,7 +155,13 @@ pub(in crate::equilibrium) fn balance<V: Lane, const M: usize>(constants: &Const
         let pulls = legs.each_ref().map(|leg| (leg.arm.scale(leg.over), leg.taut));
         let way = way.dot(way).sqrt() * load.over;
         let firm = V::both(done, found.stable);
-        block.followed = V::bits(V::both(firm, branch::is_nominal(pulls.iter().copied(), load.up, way, found.lowest)));
+        let near = branch::is_near(way, found.lowest);
+        // It costs as much as a step, and the proof that a balance is the lowest of all usually does without.
+        let steepness =
+            if V::any(V::but_not(firm, near)) { branch::steepness(pulls.iter().copied(), load.up) } else { zero };
+        block.firm = V::bits(firm);
+        steepness.write(&mut block.steepness);
+        block.followed = V::bits(V::both(firm, V::either(near, branch::is_alone(way, steepness))));
         hook.write(&mut block.hook);
         for ((direction, _), columns) in pulls.iter().zip(&mut block.direction) {
             direction.write(columns);

@@ -63,7 +63,6 @@ pub struct Nominal {
     bridle: Bridle,
     workspace: Workspace,
     outcome: Outcome,
-    foresight: Option<Foresight>,
     level: Level,
     lanes: Option<Lanes>,
 }
@@ -92,8 +91,7 @@ impl Nominal {
     /// A balance of the bridle that stands in the workspace.
     fn of(bridle: Bridle, workspace: Workspace, outcome: Outcome) -> Self {
         let lanes = Lanes::of(&bridle, &workspace, &outcome);
-        let foresight = workspace.foresight(&outcome);
-        Self { bridle, workspace, outcome, foresight, level: Level::best(), lanes }
+        Self { bridle, workspace, outcome, level: Level::best(), lanes }
     }
 
     /// Hangs a load given in plain arrays, as a row of [`batch`](super::batch): lift points (m × 3), lengths and stiffnesses
@@ -212,7 +210,7 @@ impl Nominal {
 
     fn blocks<const M: usize>(&self, lanes: &Lanes, share: &mut Share<'_>) {
         let Share { rows, out } = share;
-        let mut single = Single::new(self);
+        let mut single = None;
         let constants = lanes.constants::<M>();
         let nominal = lanes.nominal::<M>(&self.bridle);
         let mut block = Block::filled(&nominal);
@@ -226,7 +224,7 @@ impl Nominal {
             while left != 0 {
                 let row = first + left.trailing_zeros() as usize;
                 left &= left - 1;
-                single.write(&rows.row(row, M), row, out);
+                single.get_or_insert_with(|| Single::new(self)).write(&rows.row(row, M), row, out);
             }
         }
     }
@@ -273,13 +271,15 @@ impl Lanes {
 /// One row after the other, each from the nominal balance.
 pub(super) struct Single<'a> {
     nominal: &'a Nominal,
+    foresight: Option<Foresight>,
     bridle: Bridle,
     workspace: Workspace,
 }
 
 impl<'a> Single<'a> {
     pub(super) fn new(nominal: &'a Nominal) -> Self {
-        Self { nominal, bridle: nominal.bridle.clone(), workspace: nominal.workspace.clone() }
+        let foresight = nominal.workspace.foresight(&nominal.outcome);
+        Self { nominal, foresight, bridle: nominal.bridle.clone(), workspace: nominal.workspace.clone() }
     }
 
     /// Hangs a row; bridle and workspace are its own afterwards.
@@ -297,7 +297,7 @@ impl<'a> Single<'a> {
         for (member, (factor, law)) in row.stiffness.into_iter().flatten().zip(nominal.laws()).enumerate() {
             self.bridle.set_law(member, law.scaled(*factor)?)?;
         }
-        self.bridle.follow(&mut self.workspace, self.nominal.foresight.as_ref())
+        self.bridle.follow(&mut self.workspace, self.foresight.as_ref())
     }
 
     pub(super) const fn bridle(&self) -> &Bridle {

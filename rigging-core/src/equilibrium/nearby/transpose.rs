@@ -35,6 +35,8 @@ impl<const M: usize> Block<M> {
             from: [[0.0; WIDEST]; 3],
             certified: 0,
             followed: 0,
+            firm: 0,
+            steepness: [0.0; WIDEST],
             hook: [[0.0; WIDEST]; 3],
             direction: [[[0.0; WIDEST]; 3]; M],
             passes: 0,
@@ -62,6 +64,30 @@ impl<const M: usize> Block<M> {
             sound &= load(column, weight, first, count, |_, weight| weight, &WEIGHTS);
         }
         sound
+    }
+
+    /// Puts into a lane what lies half way between the nominal load and a row of another block; laws are its own from the
+    /// start.
+    pub(super) fn put_middle(&mut self, lane: usize, block: &Self, of: usize, nominal: &NominalRow<M>) {
+        let put = |column: &mut Column, value: f64| {
+            if let Some(slot) = column.get_mut(lane) {
+                *slot = value;
+            }
+        };
+        let middle = |column: &mut Column, of_row: &Column, nominal: f64| {
+            let value = of_row.get(of).copied().unwrap_or(f64::NAN);
+            put(column, 0.5 * value + 0.5 * nominal);
+        };
+        for ((column, of_row), nominal) in self.length.iter_mut().zip(&block.length).zip(nominal.length) {
+            middle(column, of_row, nominal);
+        }
+        for ((column, of_row), nominal) in self.center.iter_mut().zip(&block.center).zip(nominal.center) {
+            middle(column, of_row, nominal);
+        }
+        middle(&mut self.weight, &block.weight, nominal.weight);
+        for (column, of_row) in self.ea.iter_mut().zip(&block.ea) {
+            put(column, of_row.get(of).copied().unwrap_or(f64::NAN));
+        }
     }
 
     /// Writes the rows whose bits are set in `certified`.
