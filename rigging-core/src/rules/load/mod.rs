@@ -59,7 +59,7 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
         None if !speaks_at_all || speaks_in_words => {
             Unit::measuring(question.dimension(), question.dimension().si(), || place_of_unit.clone())?
         }
-        None if question.dimension().si().is_empty() => Unit::named("", || place_of_unit.clone())?,
+        None if question.dimension().si().is_empty() => Unit::PLAIN,
         None => {
             let add = format!("unit = \"{}\"", question.dimension().si());
             return Err(Error::missing("the key \"unit\"", add, place_of_unit));
