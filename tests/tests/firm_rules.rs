@@ -1,0 +1,159 @@
+//! Rule sets of a firm's own against lifts drawn for the purpose: what a rule names, where a limit is met, what is said where a
+//! rule cannot speak. Expected figures are worked here from the printed factors.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+use rigging_core::arrangement::Lift;
+use rigging_core::checks::{Assessment, Code, Finding, Verdict};
+use rigging_core::rules::RuleSet;
+use serde_json::{Value, json};
+
+/// What the set is for; without it nothing can be concluded.
+const SCOPE: &str = r#"
+format = 1
+name = "gull-yard"
+title = "Instruction of the yard at Gull Point"
+edition = "2026"
+status = "in force"
+source = [{ id = "own", document = "Instruction of the yard at Gull Point", edition = "2026", standing = "stated" }]
+[[rule]]
+answers = "applies to operation"
+name = "lifting"
+when = { operation = ["lifting", "lowering"] }
+relation = "applies"
+source = "own"
+clause = "1"
+[[rule]]
+answers = "applies to place"
+name = "yard and quay"
+when = { place = ["onshore", "offshore"] }
+relation = "applies"
+source = "own"
+clause = "1"
+[[rule]]
+answers = "applies to persons"
+name = "loads only"
+when = { "persons lifted" = "no" }
+relation = "applies"
+source = "own"
+clause = "1"
+"#;
+
+fn rule(answers: &str, keys: &str) -> String {
+    format!("[[rule]]\nanswers = \"{answers}\"\nname = \"{answers}\"\n{keys}\nsource = \"own\"\nclause = \"2\"\n")
+}
+
+fn basis(word: &str) -> String {
+    rule("rating basis", &format!("relation = \"words\"\nwords = [\"{word}\"]"))
+}
+
+fn set(rules: &[String]) -> RuleSet {
+    RuleSet::from_toml(&format!("{SCOPE}{}", rules.concat())).unwrap()
+}
+
+/// A load of this mass on two roundslings of 5 m that stand at an angle from vertical, in the plane of x and z.
+fn two_legs(mass: &str, from_vertical: f64) -> Value {
+    let reach = 5.0 * from_vertical.to_radians().sin();
+    let point = |name: &str, x: f64| {
+        json!({ "name": name, "position": [format!("{x} m"), "0 m", "0 m"], "rating": { "wll": "100 t", "source": "drawing 7" },
+            "allowed_direction": { "axis": [0, 0, 1], "within": "80 deg", "source": "drawing 7" },
+            "bearing_diameter": "100 mm", "bearing_width": "200 mm" })
+    };
+    let sling = |name: &str| {
+        json!({ "name": name, "construction": "roundsling", "material": "polyester",
+            "strength": { "wll": "5 t", "breaking_load": "35 t", "basis": "whole", "source": "tag" },
+            "stiffness": { "law": { "ea": "4 MN" }, "basis": "whole", "condition": "bedded", "source": "record 3" },
+            "width": "60 mm", "thickness": "9 mm",
+            "length": { "value": "5 m", "measured": "whole_leg", "tolerance": "0 mm" }, "termination": "endless",
+            "least_bend_diameter": { "value": "30 mm", "source": "data sheet" },
+            "temperature_range": { "value": ["-40 degC", "100 degC"], "source": "data sheet" },
+            "identity": name, "tag": { "legible": true, "wll": "5 t" }, "mass": "0 kg" })
+    };
+    let leg = |name: &str, point: &str, sling: &str| json!({ "name": name, "hitch": "straight", "path": [{ "end": "hook" }, { "end": point }], "items": [sling], "contacts": [] });
+    json!({ "format": 1, "name": "crate", "gravity": "9.80665 m/s2",
+        "operation": { "kind": "lifting", "persons_lifted": false, "region": "EU", "persons_below": false,
+            "dynamic_analysis": "none", "consequence_of_failure": "total_loss" },
+        "environment": { "location": "offshore", "temperature": ["10 degC", "20 degC"], "chemicals": [] },
+        "load": { "name": "crate", "kind": "general",
+            "mass": { "value": mass, "basis": "not_to_exceed", "source": "list" },
+            "center_of_gravity": { "position": ["0 m", "0 m", "-1.5 m"], "tolerance": ["0 m", "0 m", "0 m"], "source": "list" },
+            "allowed_tilt": { "value": "3 deg", "source": "method" },
+            "lift_points": [point("P1", -reach), point("P2", reach)] },
+        "hooks": [{ "name": "hook", "rating": { "wll": "200 t", "source": "plate" }, "bearing_diameter": "150 mm",
+            "capacity_basis": "net_of_block" }],
+        "slings": [sling("S1"), sling("S2")],
+        "legs": [leg("L1", "P1", "S1"), leg("L2", "P2", "S2")] })
+}
+
+/// The same on one plumb leg.
+fn one_leg(mass: &str) -> Value {
+    let mut lift = two_legs(mass, 0.0);
+    lift["load"]["lift_points"].as_array_mut().unwrap().truncate(1);
+    lift["slings"].as_array_mut().unwrap().truncate(1);
+    lift["legs"].as_array_mut().unwrap().truncate(1);
+    lift
+}
+
+fn assess(lift: &Value, rules: &RuleSet) -> Assessment {
+    Lift::from_json(&lift.to_string()).unwrap().assess(rules).unwrap()
+}
+
+fn of(assessment: &Assessment, code: Code) -> Vec<&Finding> {
+    assessment.findings.iter().filter(|finding| finding.code == code).collect()
+}
+
+/// Both legs end in shackles whose pins lie across their plane, so that nothing pulls them sideways.
+fn on_shackles(mut lift: Value) -> Value {
+    let shackle = |name: &str| {
+        json!({ "name": name, "kind": "bow_shackle", "rating": { "wll": "6.5 t", "source": "marking" }, "pin_diameter": "35 mm",
+            "bow_diameter": "30 mm", "inside_width": "70 mm", "jaw_width": "50 mm", "identity": name,
+            "tag": { "legible": true, "wll": "6.5 t" }, "mass": "0 kg" })
+    };
+    lift["fittings"] = json!([shackle("H1"), shackle("H2")]);
+    for index in 0..2 {
+        lift["legs"][index]["items"] = json!([format!("S{}", index + 1), format!("H{}", index + 1)]);
+        let point = &mut lift["load"]["lift_points"][index];
+        point["hole_axis"] = json!([0, 1, 0]);
+        point["hole_diameter"] = json!("38 mm");
+        point["thickness"] = json!("40 mm");
+    }
+    lift
+}
+
+#[test]
+fn a_pull_in_line_keeps_the_whole_rating_on_every_leg() {
+    let rules = set(&[basis("marked rating")]);
+    let lift = on_shackles(two_legs("4 t", 30.0));
+    let told = of(&assess(&lift, &rules), Code::SideLoad).iter().map(|finding| finding.verdict).collect::<Vec<_>>();
+    assert_eq!(told, [Verdict::NotCovered; 2], "nothing is asked of a pull in line, on either leg");
+    // Bands of a maker that begin at the line, and of a rule.
+    let bands = json!({ "value": [{ "up_to": "0 deg", "share": "100 %" }, { "up_to": "45 deg", "share": "70 %" }], "source": "m" });
+    let mut stated = lift.clone();
+    for index in 0..2 {
+        stated["fittings"][index]["side_load"] = bands.clone();
+    }
+    let banded = set(&[
+        basis("marked rating"),
+        rule(
+            "side load factor",
+            "relation = \"table\"\nrows = \"side load angle\"\nrow_lookup = \"band\"\n\
+             input = [{ fact = \"side load angle\", unit = \"deg\", policy = \"no\" }]\n\
+             cells = [[{ at_most = 0 }, 1.0], [{ more_than = 0, at_most = 45 }, 0.7]]",
+        ),
+    ]);
+    for (lift, rules) in [(&stated, &rules), (&lift, &banded)] {
+        let assessment = assess(lift, rules);
+        let found = of(&assessment, Code::SideLoad);
+        assert_eq!(found.len(), 2);
+        for finding in found {
+            let whole = finding.capacity.as_ref().unwrap().value() / (6_500.0 * 9.80665);
+            assert!((whole - 1.0).abs() < 1e-12, "{}: {whole} of the rating", finding.item);
+        }
+    }
+    // Out of the plane by the angle of the leg, less what it stretches: the second band.
+    for index in 0..2 {
+        stated["load"]["lift_points"][index]["hole_axis"] = json!([1, 0, 0]);
+    }
+    let share =
+        of(&assess(&stated, &rules), Code::SideLoad)[0].capacity.as_ref().unwrap().value() / (6_500.0 * 9.80665);
+    assert!((share - 0.7).abs() < 1e-12, "{share}");
+}
