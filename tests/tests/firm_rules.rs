@@ -157,3 +157,25 @@ fn a_pull_in_line_keeps_the_whole_rating_on_every_leg() {
         of(&assess(&stated, &rules), Code::SideLoad)[0].capacity.as_ref().unwrap().value() / (6_500.0 * 9.80665);
     assert!((share - 0.7).abs() < 1e-12, "{share}");
 }
+
+#[test]
+fn a_least_leg_angle_that_is_not_settled_does_not_pass() {
+    let limit = |condition: &str| {
+        set(&[
+            basis("marked rating"),
+            rule("least leg angle", &format!("{condition}relation = \"constant\"\nvalue = 45\nunit = \"deg\"")),
+        ])
+    };
+    let flat = two_legs("2 t", 60.0);
+    let verdicts = |rules: &RuleSet| {
+        of(&assess(&flat, rules), Code::LegAngle).iter().map(|finding| finding.verdict).collect::<Vec<_>>()
+    };
+    assert_eq!(verdicts(&limit("")), [Verdict::Fail; 2]);
+    assert_eq!(verdicts(&limit("when = { service = \"fabrication yard\" }\n")), [Verdict::CannotConclude; 2]);
+    assert!(
+        verdicts(&limit("when = { construction = \"chain\" }\n")).is_empty(),
+        "the limit of other gear is none for this"
+    );
+    let withheld = rule("least leg angle", "relation = \"withheld\"\nwhy = \"on the next page\"");
+    assert_eq!(verdicts(&set(&[basis("marked rating"), withheld])), [Verdict::CannotConclude; 2]);
+}
