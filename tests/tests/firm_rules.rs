@@ -179,3 +179,23 @@ fn a_least_leg_angle_that_is_not_settled_does_not_pass() {
     let withheld = rule("least leg angle", "relation = \"withheld\"\nwhy = \"on the next page\"");
     assert_eq!(verdicts(&set(&[basis("marked rating"), withheld])), [Verdict::CannotConclude; 2]);
 }
+
+#[test]
+fn what_a_rule_asks_and_nobody_states_is_told_where_it_can_be_mended() {
+    let strength = |keys: &str| {
+        let factor = rule("design factor", &format!("{keys}relation = \"constant\"\nvalue = 7"));
+        let rules = set(&[basis("breaking load divided by factor"), factor]);
+        of(&assess(&one_leg("4 t"), &rules), Code::SlingStrength)[0].clone()
+    };
+    assert!((strength("").utilization.unwrap() - 4.0 / (35.0 / 7.0)).abs() < 1e-9);
+    // A key of the sling, by its place.
+    let number = strength("input = [{ fact = \"reference number\", at_least = 1, policy = \"no\" }]\n");
+    assert_eq!(number.missing[0].place.as_str(), "/slings/0/reference_number");
+    // What no question about a sling states is the rule's to mend: nothing that is added to the document would.
+    let cranes = strength("input = [{ fact = \"number of cranes\" }]\n");
+    assert_eq!((cranes.verdict, cranes.missing.len()), (Verdict::CannotConclude, 0));
+    assert!(cranes.text.contains("let the rule look at"), "{}", cranes.text);
+    // The breaking load that the sling does state is not asked for again.
+    let load = strength("input = [{ fact = \"breaking load\", unit = \"kN\" }]\n");
+    assert!(load.missing.is_empty(), "{:?}", load.missing);
+}
