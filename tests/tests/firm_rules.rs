@@ -199,3 +199,35 @@ fn what_a_rule_asks_and_nobody_states_is_told_where_it_can_be_mended() {
     let load = strength("input = [{ fact = \"breaking load\", unit = \"kN\" }]\n");
     assert!(load.missing.is_empty(), "{:?}", load.missing);
 }
+
+#[test]
+fn a_sling_closed_upon_itself_needs_no_ends_to_be_rated_by_its_parts() {
+    let marine = RuleSet::built_in("marine-0027-nd-2016").unwrap();
+    let mut lift = one_leg("20 t");
+    let sling = &mut lift["slings"][0];
+    for (key, value) in [
+        ("construction", json!("grommet")),
+        ("material", json!("HMPE")),
+        ("diameter", json!("40 mm")),
+        ("service", json!("jacket_intact")),
+        ("certification", json!("certified")),
+        ("twisting_possible", json!(false)),
+        (
+            "stiffness",
+            json!({ "law": { "ea": "100 MN" }, "basis": "whole", "condition": "bedded", "source": "record 3" }),
+        ),
+        ("strength", json!({ "breaking_load": "2000 kN", "basis": "whole", "source": "certificate" })),
+    ] {
+        sling[key] = value;
+    }
+    // Half of the breaking load over the greater share 0.55, over 1.3·1.3·1.0·1.0·2.0.
+    let expected = 2e6 * 0.5 / 0.55 / (1.3 * 1.3 * 2.0);
+    let found = |lift: &Value| of(&assess(lift, &marine), Code::SlingStrength)[0].clone();
+    let capacity = found(&lift).capacity.expect("a grommet is rated").value();
+    assert!((capacity / expected - 1.0).abs() < 1e-12, "{capacity} N, {expected} N by hand");
+    // An end that the guideline has no factor for is named, and so is the key it stands under.
+    lift["slings"][0]["termination"] = json!("steel_ferrule");
+    let refused = found(&lift);
+    assert_eq!((refused.verdict, refused.place.as_str()), (Verdict::CannotConclude, "/slings/0/termination"));
+    assert!(refused.text.contains("gives none for what is stated"), "{}", refused.text);
+}
