@@ -231,3 +231,27 @@ fn a_sling_closed_upon_itself_needs_no_ends_to_be_rated_by_its_parts() {
     assert_eq!((refused.verdict, refused.place.as_str()), (Verdict::CannotConclude, "/slings/0/termination"));
     assert!(refused.text.contains("gives none for what is stated"), "{}", refused.text);
 }
+
+#[test]
+fn a_limit_of_steel_gear_is_none_for_a_fiber() {
+    let rules = RuleSet::built_in("us-general").unwrap();
+    let mut lift = one_leg("2 t");
+    lift["environment"]["temperature"] = json!(["10 degC", "150 degC"]);
+    lift["environment"]["location"] = json!("onshore");
+    let sling = lift["slings"][0].as_object_mut().unwrap();
+    sling.insert("construction".into(), json!("chain"));
+    sling.insert("material".into(), json!("HMPE"));
+    sling.remove("termination");
+    sling.remove("temperature_range");
+    let assessment = assess(&lift, &rules);
+    let told = of(&assessment, Code::Temperature);
+    assert_eq!(told.len(), 1, "the 600 degF of alloy chain say nothing of HMPE");
+    assert_eq!(told[0].missing[0].place.as_str(), "/slings/0/temperature_range");
+    let steel = |lift: &mut Value| {
+        lift["slings"][0]["material"] = json!("alloy steel");
+        lift["slings"][0]["grade"] = json!(8);
+    };
+    steel(&mut lift);
+    let highest = of(&assess(&lift, &rules), Code::Temperature)[1].capacity.as_ref().unwrap().value();
+    assert!((highest - (600.0 + 459.67) / 1.8).abs() < 1e-9, "{highest} K");
+}
