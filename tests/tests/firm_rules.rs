@@ -255,3 +255,56 @@ fn a_limit_of_steel_gear_is_none_for_a_fiber() {
     let highest = of(&assess(&lift, &rules), Code::Temperature)[1].capacity.as_ref().unwrap().value();
     assert!((highest - (600.0 + 459.67) / 1.8).abs() < 1e-9, "{highest} K");
 }
+
+#[test]
+fn statements_that_do_not_go_together_do_not_pass() {
+    let rules = set(&[basis("marked rating")]);
+    let assessed = |changes: &[(&str, Value)]| {
+        let mut lift = one_leg("2 t");
+        for (key, value) in changes {
+            lift["slings"][0][*key] = value.clone();
+        }
+        assess(&lift, &rules)
+    };
+    assert_eq!(assessed(&[]).verdict, Verdict::Pass);
+    for (changes, key) in [
+        (vec![("construction", json!("wire_rope"))], "material"),
+        (vec![("construction", json!("cable_laid_wire_rope")), ("material", json!("HMPE"))], "material"),
+        (vec![("grade", json!(8))], "grade"),
+        (vec![("construction", json!("chain")), ("grade", json!(8))], "grade"),
+        (vec![("core", json!("IWRC"))], "core"),
+        (vec![("finish", json!("galvanized"))], "finish"),
+    ] {
+        let assessment = assessed(&changes);
+        let told = of(&assessment, Code::Consistency);
+        let place = format!("/slings/0/{key}");
+        assert!(
+            told.iter().any(|finding| finding.place.as_str() == place && finding.verdict == Verdict::CannotConclude),
+            "{changes:?}: {told:?}"
+        );
+        assert_eq!(assessment.verdict, Verdict::CannotConclude, "{changes:?}");
+    }
+    // What is one of its kind says nothing against itself.
+    let chain = assessed(&[("construction", json!("chain")), ("material", json!("alloy steel")), ("grade", json!(8))]);
+    assert!(!of(&chain, Code::Consistency).iter().any(|finding| finding.place.as_str().ends_with("/grade")));
+}
+
+#[test]
+fn a_plate_that_cannot_be_as_it_is_stated_does_not_pass() {
+    let rules = set(&[basis("marked rating")]);
+    let plate = |radius: &str, least: &str, most: &str| {
+        let mut lift = on_shackles(two_legs("2 t", 10.0));
+        lift["load"]["lift_points"][1]["pin_plate"] = json!({ "outer_radius": radius,
+            "yield_strength": { "value": least, "source": "steel" }, "tensile_strength": { "value": most, "source": "steel" } });
+        let assessment = assess(&lift, &rules);
+        let told = of(&assessment, Code::Consistency)
+            .into_iter()
+            .map(|finding| (finding.item.to_string(), finding.place.clone()));
+        told.map(|(item, place)| (item, place.as_str().rsplit('/').next().unwrap().to_owned())).collect::<Vec<_>>()
+    };
+    assert!(plate("60 mm", "248 MPa", "400 MPa").is_empty());
+    assert_eq!(plate("19 mm", "248 MPa", "400 MPa"), [("P2".to_owned(), "outer_radius".to_owned())]);
+    assert!(plate("19.1 mm", "248 MPa", "400 MPa").is_empty(), "the hole is 38 mm wide");
+    assert_eq!(plate("60 mm", "400 MPa", "248 MPa"), [("P2".to_owned(), "yield_strength".to_owned())]);
+    assert!(plate("60 mm", "400 MPa", "400 MPa").is_empty());
+}
