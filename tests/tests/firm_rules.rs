@@ -4,7 +4,7 @@
 
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Finding, Verdict};
-use rigging_core::rules::RuleSet;
+use rigging_core::rules::{ComplaintCode, RuleSet, lint};
 use serde_json::{Value, json};
 
 /// What the set is for; without it nothing can be concluded.
@@ -287,6 +287,34 @@ fn statements_that_do_not_go_together_do_not_pass() {
     // What is one of its kind says nothing against itself.
     let chain = assessed(&[("construction", json!("chain")), ("material", json!("alloy steel")), ("grade", json!(8))]);
     assert!(!of(&chain, Code::Consistency).iter().any(|finding| finding.place.as_str().ends_with("/grade")));
+}
+
+#[test]
+fn a_word_that_nothing_reads_is_refused_with_those_that_are_read() {
+    let refused = |rules: &str| RuleSet::from_toml(&format!("{SCOPE}{rules}")).unwrap_err();
+    let error = refused(&basis("marked"));
+    assert_eq!((error.code(), error.place().as_str()), ("unknown_name", "/rule/3/words/0"));
+    for told in
+        ["\"marked rating\", \"table\", \"breaking load divided by factor\"", "nearest known name is \"marked rating\""]
+    {
+        assert!(error.to_string().contains(told), "{error}");
+    }
+    assert_eq!(refused(&rule("taken from", "relation = \"words\"\nwords = [\"tables\"]")).code(), "unknown_name");
+    // A way of looking up that does not exist is told where it stands, not at the rows that it would have read.
+    let table = "relation = \"table\"\nrows = \"temperature\"\nrow_lookup = \"bands\"\n\
+                 input = [{ fact = \"temperature\", unit = \"degC\" }]\ncells = [[{ at_most = 40 }, 1.0]]";
+    let error = refused(&rule("temperature factor", table));
+    assert_eq!((error.code(), error.place().as_str()), ("unknown_name", "/rule/3/row_lookup"));
+    // A word of the vocabulary with none near it is told all there are.
+    let text = format!(
+        "{SCOPE}{}",
+        rule("choke factor", "when = { hitch = \"cinched tight\" }\nrelation = \"constant\"\nvalue = 0.8")
+    );
+    let complaint = lint(&text).into_iter().find(|complaint| complaint.refused).unwrap();
+    assert_eq!(complaint.code, ComplaintCode::UnknownName);
+    for word in ["straight", "doubled", "choker", "basket", "parallel basket"] {
+        assert!(complaint.write.contains(word), "{}", complaint.write);
+    }
 }
 
 #[test]

@@ -71,7 +71,7 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
         name: keys.text("name", "name = \"what the rule says, in words\"")?,
         when: keys.optional("when").map_or_else(|| Ok(Vec::new()), |node| conditions(&node))?,
         requires: keys.optional("requires").map_or_else(|| Ok(Vec::new()), |list| requirements(&list, &inputs))?,
-        relation: relation(relation_name, &keys, &inputs)?,
+        relation: relation(relation_name, question, &keys, &inputs)?,
         inputs,
         unit,
         reduces: reduces(&keys, question)?,
