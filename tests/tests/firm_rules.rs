@@ -318,6 +318,17 @@ fn a_word_that_nothing_reads_is_refused_with_those_that_are_read() {
 }
 
 #[test]
+fn a_margin_that_asks_for_more_than_the_number_of_cranes_says_so() {
+    let margin =
+        rule("crane margin", "when = { \"sling pairing\" = \"matched pairs\" }\nrelation = \"constant\"\nvalue = 1.2");
+    let rules = set(&[basis("marked rating"), margin]);
+    let assessment = assess(&one_leg("2 t"), &rules);
+    let told = of(&assessment, Code::CraneShare);
+    assert_eq!((told.len(), told[0].verdict), (1, Verdict::CannotConclude));
+    assert!(told[0].missing.is_empty() && told[0].text.contains("number of cranes"), "{}", told[0].text);
+}
+
+#[test]
 fn a_plate_that_cannot_be_as_it_is_stated_does_not_pass() {
     let rules = set(&[basis("marked rating")]);
     let plate = |radius: &str, least: &str, most: &str| {
