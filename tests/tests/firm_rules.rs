@@ -329,6 +329,37 @@ fn a_margin_that_asks_for_more_than_the_number_of_cranes_says_so() {
 }
 
 #[test]
+fn a_bend_over_a_point_takes_the_diameter_stated_of_the_point() {
+    let rules = set(&[
+        basis("marked rating"),
+        rule("hitch factor", "when = { hitch = \"parallel basket\" }\nrelation = \"constant\"\nvalue = 2"),
+    ]);
+    let mut lift = one_leg("2 t");
+    let mut points = two_legs("2 t", 10.0)["load"]["lift_points"].clone();
+    lift["load"]["lift_points"] = points.clone();
+    let over =
+        |name: &str| json!({ "over": { "station": name, "friction": { "value": [0.1, 0.3], "source": "trial" } } });
+    lift["legs"][0]["hitch"] = json!("basket");
+    lift["legs"][0]["path"] = json!([{ "end": "hook" }, over("P1"), over("P2"), { "end": "hook" }]);
+    lift["slings"][0]["length"]["value"] = json!("8 m");
+    let bends = |lift: &Value| {
+        let assessment = assess(lift, &rules);
+        let at = |name: &str| {
+            let found = of(&assessment, Code::Bend);
+            let found = found.into_iter().find(|finding| finding.item.ends_with(name)).unwrap();
+            (found.verdict, found.missing.first().map(|missing| missing.place.as_str().to_owned()))
+        };
+        [at("P1"), at("P2")]
+    };
+    assert_eq!(bends(&lift), [(Verdict::Pass, None), (Verdict::Pass, None)]);
+    points[0]["bearing_diameter"] = json!("20 mm");
+    points[1].as_object_mut().unwrap().remove("bearing_diameter");
+    lift["load"]["lift_points"] = points;
+    let asked = "/legs/0/path/2/over/bearing_diameter".to_owned();
+    assert_eq!(bends(&lift), [(Verdict::Fail, None), (Verdict::CannotConclude, Some(asked))]);
+}
+
+#[test]
 fn a_plate_that_cannot_be_as_it_is_stated_does_not_pass() {
     let rules = set(&[basis("marked rating")]);
     let plate = |radius: &str, least: &str, most: &str| {
