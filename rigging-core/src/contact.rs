@@ -64,15 +64,19 @@ fn doubled(leg: &LegView<'_>, what: &str) -> Option<Error> {
     (leg.leg.hitch == Hitch::Doubled).then(|| Error::unsupported(what, leg.place().child("hitch")))
 }
 
-/// What a leg passes over: the diameter stated there, else that of the hook.
+/// What a leg passes over: the diameter stated there, else that of the hook or the bare point that it names.
 fn round_passages(lift: &Lift, leg: &LegView<'_>) -> impl Iterator<Item = Bend> {
     leg.passages().map(|(index, passage)| {
-        let hook = match leg.links.stations.get(index) {
-            Some(anchor @ Anchor::Hook(_)) if passage.bearing_diameter.is_unknown() => Some(*anchor),
-            _ => None,
+        let told = |anchor: &Anchor| match anchor {
+            Anchor::Hook(_) => true,
+            // Where nothing is stated of the point either, it is asked for at the passage.
+            _ => {
+                lift.point(*anchor).is_some_and(|point| !point.bearing_diameter.is_unknown() && point.fitting.is_none())
+            }
         };
-        if let Some(hook) = hook {
-            return Bend { between: true, ..round_anchor(lift, hook) };
+        let station = leg.links.stations.get(index).filter(|anchor| told(anchor));
+        if let Some(station) = station.filter(|_| passage.bearing_diameter.is_unknown()) {
+            return Bend { between: true, ..round_anchor(lift, *station) };
         }
         let round = leg.station_name(index);
         let place = || leg.place().child("path").child(index).child("over").child("bearing_diameter");

@@ -71,12 +71,7 @@ impl<'a> Case<'a> {
     ) -> Self {
         let place = Place::root().child("slings").child(index);
         let facts = of_operation(facts, hanging.operation);
-        let question = Question::AppliesToGear;
-        let covered = match rules.ask(question, &facts) {
-            Answer::Silent => !rules.has_rules_on(question),
-            Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } => false,
-            _ => true,
-        };
+        let covered = rules.covers(&rules.ask(Question::AppliesToGear, &facts));
         let hitched = hitched(&facts, hanging);
         Self { sling, place, hanging, rules, facts, hitched, covered, factors }
     }

@@ -106,26 +106,65 @@ fn speaks(answer: Answer, question: Question, place: &Place) -> Result<Option<Te
     }
 }
 
-/// A fact that a rule needs, as a missing input: where it stands in the document and what to write there.
+/// A fact that a rule needs, as a missing input: where it stands in the document and what to write there. What no document
+/// states of an item, or the rule set itself should have said before, is told to who writes the rule set.
 fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) -> Error {
-    let (key, add) = match fact {
-        "breaking load" => ("breaking_load", "\"breaking_load\": \"… t\""),
-        "proof load" => ("proof_load", "\"proof_load\": \"… t\""),
-        "working load limit" => ("wll", "\"wll\": \"… t\""),
-        "termination" => ("termination", "\"termination\": \"…\""),
-        "service" => ("service", "\"service\": \"…\""),
-        "certification" => ("certification", "\"certification\": \"…\""),
-        "twisting possible" => ("twisting_possible", "\"twisting_possible\": …"),
+    let what = || format!("{fact}, which the {} after {needed_by} needs,", question.name());
+    let stated = match fact {
+        // Of a fitting these are facts; a sling is rated from its own, and no rule is asked with them.
+        "breaking load" if of_fitting(place) => Some(("breaking_load", "\"breaking_load\": \"… t\"")),
+        "proof load" if of_fitting(place) => Some(("proof_load", "\"proof_load\": \"… t\"")),
+        "working load limit" if of_fitting(place) => Some(("wll", "\"wll\": \"… t\"")),
+        "termination" => Some(("termination", "\"termination\": \"…\"")),
+        "service" => Some(("service", "\"service\": \"…\"")),
+        "certification" => Some(("certification", "\"certification\": \"…\"")),
+        "twisting possible" => Some(("twisting_possible", "\"twisting_possible\": …")),
         "bend diameter to maker's least" => {
-            ("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }")
+            Some(("least_bend_diameter", "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }"))
         }
-        "state" => ("moisture", "\"moisture\": \"dry\" (or \"wet\")"),
-        "core" => ("core", "\"core\": \"…\""),
-        "finish" => ("finish", "\"finish\": \"…\""),
-        "grade" => ("grade", "\"grade\": …"),
-        "chain size" | "rope diameter" => ("diameter", "\"diameter\": \"… mm\""),
-        other => (other, "it"),
+        "state" => Some(("moisture", "\"moisture\": \"dry\" (or \"wet\")")),
+        "core" => Some(("core", "\"core\": \"…\"")),
+        "finish" => Some(("finish", "\"finish\": \"…\"")),
+        "grade" => Some(("grade", "\"grade\": …")),
+        "chain size" | "rope diameter" => Some(("diameter", "\"diameter\": \"… mm\"")),
+        "sling width" => Some(("width", "\"width\": \"… mm\"")),
+        "reference number" => Some(("reference_number", "\"reference_number\": …")),
+        _ => None,
     };
-    let place = if key == fact && add == "it" { place.clone() } else { place.child(key) };
-    Error::missing(format!("{fact}, which the {} after {needed_by} needs,", question.name()), add, place)
+    if let Some((key, add)) = stated {
+        return Error::missing(what(), add, place.child(key));
+    }
+    // What a plate lacks is told at its key by who rates plates.
+    if place.as_str().ends_with("/pin_plate") {
+        return Error::missing(what(), "it", place.clone());
+    }
+    if let Some(key) = key_behind(fact) {
+        let what = format!(
+            "the {}: {needed_by} needs the {fact}, and the rule set gives none for what is stated under \"{key}\"",
+            question.name()
+        );
+        return Error::unsupported(what, place.child(key));
+    }
+    let what = format!(
+        "the {}: {needed_by} needs the {fact}, with which this question is not asked; let the rule look at what an item states \
+         of itself and of how it hangs",
+        question.name()
+    );
+    Error::unsupported(what, place.clone())
+}
+
+/// Whether a place is that of the rating of a fitting.
+fn of_fitting(place: &Place) -> bool {
+    place.as_str().ends_with("/rating")
+}
+
+/// The key of a sling on which a partial factor rests, where it is one.
+fn key_behind(fact: &str) -> Option<&'static str> {
+    match fact {
+        "termination factor" => Some("termination"),
+        "wear factor" => Some("service"),
+        "material factor" => Some("certification"),
+        "twist factor" => Some("twisting_possible"),
+        _ => None,
+    }
 }

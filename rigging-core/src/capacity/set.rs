@@ -5,13 +5,13 @@
 
 use super::case::{Case, Hanging};
 use super::reduction::Factors;
-use super::sling::{MARKED, TABLE, rate_sling, with_ends, with_share};
+use super::sling::{rate_sling, with_ends, with_share};
 use super::{Capacity, condition, hitch};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::Error;
 use crate::gear::Sling;
-use crate::rules::{Facts, Question, RuleSet};
+use crate::rules::{Facts, MARKED, Question, RuleSet, TABLE};
 use crate::source::Source;
 use crate::text::Text;
 use std::f64::consts::FRAC_PI_2;

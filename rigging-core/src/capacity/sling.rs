@@ -7,12 +7,8 @@ use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Portion, Sling};
-use crate::rules::{Facts, Question, RuleSet};
+use crate::rules::{BREAKING_LOAD, Facts, MARKED, Question, RuleSet, TABLE};
 use crate::text::Text;
-
-pub(crate) const MARKED: &str = "marked rating";
-pub(crate) const TABLE: &str = "table";
-pub(crate) const BREAKING_LOAD: &str = "breaking load divided by factor";
 
 /// Rated capacity of the sling at `index` of the document, as it hangs: the tension of one leg, of a doubled sling that of
 /// both lengths together. `None` where the rule set does not say how such a sling is rated and nothing is marked on it.

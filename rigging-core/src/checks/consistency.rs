@@ -1,14 +1,16 @@
-//! Figures of one sling that do not go together: stiffness against breaking load, marking against breaking load.
+//! Statements about one sling that do not go together: stiffness against breaking load, marking against breaking load, what it
+//! is made of against how it is made; and of a plate round a pin: its radius against its hole, its strengths against each
+//! other.
 //!
-//! Such a finding never passes or fails by itself. Somebody has read a figure for another one: of a part for that of the
+//! Such a finding never passes or fails by itself. Somebody has read one thing for another: of a part for that of the
 //! whole, of another rope, in another unit.
 
 use super::alike::Alike;
 use super::{Code, Finding, Verdict};
-use crate::arrangement::Lift;
+use crate::arrangement::{Lift, LiftPoint};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
-use crate::gear::{Basis, Portion, Sling, StretchLaw};
+use crate::gear::{Basis, Construction, Material, Portion, Sling, StretchLaw};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::{Citation, Source};
 use std::sync::OnceLock;
@@ -27,6 +29,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Ve
     });
     let factors = slings.each(|facts| design_factor(facts, rules));
     for (index, sling) in lift.legs().flat_map(|leg| leg.slings()) {
+        findings.extend(made_of(index, sling));
         if let Some(limits) = limits.of(index) {
             findings.extend(stiffness(index, sling, limits)?);
         }
@@ -34,7 +37,63 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Ve
             findings.extend(marking(index, sling, factor)?);
         }
     }
+    findings.extend(plates(lift));
     Ok(findings)
+}
+
+/// Plates that cannot be as they are stated: an edge within the hole, a material that breaks before it yields. Equations would
+/// give figures for either.
+fn plates(lift: &Lift) -> Vec<Finding> {
+    let document = lift.document();
+    let root = Place::root();
+    let points = |points: &[LiftPoint], place: Place| {
+        let each = points.iter().enumerate();
+        each.filter_map(|(index, point)| plate(point, &place.child(index))).collect::<Vec<_>>()
+    };
+    let of_spreaders =
+        document.spreaders.iter().enumerate().flat_map(|(index, spreader)| {
+            points(&spreader.points, root.child("spreaders").child(index).child("points"))
+        });
+    let of_load = points(&document.load.lift_points, root.child("load").child("lift_points"));
+    of_load.into_iter().chain(of_spreaders).collect()
+}
+
+fn plate(point: &LiftPoint, place: &Place) -> Option<Finding> {
+    let plate = point.pin_plate.value()?;
+    let radius = plate.outer_radius.value().zip(point.hole_diameter.value());
+    let strengths = plate.yield_strength.value().zip(plate.tensile_strength.value());
+    let (key, text) = match (radius, strengths) {
+        (Some((radius, hole)), _) if radius.si() <= hole.si() / 2.0 => {
+            ("outer_radius", format!("the outer radius of {} lies within the hole of {}", radius.text(), hole.text()))
+        }
+        (_, Some((least, most))) if least.value.si() > most.value.si() => {
+            let (least, most) = (least.value.text(), most.value.text());
+            ("yield_strength", format!("the yield strength of {least} is above the tensile strength of {most}"))
+        }
+        _ => return None,
+    };
+    let text = format!("{text}: one of both is wrong");
+    let place = place.child("pin_plate").child(key);
+    Some(Finding::new(Code::Consistency, Verdict::CannotConclude, &point.name, place, text))
+}
+
+/// Wire rope is of steel, grades are those of steel chain, and cores and finishes those of wire rope: where a statement says
+/// otherwise, rules for the one would be asked of the other.
+fn made_of(index: usize, sling: &Sling) -> Option<Finding> {
+    use Construction::{CableLaidWireRope, Chain, WireRope};
+    let steel = matches!(sling.material, Material::Steel | Material::AlloySteel);
+    let of_grades = steel && sling.construction == Chain;
+    let (key, other) = match sling.construction {
+        WireRope | CableLaidWireRope if !steel => ("material", "the wires of a wire rope are of steel"),
+        _ if !sling.grade.is_unknown() && !of_grades => ("grade", "a grade is that of a chain of steel"),
+        _ if !sling.core.is_unknown() && !steel => ("core", "a core is that of a rope of steel wires"),
+        _ if !sling.finish.is_unknown() && !steel => ("finish", "a finish is that of steel wires"),
+        _ => return None,
+    };
+    let place = Place::root().child("slings").child(index).child(key);
+    let stated = format!("{} of {}", sling.construction.word(), sling.material.word());
+    let text = format!("a {stated} is stated, and {other}: which of both is right must be settled first");
+    Some(Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place, text))
 }
 
 /// Axial stiffness over breaking load, both of the whole sling, against the range of the material.

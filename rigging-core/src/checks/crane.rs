@@ -1,7 +1,7 @@
 //! Share of each crane with the margin of the rule set.
 
 use super::surroundings::in_words;
-use super::{Code, Finding, MissingInput, Stance, Verdict, strength};
+use super::{Code, Finding, Stance, Verdict, strength};
 use crate::arrangement::{Lift, OperationKind};
 use crate::chain::{Acts, Chain, Term};
 use crate::demand::{Asked, Asks, Reach};
@@ -56,9 +56,11 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result
         Answer::Missing { fact, needed_by } => match number(lift) {
             Err(error) => vec![Finding::from_error(Code::CraneShare, name, error)?],
             Ok(_) => {
-                let what = format!("the {fact}, which the margin of {needed_by} needs,");
-                let missing = MissingInput { what, add: "it".to_owned(), place: place.clone() };
-                vec![Finding::lacking(Code::CraneShare, name, missing)]
+                let text = format!(
+                    "a margin on the share of each crane: {needed_by} needs the {fact}, and a margin is asked with the number \
+                     of cranes alone; let the rule look at that"
+                );
+                said(Verdict::CannotConclude, text)
             }
         },
         // A margin for several cranes says nothing of one.

@@ -1,4 +1,5 @@
-//! Slings over edges: by the rule set's definition where it has one in numbers, else by the maker's least radius.
+//! Slings over edges: by the rule set's definition where it has one in numbers, and by the maker's least radius where one is
+//! stated. An edge that no definition calls sharp may still be too sharp for this sling, so that either binds.
 
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
@@ -6,6 +7,7 @@ use crate::arrangement::{Contact, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
+use crate::quantity::{Entered, Length};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
@@ -27,7 +29,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>)
         for (number, contact) in contacts.iter().enumerate() {
             // Every sling of the leg: the document does not say which of several touches the edge.
             for (index, sling) in leg.slings() {
-                findings.push(sling_over_edge(index, sling, contact, &place.child(number), rules)?);
+                findings.extend(sling_over_edge(index, sling, contact, &place.child(number), rules)?);
             }
         }
     }
@@ -40,19 +42,25 @@ fn sling_over_edge(
     contact: &Contact,
     place: &Place,
     rules: &RuleSet,
-) -> Result<Finding, Error> {
+) -> Result<Vec<Finding>, Error> {
     let item = Text::from([&*sling.name, " over ", &*contact.name]);
     let sling_place = Place::root().child("slings").child(index);
     let Known::Value(radius) = &contact.edge_radius else {
         let what = format!("the radius of the edge \"{}\"", contact.name);
         let add = "\"edge_radius\": \"… mm\"".to_owned();
         let missing = MissingInput { what, add, place: place.child("edge_radius") };
-        return Ok(Finding::lacking(Code::Edge, item, missing));
+        return Ok(vec![Finding::lacking(Code::Edge, item, missing)]);
     };
-    let least = match least_radius(sling, &sling_place, rules) {
-        Ok(chain) => chain,
-        Err(error) => return Finding::from_error(Code::Edge, item, error),
-    };
+    match least_radii(sling, &sling_place, rules) {
+        Ok(least) => {
+            Ok(least.into_iter().map(|least| held_against(least, radius, item.clone(), contact, place)).collect())
+        }
+        Err(error) => Ok(vec![Finding::from_error(Code::Edge, item, error)?]),
+    }
+}
+
+/// The radius of an edge, held against the least that one source allows.
+fn held_against(least: Chain, radius: &Entered<Length>, item: Text, contact: &Contact, place: &Place) -> Finding {
     let asked = Term::new("R", "radius of the edge", radius.si(), "m", Source::stated("contact in the lift document"))
         .from_input("as entered", radius.text());
     // Here the edge must be at least as large as the limit, so the limit is what is asked of the edge.
@@ -60,7 +68,7 @@ fn sling_over_edge(
         Finding::compared(Code::Edge, item, place.clone(), least, Chain::start(["radius of ", &*contact.name], asked));
     let source = finding.demand.as_ref().and_then(|chain| chain.sources().last().cloned());
     let finding = Finding { source, ..finding };
-    Ok(match (&contact.cover, finding.verdict) {
+    match (&contact.cover, finding.verdict) {
         (Some(cover), Verdict::Fail) => Finding {
             verdict: Verdict::CannotConclude,
             text: format!("the bare edge is too sharp, and what the cover \"{cover}\" is worth is not calculated yet")
@@ -68,10 +76,19 @@ fn sling_over_edge(
             ..finding
         },
         _ => finding,
-    })
+    }
 }
 
-fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, Error> {
+/// The least radii that bind: that of the rule set, and that of the maker.
+fn least_radii(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Vec<Chain>, Error> {
+    let ruled = by_definition(sling, place, rules)?;
+    if ruled.is_some() && sling.least_edge_radius.is_unknown() {
+        return Ok(ruled.into_iter().collect());
+    }
+    Ok(ruled.into_iter().chain([by_maker(sling, place)?]).collect())
+}
+
+fn by_definition(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Option<Chain>, Error> {
     match rules.ask(Question::SharpEdgeRatio, &Facts::new().of_sling(sling)) {
         Answer::Speaks(ruled) => {
             if let Some(ratio) = ruled.term() {
@@ -82,9 +99,8 @@ fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, 
                 let source = Source::fixed(&DIMENSIONS);
                 let base = Term::new("d", "thickness or diameter of the sling", across.si(), "m", source)
                     .from_input("as entered", across.text());
-                return Ok(
-                    Chain::start("radius below which an edge is sharp", base).times(ratio.clone(), Acts::OnForce)
-                );
+                let chain = Chain::start("radius below which an edge is sharp", base);
+                return Ok(Some(chain.times(ratio.clone(), Acts::OnForce)));
             }
         }
         Answer::Refused(error) => return Err(error),
@@ -95,6 +111,10 @@ fn least_radius(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Chain, 
             return Err(Error::unsupported(what, place.clone()));
         }
     }
+    Ok(None)
+}
+
+fn by_maker(sling: &Sling, place: &Place) -> Result<Chain, Error> {
     let what = format_args!(
         "the least edge radius that the maker of \"{}\" allows, as the rule set defines none in numbers,",
         sling.name

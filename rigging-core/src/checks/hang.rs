@@ -1,6 +1,7 @@
 //! How the load hangs: stability, tilt, direction of the pull on lift points, own weight of the gear.
 
 use super::alike::{Alike, Made};
+use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
@@ -35,12 +36,24 @@ pub(super) fn leg_angles(
         Answer::Speaks(ruled) => {
             Ok(ruled.into_term().map(|limit| Arc::new(Chain::start("least angle of a leg from horizontal", limit))))
         }
-        Answer::Refused(error) => Err(error),
-        _ => Ok(None),
+        Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
+        Answer::Refused(error) => Err(Err(error)),
+        other => Err(Ok(in_words(&other))),
     });
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
         for (index, _) in leg.slings() {
-            let Some(asked) = limits.of(index).cloned().transpose()?.flatten() else { continue };
+            let asked = match limits.of(index) {
+                Some(Ok(Some(limit))) => Arc::clone(limit),
+                Some(Ok(None)) | None => continue,
+                Some(Err(Err(error))) => return Err(error.clone()),
+                // A limit that cannot be read is no limit that is kept.
+                Some(Err(Ok(why))) => {
+                    let text = format!("the least angle of a leg from horizontal is not settled: {why}");
+                    let verdict = Verdict::CannotConclude;
+                    findings.push(Finding::new(Code::LegAngle, verdict, &leg.leg.name, leg.place(), text));
+                    continue;
+                }
+            };
             let flattest = std::f64::consts::FRAC_PI_2 - extremes.from_vertical;
             let angle = solved("angle", "flattest angle from horizontal over the vertices", flattest);
             let title = "flattest angle of the leg from horizontal";

@@ -9,7 +9,7 @@ use crate::capacity::{self, Capacity, Motion};
 use crate::chain::{Acts, Term};
 use crate::demand::{Asked, Asks, Demand};
 use crate::error::{Error, Place};
-use crate::gear::{Fitting, FittingKind};
+use crate::gear::{Fitting, FittingKind, IN_LINE};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 
 /// Checks the ends of every leg. Without a balance there are no directions, and nothing is said.
@@ -99,6 +99,8 @@ fn shackle(
         let at = needs_angle(*index, fitting).then(|| lift.point_and_place(anchor)).flatten();
         return Ok(at.map(|(_, at)| lacking(fitting, &at)).into_iter().collect());
     };
+    // The balance of a pull in its plane ends a rounding beside it.
+    let angle = if angle <= IN_LINE { 0.0 } else { angle };
     let said = |verdict, text: String| Finding::new(Code::SideLoad, verdict, &fitting.name, place.clone(), text);
     let degrees = angle.to_degrees();
     let share = match left(fitting, angle, rules, &place)? {

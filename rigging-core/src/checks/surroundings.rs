@@ -19,7 +19,8 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &m
         if let Some(answer) = applies.of(index) {
             findings.extend(gear(index, sling, answer)?);
         }
-        limits.compare(index, sling, findings)?;
+        let covered = applies.of(index).is_none_or(|answer| rules.covers(answer));
+        limits.compare(index, sling, covered, findings)?;
     }
     findings.extend(chemicals(lift));
     Ok(())

@@ -69,8 +69,15 @@ impl<'a> Limits<'a> {
     }
 
     /// Checks one sling at both ends of the range. A limit comes from the rule set, from the maker, or from both; where
-    /// neither gives one, nothing can be concluded.
-    pub(super) fn compare(&self, index: usize, sling: &'a Sling, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    /// neither gives one, nothing can be concluded. What a rule set says counts where it covers the sling: the limit of steel
+    /// chain is none for fiber.
+    pub(super) fn compare(
+        &self,
+        index: usize,
+        sling: &'a Sling,
+        covered: bool,
+        findings: &mut Vec<Finding>,
+    ) -> Result<(), Error> {
         let place = Place::root().child("environment").child("temperature");
         let Some(range) = &self.range else {
             let what = "the lowest and highest temperature of the gear".to_owned();
@@ -80,12 +87,12 @@ impl<'a> Limits<'a> {
         };
         let mut told_as_missing = false;
         for found in range {
-            if let Some(answer) = found.left.of(index)
+            if let Some(answer) = found.left.of(index).filter(|_| covered)
                 && found.by_factor(answer, sling, &place, findings)?
             {
                 continue;
             }
-            match found.limit.of(index).cloned().unwrap_or(Ok(Ok(None)))? {
+            match found.limit.of(index).filter(|_| covered).cloned().unwrap_or(Ok(Ok(None)))? {
                 Ok(Some(limit)) if found.end == End::Highest && found.entered.si() > limit.value() => {
                     findings.push(self.beyond(found, limit, sling, place.clone())?);
                 }

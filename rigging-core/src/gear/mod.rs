@@ -17,7 +17,7 @@ pub use identity::{Tag, TestCertificate};
 pub use known::Known;
 pub use pin_plate::{EdgeShape, PinPlate};
 pub use rating::{Cited, Rated, Rating};
-pub use share::{AngleShare, AngleShares, band};
+pub use share::{AngleShare, AngleShares, IN_LINE, band};
 pub use sling::{
     Certification, Construction, Core, Finish, Material, Measured, Moisture, Portion, Service, Sling, SlingLength,
     Strength, Termination,

@@ -20,5 +20,10 @@ pub type AngleShares = Cited<Vec<AngleShare>>;
 
 /// The band that an angle, in radians, lies in; none beyond the last.
 pub fn band(shares: &[AngleShare], angle: f64) -> Option<&AngleShare> {
+    let angle = if angle <= IN_LINE { 0.0 } else { angle };
     shares.iter().find(|share| angle <= share.up_to.si())
 }
+
+/// Angle up to which a pull is in line, rad: rounding only. A balance in line ends a few units in the last place beside it,
+/// and must not fall into the next band for that.
+pub const IN_LINE: f64 = 1e-9;

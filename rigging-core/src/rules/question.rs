@@ -351,7 +351,21 @@ questions! {
     PinOffsetFactor = "pin offset factor", Fraction, Number, Falling, Least;
 }
 
+/// The ways to rate an item, as a rating basis names them.
+pub(crate) const MARKED: &str = "marked rating";
+pub(crate) const TABLE: &str = "table";
+pub(crate) const BREAKING_LOAD: &str = "breaking load divided by factor";
+
 impl Question {
+    /// The words with which it can be answered, where not every word will do: another one would be read by nothing.
+    pub(super) const fn words(self) -> Option<&'static [&'static str]> {
+        match self {
+            Self::RatingBasis => Some(&[MARKED, TABLE, BREAKING_LOAD]),
+            Self::TakenFrom => Some(&["table", "relation"]),
+            _ => None,
+        }
+    }
+
     /// Whether it asks what a document governs at all, and not for a figure of it.
     pub(super) const fn is_scope(self) -> bool {
         matches!(

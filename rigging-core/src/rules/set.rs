@@ -379,6 +379,16 @@ impl RuleSet {
         read.is_some_and(|read| read.iter().any(|known| **known == fact::ANGLE_FROM_HORIZONTAL))
     }
 
+    /// Whether the set governs gear for which it answers so whether it applies: it names such gear, or none at all. A figure
+    /// that a document prints without naming gear is for the gear that the document is written for.
+    pub(crate) fn covers(&self, applies_to_gear: &Answer) -> bool {
+        match applies_to_gear {
+            Answer::Silent => !self.has_rules_on(Question::AppliesToGear),
+            Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } => false,
+            _ => true,
+        }
+    }
+
     /// Ask one question.
     ///
     /// Facts that exclude the whole set (an operation, place, gear or persons it does not govern) are heeded before

@@ -72,6 +72,7 @@ impl Operation {
 mod tests {
     use super::*;
     use crate::error::Place;
+    use crate::rules::Dimension;
 
     #[test]
     fn operations_worked_by_hand() {
@@ -82,7 +83,7 @@ mod tests {
                 other => Err(*other),
             })
         };
-        let degrees = Unit::named("deg", Place::root).unwrap();
+        let degrees = Unit::measuring(Dimension::Angle, "deg", Place::root).unwrap();
         let angle = |function, of| at(Operation::Angle { function, of: number(of), unit: degrees }).unwrap();
         let sum = Operation::Sum { terms: vec![number(5.0), number(2.0)], less: vec![number(4.0)] };
         assert_eq!(at(sum), Ok(3.0));

@@ -2,7 +2,7 @@
 //!
 //! Inside a rule every number stands in the unit its document prints; this file turns them into SI and back.
 
-use crate::error::{Error, Place, nearest};
+use crate::error::{Error, Place};
 use crate::quantity::{AngleUnit, ForceUnit, FractionUnit, LengthUnit, MassUnit, PressureUnit, Scale, TemperatureUnit};
 use std::fmt;
 
@@ -43,6 +43,19 @@ impl Dimension {
             Self::Temperature => "K",
             Self::Stress => "Pa",
             Self::CalendarTime => "month",
+        }
+    }
+}
+
+impl Dimension {
+    /// `a mass in "kg", "t" or "lb"`, with every unit of the rule sets that measures it.
+    fn in_its_units(self) -> String {
+        let of = UNITS.iter().filter(|unit| unit.dimension == self);
+        let mut units: Vec<String> = of.map(|unit| format!("\"{}\"", unit.text)).collect();
+        match (units.pop(), units.as_slice()) {
+            (Some(only), []) => format!("{self} in {only}"),
+            (Some(last), others) => format!("{self} in {} or {last}", others.join(", ")),
+            (None, _) => self.to_string(),
         }
     }
 }
@@ -94,13 +107,8 @@ impl Unit {
     }
 
     /// The unit of this text.
-    pub(super) fn named(text: &str, place: impl FnOnce() -> Place) -> Result<Self, Error> {
-        UNITS.iter().find(|unit| unit.text == text).copied().ok_or_else(|| Error::WrongUnit {
-            text: format!("the unit \"{text}\""),
-            write: nearest(text, UNITS.iter().map(|unit| unit.text))
-                .map_or_else(|| "a unit of the rule sets".to_owned(), |near| format!("\"{near}\"")),
-            place: place(),
-        })
+    fn named(text: &str) -> Option<Self> {
+        UNITS.iter().find(|unit| unit.text == text).copied()
     }
 
     /// The unit of stored values.
@@ -108,18 +116,15 @@ impl Unit {
         Self::of(dimension.si(), dimension, SI)
     }
 
-    /// The unit of this text, if it measures `dimension`.
+    /// The unit of this text, if it measures `dimension`. What is refused is told every unit that does: the nearest text is
+    /// often another magnitude or another quantity ("ton" and "MN", "C" and none).
     pub(super) fn measuring(dimension: Dimension, text: &str, place: impl Fn() -> Place) -> Result<Self, Error> {
         if text == dimension.si() {
             return Ok(Self::si(dimension));
         }
-        let unit = Self::named(text, &place)?;
-        if unit.dimension == dimension {
-            return Ok(unit);
-        }
-        Err(Error::WrongUnit {
+        Self::named(text).filter(|unit| unit.dimension == dimension).ok_or_else(|| Error::WrongUnit {
             text: format!("the unit \"{text}\""),
-            write: format!("a unit of {dimension}, such as \"{}\"", dimension.si()),
+            write: dimension.in_its_units(),
             place: place(),
         })
     }
@@ -159,6 +164,10 @@ const UNITS: &[Unit] = &[
     Unit::of("N/mm2", Dimension::Stress, PressureUnit::Megapascal.scale()),
     Unit::of("ksi", Dimension::Stress, PressureUnit::KipPerSquareInch.scale()),
     Unit::of("month", Dimension::CalendarTime, SI),
+    Unit::of("short ton", Dimension::Mass, MassUnit::ShortTon.scale()),
+    Unit::of("long ton", Dimension::Mass, MassUnit::LongTon.scale()),
+    Unit::of("cm", Dimension::Length, LengthUnit::Centimeter.scale()),
+    Unit::of("psi", Dimension::Stress, PressureUnit::PoundForcePerSquareInch.scale()),
 ];
 
 #[cfg(test)]
@@ -176,14 +185,37 @@ mod tests {
 
     #[test]
     fn fixed_points_of_the_scales() {
-        let unit = |text| Unit::named(text, Place::root).unwrap();
+        let unit = |text| Unit::named(text).unwrap();
         // Freezing and boiling points agree on both scales; 1 short ton-force is 2000 lbf = 8896.443 N.
         assert!((unit("degF").in_si(32.0) - unit("degC").in_si(0.0)).abs() < 1e-9);
         assert!((unit("degF").in_si(212.0) - unit("degC").in_si(100.0)).abs() < 1e-9);
         assert!((unit("lbf").in_si(2000.0) - 8_896.443_230_521).abs() < 1e-6);
         assert_eq!(unit("kgf").in_si(1000.0), unit("tf").in_si(1.0));
         assert_eq!(unit("%").in_si(10.0), 0.1);
+        assert!((unit("short ton").in_si(1.0) - 907.184_74).abs() < 1e-9);
+        assert!((unit("long ton").in_si(1.0) - 1_016.046_908_8).abs() < 1e-9);
+        assert_eq!(unit("cm").in_si(1.0), 0.01);
+        assert!((unit("psi").in_si(1000.0) / unit("ksi").in_si(1.0) - 1.0).abs() < 1e-12);
         assert!((unit("ksi").in_si(36.0) / 248.211_262_554e6 - 1.0).abs() < 1e-8);
         assert!((unit("lbf").in_si(1.0) - 0.453_592_37 * 9.806_65).abs() < 1e-15);
+    }
+
+    #[test]
+    fn what_is_refused_is_told_the_units_of_its_own_quantity() {
+        let write = |dimension, text| match Unit::measuring(dimension, text, Place::root) {
+            Err(Error::WrongUnit { write, .. }) => write,
+            other => panic!("{text}: {other:?}"),
+        };
+        for text in ["ton", "tons", "kN", ""] {
+            let told = "a mass in \"kg\", \"t\", \"lb\", \"short ton\" or \"long ton\"";
+            assert_eq!(write(Dimension::Mass, text), told);
+        }
+        for text in ["C", "°F", "deg"] {
+            assert_eq!(write(Dimension::Temperature, text), "a temperature in \"K\", \"degC\" or \"degF\"");
+        }
+        assert_eq!(write(Dimension::CalendarTime, "year"), "a calendar time in \"month\"");
+        for unit in UNITS {
+            assert_eq!(Unit::measuring(unit.dimension, unit.text, Place::root).unwrap(), *unit);
+        }
     }
 }

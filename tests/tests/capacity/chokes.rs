@@ -235,15 +235,33 @@ clause = "sharp edges"
 "#;
         set(&[FIXED, &rule.replace("RATIO", ratio)])
     };
+    // By the definitions alone: the maker says nothing.
+    let mut defined = exact(&[]);
+    for sling in 0..2 {
+        super::patching::remove(&mut defined, &format!("/slings/{sling}/least_edge_radius"));
+    }
     for (ratio, verdict) in [("1", Verdict::Pass), ("3", Verdict::CannotConclude)] {
-        let assessment = assess(&exact(&[]), &sharp(ratio));
+        let assessment = assess(&defined, &sharp(ratio));
         for finding in of(&assessment, Code::Edge) {
             assert_eq!(finding.verdict, verdict, "{ratio}: {}", finding.text);
         }
         assert_eq!(of(&assessment, Code::Edge).len(), 2);
     }
+    // What the maker asks for, 27 mm, binds beside a definition that calls the rail of 12 mm not sharp.
+    let verdicts = |document: &serde_json::Value| {
+        let assessment = assess(document, &sharp("1"));
+        let verdicts: Vec<Verdict> = of(&assessment, Code::Edge).iter().map(|finding| finding.verdict).collect();
+        [Verdict::Pass, Verdict::CannotConclude].map(|wanted| verdicts.iter().filter(|found| **found == wanted).count())
+    };
+    assert_eq!(verdicts(&exact(&[])), [2, 2]);
+    let round = |leg: usize| (format!("/legs/{leg}/contacts/0/edge_radius"), json!("27 mm"));
+    let mut rounder = exact(&[]);
+    for (place, radius) in [round(0), round(1)] {
+        super::patching::set(&mut rounder, &place, radius);
+    }
+    assert_eq!(verdicts(&rounder), [4, 0]);
     // Without the sleeve the edge that is sharp fails.
-    let mut bare = exact(&[]);
+    let mut bare = defined.clone();
     for leg in 0..2 {
         super::patching::remove(&mut bare, &format!("/legs/{leg}/contacts/0/cover"));
     }

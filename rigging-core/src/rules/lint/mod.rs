@@ -7,7 +7,7 @@ mod lines;
 mod words;
 
 use super::set::RuleSet;
-use super::tree;
+use super::{tree, vocabulary};
 use crate::error::{Error, Place};
 use crate::text::Text;
 use lines::Lines;
@@ -80,6 +80,10 @@ fn refusal(error: &Error, lines: &Lines) -> Complaint {
         Error::UnknownName { nearest: Some(near), .. } | Error::UnknownKey { nearest: Some(near), .. } => {
             format!("\"{near}\", if that is meant")
         }
+        Error::UnknownName { nearest: None, kind, .. } => match words(kind) {
+            Some(words) => format!("one of {words}"),
+            None => code.remedy().to_owned(),
+        },
         Error::OutOfDomain { reading, .. } => format!("a value {}", reading.allowed),
         Error::WrongUnit { write, .. } => write.clone(),
         Error::DuplicateName { .. } => "another name".to_owned(),
@@ -94,6 +98,13 @@ fn refusal(error: &Error, lines: &Lines) -> Complaint {
         why: Text::fixed(code.why()),
         write: write.into(),
     }
+}
+
+/// Every word for the fact that a kind of name, as an error tells it, is about.
+fn words(kind: &str) -> Option<String> {
+    let fact = kind.strip_prefix("word for \"")?.strip_suffix('"')?;
+    let words: Vec<String> = vocabulary::known(fact)?.words().iter().map(|word| format!("\"{word}\"")).collect();
+    Some(words.join(", "))
 }
 
 /// Advice at a place.

@@ -31,7 +31,7 @@ pub(super) fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Err
         }
         let unit = match keys.optional("unit") {
             Some(node) => Unit::measuring(dimension, node.value.as_str().unwrap_or_default(), || node.place.clone())?,
-            None if dimension.si().is_empty() => Unit::named("", || keys.place.clone())?,
+            None if dimension.si().is_empty() => Unit::PLAIN,
             None => {
                 let add = format!("unit = \"{}\"", dimension.si());
                 return Err(Error::missing("the key \"unit\"", add, keys.place.child("unit")));

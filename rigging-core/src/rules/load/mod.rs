@@ -59,7 +59,7 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
         None if !speaks_at_all || speaks_in_words => {
             Unit::measuring(question.dimension(), question.dimension().si(), || place_of_unit.clone())?
         }
-        None if question.dimension().si().is_empty() => Unit::named("", || place_of_unit.clone())?,
+        None if question.dimension().si().is_empty() => Unit::PLAIN,
         None => {
             let add = format!("unit = \"{}\"", question.dimension().si());
             return Err(Error::missing("the key \"unit\"", add, place_of_unit));
@@ -71,7 +71,7 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
         name: keys.text("name", "name = \"what the rule says, in words\"")?,
         when: keys.optional("when").map_or_else(|| Ok(Vec::new()), |node| conditions(&node))?,
         requires: keys.optional("requires").map_or_else(|| Ok(Vec::new()), |list| requirements(&list, &inputs))?,
-        relation: relation(relation_name, &keys, &inputs)?,
+        relation: relation(relation_name, question, &keys, &inputs)?,
         inputs,
         unit,
         reduces: reduces(&keys, question)?,

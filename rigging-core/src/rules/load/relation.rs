@@ -1,10 +1,11 @@
 //! From the keys of a rule to its relation.
 
+use super::super::question::Question;
 use super::super::relation::{Alternative, Form, Pick, Relation};
 use super::super::rule::Input;
 use super::super::tree::{Keys, Node};
 use super::operands::{input_named, product};
-use crate::error::Error;
+use crate::error::{Error, Place};
 use crate::text::Text;
 use std::sync::Arc;
 
@@ -38,12 +39,19 @@ pub(super) fn relation_name<'a>(node: &Node<'a>) -> Result<&'a str, Error> {
 }
 
 /// The relation of this name.
-pub(super) fn relation(name: &str, keys: &Keys<'_>, inputs: &[Input]) -> Result<Relation, Error> {
+pub(super) fn relation(name: &str, question: Question, keys: &Keys<'_>, inputs: &[Input]) -> Result<Relation, Error> {
     Ok(match name {
         "constant" => Relation::Constant(keys.required("value", "value = …")?.number()?),
         "applies" => Relation::Words(Arc::new([Text::fixed("applies")])),
         "words" => {
             let words = keys.required("words", "words = [\"…\"]")?.texts()?;
+            let unread = question.words().and_then(|known| {
+                let (word, place) = words.iter().find(|(word, _)| !known.contains(word))?;
+                Some(unread(question, known, word, place.clone()))
+            });
+            if let Some(error) = unread {
+                return Err(error);
+            }
             Relation::Words(words.into_iter().map(|(word, _)| Text::from(word.to_owned())).collect())
         }
         "table" => Relation::Table(super::table::table(keys, inputs)?),
@@ -61,6 +69,13 @@ pub(super) fn relation(name: &str, keys: &Keys<'_>, inputs: &[Input]) -> Result<
             Relation::Form { form, of }
         }
     })
+}
+
+/// A word with which a question is not answered. All that answer it are named: the nearest by its letters may mean another.
+fn unread(question: Question, known: &[&str], word: &str, place: Place) -> Error {
+    let kind = format!("word that answers \"{}\" (one of \"{}\")", question.name(), known.join("\", \""));
+    let nearest = known.iter().find(|other| other.starts_with(word)).map(|other| (*other).to_owned());
+    Error::UnknownName { name: word.to_owned(), kind, nearest, place }
 }
 
 /// A form of one variable; also used within a table.

@@ -70,9 +70,11 @@ fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, E
         return Ok(Rows::Word { fact: known, keys: seen });
     }
     let input = input_named(fact, inputs, &named.place)?;
+    // The way of looking up says what the keys of the rows are, so it is read before they are.
     if keys.optional("row_lookup").is_some_and(|node| node.value.as_str() == Some("band")) {
         return Ok(Rows::Band { input, bands: bands(&heads)? });
     }
+    let lookup = lookup(keys, "row_lookup")?;
     let mut printed: Vec<Option<f64>> = Vec::new();
     for (index, head) in heads.iter().enumerate() {
         let key = if head.value.as_str() == Some("above") {
@@ -91,7 +93,6 @@ fn rows(keys: &Keys<'_>, inputs: &[Input], lines: &[Node<'_>]) -> Result<Rows, E
         }
         printed.push(key);
     }
-    let lookup = lookup(keys, "row_lookup")?;
     Ok(Rows::Number { input, lookup, keys: printed, others_not_seen: others_not_seen(keys, lookup)? })
 }
 
