@@ -5,6 +5,7 @@ use super::{lacking, speaks};
 use crate::arrangement::{Hitch, Operation};
 use crate::chain::Term;
 use crate::contact::Bend;
+use crate::demand::stated_at;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -113,18 +114,10 @@ impl<'a> Case<'a> {
                 let place = Place::root().child("environment").child("temperature");
                 Some(Error::missing(what, "\"temperature\": [\"… degC\", \"… degC\"]", place))
             }
-            "region" => {
-                let add = "\"region\": \"EU\" (or \"UK\", \"US\", \"Australia\", \"elsewhere\")";
-                Some(Error::missing(what, add, Place::root().child("operation").child("region")))
-            }
-            "persons below" => {
-                let place = Place::root().child("operation").child("persons_below");
-                Some(Error::missing(what, "\"persons_below\": …", place))
-            }
             "angle from horizontal" => {
                 Some(Error::unsupported(format!("{what} where no balance tells it"), self.hanging.leg.clone()))
             }
-            _ => None,
+            _ => stated_at(fact).map(|(place, add)| Error::missing(what, add, place)),
         }
     }
 

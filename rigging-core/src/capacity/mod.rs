@@ -27,6 +27,7 @@ pub use sling::rate_sling;
 
 use crate::arrangement::Hook;
 use crate::chain::{Chain, Term};
+use crate::demand::stated_at;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Rated, Rating};
 use crate::quantity::Force;
@@ -133,6 +134,9 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
     };
     if let Some((key, add)) = stated {
         return Error::missing(what(), add, place.child(key));
+    }
+    if let Some((at, add)) = stated_at(fact) {
+        return Error::missing(what(), add, at);
     }
     // What a plate lacks is told at its key by who rates plates.
     if place.as_str().ends_with("/pin_plate") {

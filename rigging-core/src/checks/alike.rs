@@ -4,6 +4,7 @@ use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use std::sync::Arc;
 
 /// Items of one kind of document entry, grouped by the facts they state.
 pub(super) struct Alike {
@@ -42,13 +43,14 @@ impl<K: PartialEq, T> Made<K, T> {
 
 impl Alike {
     /// The slings of a lift.
-    pub(super) fn slings(lift: &Lift) -> Self {
-        Self::of(lift.document().slings.iter().map(|sling: &Sling| Facts::new().of_sling(sling)))
+    pub(super) fn slings(lift: &Lift, circumstances: &Arc<Facts>) -> Self {
+        Self::of(lift.document().slings.iter().map(|sling: &Sling| Facts::new().amid(circumstances).of_sling(sling)))
     }
 
     /// The fittings of a lift.
-    pub(super) fn fittings(lift: &Lift) -> Self {
-        Self::of(lift.document().fittings.iter().map(|fitting: &Fitting| Facts::new().of_fitting(fitting)))
+    pub(super) fn fittings(lift: &Lift, circumstances: &Arc<Facts>) -> Self {
+        let fittings = lift.document().fittings.iter();
+        Self::of(fittings.map(|fitting: &Fitting| Facts::new().amid(circumstances).of_fitting(fitting)))
     }
 
     fn of(items: impl Iterator<Item = Facts>) -> Self {

@@ -4,6 +4,7 @@ use super::alike::{Alike, Made};
 use super::{Finding, collectors, fit, particulars, unused};
 use crate::arrangement::Lift;
 use crate::contact::{self, Bend};
+use crate::demand::circumstances;
 use crate::error::Error;
 
 /// A lift, and what no rule set has a say in.
@@ -30,10 +31,11 @@ impl<'a> ByItself<'a> {
     /// Only those that are not a matter of missing or not yet calculated inputs.
     pub(crate) fn of(lift: &'a Lift) -> Result<Self, Error> {
         let mut fitted = Made::none();
+        let circumstances = circumstances(lift);
         Ok(Self {
             lift,
-            slings: Alike::slings(lift),
-            fittings: Alike::fittings(lift),
+            slings: Alike::slings(lift, &circumstances),
+            fittings: Alike::fittings(lift, &circumstances),
             bends: contact::every_bend(lift),
             fits: lift.legs().map(|leg| fit::of_leg(lift, &leg, &mut fitted)).collect::<Result<_, _>>()?,
             room: collectors::room(lift)?,

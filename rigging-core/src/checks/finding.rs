@@ -10,6 +10,10 @@ use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
 use std::sync::Arc;
 
+/// How far a demand may seem to exceed a capacity for no other reason than rounding: forces balance to 1e-10 of the weight, and
+/// units are converted.
+const ROUNDING: f64 = 1e-9;
+
 /// An input that is not there, and the JSON that would give it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -375,6 +379,8 @@ impl Finding {
     ) -> Self {
         let (demand, capacity) = (demand.into(), capacity.into());
         let utilization = demand.value() / capacity.value();
+        // What is met to within rounding is met.
+        let utilization = if utilization > 1.0 && utilization <= 1.0 + ROUNDING { 1.0 } else { utilization };
         // A demand or capacity that is not a finite number, or of the wrong sign, must never pass.
         let bounded = capacity.value().is_finite() && capacity.value() > 0.0 && demand.value() >= 0.0;
         let verdict = if bounded && (0.0..=1.0).contains(&utilization) { Verdict::Pass } else { Verdict::Fail };

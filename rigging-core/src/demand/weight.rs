@@ -1,5 +1,6 @@
 //! The weight that hangs: mass by its basis, contingency, and what the rule set puts on weight.
 
+use super::circumstances::{circumstances, stated_at};
 use super::snag::{Beside, Stuck};
 use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use crate::chain::{Acts, Chain, Term};
@@ -103,15 +104,10 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
         Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
             .from_input("as entered", value.text());
     let static_mass = contingency(lift, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
-    let static_mass = match rules.ask(Question::LeastItemWeight, &Facts::new()) {
-        Answer::Speaks(ruled) => match ruled.into_term() {
-            Some(least) => static_mass.greatest_of(least, Acts::OnWeight),
-            None => static_mass,
-        },
-        Answer::Refused(error) => return Err(error),
-        _ => static_mass,
+    let static_mass = match least(lift, rules)? {
+        Some(least) => static_mass.greatest_of(least, Acts::OnWeight),
+        None => static_mass,
     };
-
     let gear_mass = gear_mass(lift);
     let spreader_mass = spreader_mass(lift)?;
     let dynamic = dynamic_factor(lift, rules, static_mass.value() + spreader_mass, &gear_mass)?;
@@ -127,6 +123,41 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
         chain = chain.times(term.clone(), Acts::OnWeight);
     }
     Ok(DesignWeight { static_mass, chain, dynamic, spreader_mass, gear_mass, stuck: None })
+}
+
+/// What an item counts for at least, where the rule set says so. One that is not settled is not passed over: the lift would be
+/// taken for lighter than it counts.
+fn least(lift: &Lift, rules: &RuleSet) -> Result<Option<Term>, Error> {
+    let question = Question::LeastItemWeight;
+    if !rules.has_rules_on(question) {
+        return Ok(None);
+    }
+    let place = || Place::root().child("load").child("mass");
+    match rules.ask(question, &Facts::new().amid(&circumstances(lift))) {
+        Answer::Speaks(ruled) => Ok(ruled.into_term()),
+        Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
+        Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, place())),
+        Answer::OutsideRange { reading, policy, source } => {
+            Err(Error::unsupported(format!("a {}: {reading} ({source}: {policy})", question.name()), place()))
+        }
+        Answer::Withheld { why, source, .. } => {
+            Err(Error::unsupported(format!("a {}: {why} ({source})", question.name()), place()))
+        }
+        Answer::Refused(error) => Err(error),
+    }
+}
+
+/// A fact that a rule on the weight needs: where the document states it, or that the question is not asked with it.
+fn lacking(fact: &str, question: Question, needed_by: &Source, place: Place) -> Error {
+    match stated_at(fact) {
+        Some((at, add)) => {
+            Error::missing(format!("the {fact}, which the {} after {needed_by} needs,", question.name()), add, at)
+        }
+        None => Error::unsupported(
+            format!("the {}: {needed_by} needs the {fact}, with which this question is not asked", question.name()),
+            place,
+        ),
+    }
 }
 
 fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> Result<Chain, Error> {
@@ -231,7 +262,10 @@ fn dynamic_factor(
     gear_mass: &Result<f64, Error>,
 ) -> Result<Option<Term>, Error> {
     let location = Place::root().child("environment").child("location");
-    let mut facts = Facts::new().number("gross weight", load_mass, "kg");
+    if !rules.has_rules_on(Question::DynamicFactor) {
+        return Ok(None);
+    }
+    let mut facts = Facts::new().amid(&circumstances(lift)).number("gross weight", load_mass, "kg");
     facts = match lift.document().environment.location.value() {
         Some(place) => facts.word("place", place.word()),
         None => facts.unknown("place"),
@@ -247,9 +281,12 @@ fn dynamic_factor(
             Err(error) => Err(error.clone()),
             Ok(_) => Err(Error::missing(fact, "the mass of every sling and fitting", Place::root())),
         },
-        Answer::Missing { .. } => {
+        Answer::Missing { fact, .. } if fact == "place" => {
             let what = "where the lift is done, which decides the dynamic factor";
             Err(Error::missing(what, "\"location\": \"onshore\" (or \"inshore\", \"offshore\")", location))
+        }
+        Answer::Missing { fact, needed_by } => {
+            Err(lacking(&fact, Question::DynamicFactor, &needed_by, Place::root().child("operation")))
         }
         Answer::OutsideRange { reading, policy, source } => {
             Err(Error::unsupported(format!("a dynamic factor: {reading} ({source}: {policy})"), location))

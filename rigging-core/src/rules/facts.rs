@@ -6,6 +6,7 @@ use crate::error::{Error, Place};
 use crate::text::Text;
 use serde::Deserialize;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The facts a question states. A fact that is absent counts as unknown.
 ///
@@ -20,6 +21,8 @@ pub struct Facts {
     numbers: Vec<(&'static Known, Number)>,
     /// What no question could use, by the name it was stated under.
     refused: Vec<(Text, Error)>,
+    /// Words that hold where these facts say nothing.
+    around: Option<Arc<Self>>,
 }
 
 /// A fact as it stands in JSON.
@@ -40,7 +43,7 @@ struct Number {
 
 impl Default for Facts {
     fn default() -> Self {
-        Self { stated: [Fact::ABSENT; vocabulary::COUNT], numbers: Vec::new(), refused: Vec::new() }
+        Self { stated: [Fact::ABSENT; vocabulary::COUNT], numbers: Vec::new(), refused: Vec::new(), around: None }
     }
 }
 
@@ -168,8 +171,23 @@ impl Facts {
         self.refused.iter().min_by(|(one, _), (other, _)| one.as_str().cmp(other)).map(|(_, error)| error)
     }
 
-    /// The word stated for this fact.
+    /// The same facts, with the words of `circumstances` where they say nothing. What excludes a whole document is not looked
+    /// for among these: that is asked about them by themselves.
+    #[must_use]
+    pub(crate) fn amid(self, circumstances: &Arc<Self>) -> Self {
+        Self { around: Some(Arc::clone(circumstances)), ..self }
+    }
+
+    /// The word stated for this fact, or for the circumstances.
     pub(super) fn stated_word(&self, known: &'static Known) -> Option<Word> {
+        match *self.stated.get(known.index)? {
+            Fact::ABSENT => self.around.as_ref()?.stated_word(known),
+            stated => stated.as_word(),
+        }
+    }
+
+    /// The word stated for this fact itself.
+    pub(super) fn own_word(&self, known: &'static Known) -> Option<Word> {
         self.stated.get(known.index)?.as_word()
     }
 
@@ -195,7 +213,7 @@ impl Clone for Facts {
     fn clone(&self) -> Self {
         let mut numbers = Vec::with_capacity(self.numbers.len() + MORE);
         numbers.extend_from_slice(&self.numbers);
-        Self { stated: self.stated, numbers, refused: self.refused.clone() }
+        Self { stated: self.stated, numbers, refused: self.refused.clone(), around: self.around.clone() }
     }
 }
 
@@ -206,6 +224,10 @@ impl PartialEq for Facts {
             && self.refused.len() == other.refused.len()
             && self.numbers.iter().all(|number| other.numbers.contains(number))
             && self.refused.iter().all(|refused| other.refused.contains(refused))
+            && match (&self.around, &other.around) {
+                (Some(one), Some(other)) => Arc::ptr_eq(one, other) || one == other,
+                (one, other) => one.is_none() && other.is_none(),
+            }
     }
 }
 

@@ -5,7 +5,7 @@ use super::question::Question;
 use super::range::{Range, same};
 use super::relation::{Product, Relation};
 use super::unit::Unit;
-use super::vocabulary::{Known, WordSet};
+use super::vocabulary::{Known, Word, WordSet};
 use crate::source::Source;
 use crate::text::Text;
 use std::f64::consts::FRAC_PI_2;
@@ -122,9 +122,18 @@ pub(super) enum Match {
 
 /// Whether every condition on words is met; a definite no outweighs an unknown.
 pub(super) fn matches(conditions: &[Condition], facts: &Facts) -> Match {
+    matched(conditions, |fact| facts.stated_word(fact))
+}
+
+/// Whether facts meet the conditions of an exclusion by themselves, whatever holds around them.
+pub(super) fn excludes(conditions: &[Condition], facts: &Facts) -> bool {
+    matched(conditions, |fact| facts.own_word(fact)) == Match::Yes
+}
+
+fn matched(conditions: &[Condition], word: impl Fn(&'static Known) -> Option<Word>) -> Match {
     let mut met = Match::Yes;
     for Condition { fact, words } in conditions {
-        match facts.stated_word(fact) {
+        match word(fact) {
             Some(word) if words.contains(word) => {}
             Some(_) => return Match::No,
             None if met == Match::Yes => met = Match::Unknown(fact),

@@ -8,7 +8,7 @@ use super::facts::Facts;
 use super::file::File;
 use super::question::Question;
 use super::relation::Relation;
-use super::rule::{Match, Rule, matches};
+use super::rule::{Rule, excludes};
 use super::tree::{self, Node};
 use super::vocabulary::{self as fact, Known};
 use crate::digest;
@@ -402,7 +402,7 @@ impl RuleSet {
         }
         for rule in self.index.excluding.iter().filter_map(|position| self.rules.get(*position)) {
             if let Relation::DoesNotApply { why } = &rule.relation
-                && matches(&rule.when, facts) == Match::Yes
+                && excludes(&rule.when, facts)
             {
                 return Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() };
             }

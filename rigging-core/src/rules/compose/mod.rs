@@ -17,7 +17,7 @@ use super::document::DocumentIdentity;
 use super::facts::Facts;
 use super::question::{Question, Severer};
 use super::relation::Relation;
-use super::rule::{Match, Rule, matches};
+use super::rule::{Rule, excludes};
 use super::set::Index;
 use crate::chain::Input;
 use crate::error::Error;
@@ -155,7 +155,7 @@ impl Part {
     fn exclusion(&self, rules: &[Rule], facts: &Facts) -> Option<Answer> {
         let excluding = self.index.excluding.iter().filter_map(|position| rules.get(*position));
         excluding.into_iter().find_map(|rule| match &rule.relation {
-            Relation::DoesNotApply { why } if matches(&rule.when, facts) == Match::Yes => {
+            Relation::DoesNotApply { why } if excludes(&rule.when, facts) => {
                 Some(Answer::DoesNotApply { why: why.clone(), source: rule.source.clone() })
             }
             _ => None,
