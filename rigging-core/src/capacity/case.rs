@@ -31,6 +31,14 @@ pub struct Hanging<'a> {
     pub temperature: Option<[f64; 2]>,
 }
 
+/// A sling of a document, and the facts that it states of itself.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Stated<'a> {
+    pub(crate) sling: &'a Sling,
+    pub(crate) index: usize,
+    pub(crate) facts: &'a Facts,
+}
+
 /// A sling, how it hangs, and the rules that rate it.
 pub(super) struct Case<'a> {
     pub(super) sling: &'a Sling,
@@ -61,11 +69,8 @@ const fn hitch_word(hitch: &Hitch) -> &'static str {
 }
 
 impl<'a> Case<'a> {
-    /// `facts` are what the sling states of itself.
     pub(super) fn of(
-        sling: &'a Sling,
-        index: usize,
-        facts: &'a Facts,
+        Stated { sling, index, facts }: Stated<'a>,
         hanging: &'a Hanging<'a>,
         rules: &'a RuleSet,
         factors: &'a Factors,

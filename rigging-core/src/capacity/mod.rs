@@ -15,6 +15,7 @@ mod set;
 mod sling;
 
 pub use case::Hanging;
+pub(crate) use case::Stated;
 pub(crate) use fitting::FittingRules;
 pub use fitting::rate_fitting;
 pub use off_line::share_off_line;

@@ -3,7 +3,7 @@
 //! A factor or relation that a document prints for the hitch at hand stands on the straight rating of one leg; one that
 //! does not look at the hitch stands on the rating of one leg in its hitch.
 
-use super::case::{Case, Hanging};
+use super::case::{Case, Hanging, Stated};
 use super::reduction::Factors;
 use super::sling::{rate_sling, with_ends, with_share};
 use super::{Capacity, condition, hitch};
@@ -68,7 +68,7 @@ pub fn rate_set(
 ) -> Result<Option<Allowed>, Error> {
     let factors = Factors::default();
     let facts = Facts::new().of_sling(sling);
-    let case = Case::of(sling, index, &facts, hanging, rules, &factors);
+    let case = Case::of(Stated { sling, index, facts: &facts }, hanging, rules, &factors);
     of_set(&case, index, &|| rate_sling(sling, index, hanging, rules), set, weight)
 }
 
@@ -77,9 +77,7 @@ type AsHung<'a> = &'a dyn Fn() -> Result<Option<Capacity>, Error>;
 
 /// What [`rate_set`] and [`count_legs`] say where the rating of one leg as it hangs is known.
 pub(crate) fn allow(
-    sling: &Sling,
-    index: usize,
-    facts: &Facts,
+    stated: Stated<'_>,
     hanging: &Hanging<'_>,
     rated: &Result<Option<Capacity>, Error>,
     set: &Set,
@@ -87,9 +85,9 @@ pub(crate) fn allow(
     rules: &RuleSet,
 ) -> [Result<Option<Allowed>, Error>; 2] {
     let factors = Factors::default();
-    let case = Case::of(sling, index, facts, hanging, rules, &factors);
+    let case = Case::of(stated, hanging, rules, &factors);
     let as_hung: AsHung<'_> = &|| rated.clone();
-    [of_set(&case, index, as_hung, set, weight.value()), counted(&case, as_hung, set, weight)]
+    [of_set(&case, stated.index, as_hung, set, weight.value()), counted(&case, as_hung, set, weight)]
 }
 
 fn of_set(
@@ -234,7 +232,7 @@ pub fn count_legs(
 ) -> Result<Option<Allowed>, Error> {
     let factors = Factors::default();
     let facts = Facts::new().of_sling(sling);
-    let case = Case::of(sling, index, &facts, hanging, rules, &factors);
+    let case = Case::of(Stated { sling, index, facts: &facts }, hanging, rules, &factors);
     counted(&case, &|| rate_sling(sling, index, hanging, rules), set, weight)
 }
 

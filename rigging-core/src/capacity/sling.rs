@@ -1,6 +1,6 @@
 //! Rated capacity of a sling in the hitch at hand.
 
-use super::case::{Case, Hanging};
+use super::case::{Case, Hanging, Stated};
 use super::reduction::Factors;
 use super::{Capacity, breaking, condition, hitch, marked};
 use crate::arrangement::Hitch;
@@ -22,20 +22,19 @@ pub fn rate_sling(
     hanging: &Hanging<'_>,
     rules: &RuleSet,
 ) -> Result<Option<Capacity>, Error> {
-    rate_among(sling, index, &Facts::new().of_sling(sling), hanging, rules, &Factors::default())
+    let facts = Facts::new().of_sling(sling);
+    rate_among(Stated { sling, index, facts: &facts }, hanging, rules, &Factors::default())
 }
 
 /// The same of what a sling is known to state of itself, beside other slings of one lift under one rule set, whose safety
 /// factors are known.
 pub(crate) fn rate_among(
-    sling: &Sling,
-    index: usize,
-    facts: &Facts,
+    stated: Stated<'_>,
     hanging: &Hanging<'_>,
     rules: &RuleSet,
     factors: &Factors,
 ) -> Result<Option<Capacity>, Error> {
-    let case = Case::of(sling, index, facts, hanging, rules, factors);
+    let case = Case::of(stated, hanging, rules, factors);
     let ruled = case.bases()?;
     let by_itself = [Text::fixed(MARKED)];
     let bases = ruled.as_ref().map_or(&by_itself[..], |ruled| ruled.words());

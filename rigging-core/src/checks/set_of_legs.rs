@@ -5,7 +5,7 @@ use super::alike::Alike;
 use super::strength::{hanging, held_against};
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hitch, LegView, Lift};
-use crate::capacity::{self, Allowed, Capacity, Set};
+use crate::capacity::{self, Allowed, Capacity, Set, Stated};
 use crate::contact::Bend;
 use crate::demand::{Asked, Demand, DesignWeight, Reach};
 use crate::error::{Error, Place};
@@ -37,7 +37,7 @@ pub(super) fn compare(
     let mut all = bends.iter().zip(rated);
     for leg in lift.legs() {
         for ((index, sling), (bends, rated)) in leg.slings().zip(all.by_ref()) {
-            let facts = slings.facts(index)?;
+            let stated = Stated { sling, index, facts: slings.facts(index)? };
             let own = Seen { sling, group: slings.group(index), hitch: &leg.leg.hitch, rated };
             if !rules.looks_at_angle(Question::RatingBasis) && seen.iter().any(|other| other.says_what(&own)) {
                 continue;
@@ -46,7 +46,7 @@ pub(super) fn compare(
             let place = leg.place();
             let hangs = hanging(lift, &leg, &place, bends, Some(demand));
             let weight = &demand.weight.chain;
-            let allowed = capacity::allow(sling, index, facts, &hangs, rated, &set, weight, rules);
+            let allowed = capacity::allow(stated, &hangs, rated, &set, weight, rules);
             for (kept, allowed) in least.iter_mut().zip(allowed) {
                 let found = finding(lift, &demand.weight, allowed)?;
                 if let Some(found) = found

@@ -4,7 +4,7 @@ use super::alike::Made;
 use super::by_itself::ByItself;
 use super::{AssumptionCode, Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hook, LegView, Lift};
-use crate::capacity::{self, Capacity, Factors, FittingRules, Hanging, Motion};
+use crate::capacity::{self, Capacity, Factors, FittingRules, Hanging, Motion, Stated};
 use crate::chain::Acts;
 use crate::contact::Bend;
 use crate::demand::{self, Asked, Asks, Demand, Reach};
@@ -99,8 +99,8 @@ pub(super) fn ratings(
         let place = leg.place();
         for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
             let hangs = hanging(lift, &leg, &place, bends, balance);
-            let facts = slings.facts(index);
-            rated.push(facts.and_then(|facts| capacity::rate_among(sling, index, facts, &hangs, rules, &factors)));
+            let stated = slings.facts(index).map(|facts| Stated { sling, index, facts });
+            rated.push(stated.and_then(|stated| capacity::rate_among(stated, &hangs, rules, &factors)));
         }
     }
     rated

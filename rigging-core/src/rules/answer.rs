@@ -79,7 +79,6 @@ impl Answer {
 /// What a document says.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-#[expect(clippy::large_enum_variant, reason = "what holds it is boxed as a whole")]
 pub enum Said {
     /// A number.
     Value {
