@@ -1,7 +1,9 @@
 //! Rated capacity of a fitting: by limits of the rule set, else by what is marked on it.
 
 use super::{Capacity, Motion, rate_marked, speaks};
+use crate::arrangement::Lift;
 use crate::chain::{Chain, Term};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::Fitting;
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -9,18 +11,19 @@ use crate::source::Source;
 use std::borrow::Cow;
 use std::sync::Arc;
 
-/// Capacities of a fitting, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
+/// Capacities of a fitting of a lift, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
 ///
 /// # Errors
 /// [`Error::Missing`] for what the rule set needs and the document does not give.
 pub fn rate_fitting(
+    lift: &Lift,
     fitting: &Fitting,
     index: usize,
     dynamic: Option<&Term>,
     rules: &RuleSet,
 ) -> Result<Vec<(Motion, Capacity)>, Error> {
     let place = Place::root().child("fittings").child(index);
-    let ruled = FittingRules::of(fitting, &Facts::new().of_fitting(fitting), dynamic, rules, &place)?;
+    let ruled = FittingRules::of(fitting, &facts_of(lift).of_fitting(fitting), dynamic, rules, &place)?;
     ruled.rate(fitting, &place)
 }
 

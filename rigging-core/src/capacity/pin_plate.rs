@@ -1,8 +1,9 @@
 //! A plate with a hole for a pin, by the equations of a rule set.
 
 use super::{Capacity, speaks};
-use crate::arrangement::LiftPoint;
+use crate::arrangement::{Lift, LiftPoint};
 use crate::chain::Chain;
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::quantity::{Entered, Length};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -20,13 +21,14 @@ pub type Limit = (Question, Result<Capacity, Error>);
 /// # Errors
 /// Facts that cannot be read.
 pub fn rate_pin_plate(
+    lift: &Lift,
     point: &LiftPoint,
     pin_diameter: Result<f64, Error>,
     rules: &RuleSet,
     place: &Place,
 ) -> Result<Vec<Limit>, Error> {
     let Some(plate) = point.pin_plate.value() else { return Ok(Vec::new()) };
-    let mut facts = Facts::new().word("construction", "padeye");
+    let mut facts = facts_of(lift).word("construction", "padeye");
     let length = |facts: Facts, name: &str, value: Option<&Entered<Length>>| match value {
         Some(value) => facts.number(name, value.si(), "m"),
         None => facts.unknown(name),

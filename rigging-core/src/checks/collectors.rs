@@ -17,7 +17,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, asks: &dyn Asks) -> Result<V
     for (number, (_, index, fitting)) in lift.collectors().enumerate() {
         let place = Place::root().child("fittings").child(index);
         let asked = |motion| asks.collector(number, &fitting.name, motion == Motion::AtRest);
-        let limits = match capacity::rate_fitting(fitting, index, asks.weight().dynamic.as_ref(), rules) {
+        let limits = match capacity::rate_fitting(lift, fitting, index, asks.weight().dynamic.as_ref(), rules) {
             Ok(limits) => limits,
             Err(error) => {
                 findings.push(Finding::from_error(Code::FittingStrength, &fitting.name, error)?);

@@ -5,10 +5,11 @@ use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::{Contact, Lift};
 use crate::chain::{Acts, Chain, Term};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Sling};
 use crate::quantity::{Entered, Length};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
@@ -29,7 +30,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>)
         for (number, contact) in contacts.iter().enumerate() {
             // Every sling of the leg: the document does not say which of several touches the edge.
             for (index, sling) in leg.slings() {
-                findings.extend(sling_over_edge(index, sling, contact, &place.child(number), rules)?);
+                findings.extend(sling_over_edge(lift, index, sling, contact, &place.child(number), rules)?);
             }
         }
     }
@@ -37,6 +38,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>)
 }
 
 fn sling_over_edge(
+    lift: &Lift,
     index: usize,
     sling: &Sling,
     contact: &Contact,
@@ -51,7 +53,7 @@ fn sling_over_edge(
         let missing = MissingInput { what, add, place: place.child("edge_radius") };
         return Ok(vec![Finding::lacking(Code::Edge, item, missing)]);
     };
-    match least_radii(sling, &sling_place, rules) {
+    match least_radii(lift, sling, &sling_place, rules) {
         Ok(least) => {
             Ok(least.into_iter().map(|least| held_against(least, radius, item.clone(), contact, place)).collect())
         }
@@ -80,16 +82,19 @@ fn held_against(least: Chain, radius: &Entered<Length>, item: Text, contact: &Co
 }
 
 /// The least radii that bind: that of the rule set, and that of the maker.
-fn least_radii(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Vec<Chain>, Error> {
-    let ruled = by_definition(sling, place, rules)?;
+fn least_radii(lift: &Lift, sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Vec<Chain>, Error> {
+    let ruled = by_definition(lift, sling, place, rules)?;
     if ruled.is_some() && sling.least_edge_radius.is_unknown() {
         return Ok(ruled.into_iter().collect());
     }
     Ok(ruled.into_iter().chain([by_maker(sling, place)?]).collect())
 }
 
-fn by_definition(sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Option<Chain>, Error> {
-    match rules.ask(Question::SharpEdgeRatio, &Facts::new().of_sling(sling)) {
+fn by_definition(lift: &Lift, sling: &Sling, place: &Place, rules: &RuleSet) -> Result<Option<Chain>, Error> {
+    if !rules.has_rules_on(Question::SharpEdgeRatio) {
+        return Ok(None);
+    }
+    match rules.ask(Question::SharpEdgeRatio, &facts_of(lift).of_sling(sling)) {
         Answer::Speaks(ruled) => {
             if let Some(ratio) = ruled.term() {
                 let add = "\"thickness\": \"… mm\"";

@@ -7,10 +7,11 @@ use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::{LegView, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::contact::{self, Bend};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Construction, Known, Sling};
 use crate::quantity::{Entered, Length};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 use std::sync::Arc;
@@ -47,7 +48,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
             let limited = bent.once(key, || Limited { least: least(sling, index, ratio), found: Made::none() });
             match &limited.least {
                 Ok(known) if known.is_empty() => {
-                    findings.extend(unlimited(sling, &Place::root().child("slings").child(index), rules));
+                    findings.extend(unlimited(own.lift, sling, &Place::root().child("slings").child(index), rules));
                 }
                 Ok(_) => findings.extend(held_against(sling, index, bends, limited)?),
                 // What is not settled is told of each sling by its own name.
@@ -73,12 +74,12 @@ fn goes_in(inner: f64, outer: f64) -> Finding {
 
 /// No least bend diameter is known. That is missing, unless the rule set lowers the rating for the bend instead, or the
 /// sling is a chain, which is made up with its end fittings.
-fn unlimited(sling: &Sling, place: &Place, rules: &RuleSet) -> Option<Finding> {
+fn unlimited(lift: &Lift, sling: &Sling, place: &Place, rules: &RuleSet) -> Option<Finding> {
     if sling.construction == Construction::Chain {
         let text = "neither rule set nor maker states a least bend diameter; a chain bears on its end fittings";
         return Some(Finding::new(Code::Bend, Verdict::NotCovered, &sling.name, place.clone(), text));
     }
-    let facts = Facts::new().of_sling(sling).word("taken from", "relation");
+    let facts = facts_of(lift).of_sling(sling).word("taken from", "relation");
     match rules.ask(Question::BendingFactor, &facts) {
         Answer::Silent | Answer::DoesNotApply { .. } => {
             let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);

@@ -3,9 +3,10 @@
 use super::{Code, Finding, Verdict};
 use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Construction, Material, Moisture, Sling};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::Source;
 
 /// What makes slings alike, and what their makers have answered.
@@ -23,7 +24,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
             continue;
         }
         seen.push(kind);
-        let questions = questions(sling, rules)?;
+        let questions = questions(lift, sling, rules)?;
         if questions.is_empty() {
             continue;
         }
@@ -76,14 +77,14 @@ fn lasting(index: usize, sling: &Sling) -> Option<Finding> {
 }
 
 /// What is open for such a sling, each to be read after "what", with the key that answers it in quotes.
-fn questions(sling: &Sling, rules: &RuleSet) -> Result<Vec<&'static str>, Error> {
+fn questions(lift: &Lift, sling: &Sling, rules: &RuleSet) -> Result<Vec<&'static str>, Error> {
     let steel = matches!(sling.material, Material::Steel | Material::AlloySteel);
     let mut open = Vec::new();
     if !steel && sling.sunlight.is_unknown() {
         open.push("sunlight and age leave of the strength (\"sunlight\")");
     }
     if sling.material == Material::Polyamide && sling.moisture.value() != Some(&Moisture::Dry) {
-        match rules.ask(Question::WetFactor, &Facts::new().of_sling(sling).word("state", "wet")) {
+        match rules.ask(Question::WetFactor, &facts_of(lift).of_sling(sling).word("state", "wet")) {
             Answer::Refused(error) => return Err(error),
             Answer::Silent | Answer::DoesNotApply { .. } => open.push("moisture leaves of the strength (\"moisture\")"),
             _ => {}

@@ -3,8 +3,9 @@
 use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::Lift;
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 
 /// One finding on the basis of the mass; none where mass or basis are not known, which the weight reports itself.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
@@ -16,7 +17,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, E
         None => format!("{}, without contingency", basis.word()),
     };
     let said = |verdict, text: String| Finding::new(Code::MassBasis, verdict, &load.name, place, text);
-    Ok(Some(match rules.ask(Question::WeightContingency, &Facts::new().word("mass basis", basis.word())) {
+    Ok(Some(match rules.ask(Question::WeightContingency, &facts_of(lift).word("mass basis", basis.word())) {
         Answer::Speaks(ruled) => {
             let text = format!("the mass is {stated}; the rule set's contingency is in the weight");
             said(Verdict::Pass, text).after(ruled.source)

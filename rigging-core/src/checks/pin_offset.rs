@@ -7,7 +7,7 @@ use super::{Code, Finding, MissingInput, Verdict, pin_plate};
 use crate::arrangement::{Anchor, Lift, LiftPoint};
 use crate::capacity::{self, Capacity, Motion};
 use crate::chain::{Acts, Chain, Term};
-use crate::demand::{Asked, Asks};
+use crate::demand::{Asked, Asks, facts_of};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind, Known};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -183,7 +183,7 @@ impl Pinned<'_> {
         if !questions.into_iter().any(|question| rules.has_rules_on(question)) {
             return Ok(self.without_rule(offset));
         }
-        let facts = Facts::new().of_fitting(self.fitting);
+        let facts = facts_of(lift).of_fitting(self.fitting);
         let silent = |facts: &Facts| {
             questions
                 .iter()
@@ -267,7 +267,8 @@ impl Pinned<'_> {
         share: Term,
     ) -> Result<Vec<Finding>, Error> {
         let share = share.from_input(offset.name.clone(), format!("{} m ({})", offset.value, offset.source));
-        let limits = match capacity::rate_fitting(self.fitting, self.index, asks.weight().dynamic.as_ref(), rules) {
+        let limits = match capacity::rate_fitting(lift, self.fitting, self.index, asks.weight().dynamic.as_ref(), rules)
+        {
             Ok(limits) => limits,
             Err(error) => return Ok(vec![Finding::from_error(Code::PinOffset, &self.fitting.name, error)?]),
         };

@@ -42,7 +42,7 @@ fn plate(
     asked: &Asked,
     rules: &RuleSet,
 ) -> Result<Vec<Finding>, Error> {
-    let limits = capacity::rate_pin_plate(point, pin(lift, anchor), rules, place)?;
+    let limits = capacity::rate_pin_plate(lift, point, pin(lift, anchor), rules, place)?;
     if limits.is_empty() {
         let text = "the rule set says nothing of plates round a pin; what is stated of this one is not used";
         let place = place.child("pin_plate");

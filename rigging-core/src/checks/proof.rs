@@ -5,6 +5,7 @@ use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Rated, Rating};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -23,7 +24,7 @@ struct Item<'a> {
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let root = Place::root();
-    let called = |construction: &str| Facts::new().word("construction", construction);
+    let called = |construction: &str| facts_of(lift).word("construction", construction);
     let stated = |rating: &Rating| !rating.proof_load.is_unknown();
     let fittings =
         document.fittings.iter().enumerate().filter(|(_, fitting)| stated(&fitting.rating)).map(|(index, fitting)| {
@@ -31,7 +32,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
                 name: &fitting.name,
                 rating: &fitting.rating,
                 place: root.child("fittings").child(index),
-                facts: Facts::new().of_fitting(fitting),
+                facts: facts_of(lift).of_fitting(fitting),
             }
         });
     let spreaders = document.spreaders.iter().enumerate().filter(|(_, spreader)| stated(&spreader.rating)).map(

@@ -7,10 +7,10 @@ use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::{Anchor, Item, LegView, Lift};
 use crate::capacity::{self, Capacity, Motion};
 use crate::chain::{Acts, Term};
-use crate::demand::{Asked, Asks, Demand};
+use crate::demand::{Asked, Asks, Demand, facts_of};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind, IN_LINE};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 
 /// Checks the ends of every leg. Without a balance there are no directions, and nothing is said.
 pub(super) fn compare(
@@ -33,7 +33,7 @@ pub(super) fn compare(
             }
             let needs_angle = |index: usize, fitting: &Fitting| {
                 let key = (fittings.group(index), fitting.side_load.is_unknown());
-                *needing.once(key, || needs_angle(fitting, rules))
+                *needing.once(key, || needs_angle(lift, fitting, rules))
             };
             findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, needs_angle, asks, rules)?);
         }
@@ -103,7 +103,7 @@ fn shackle(
     let angle = if angle <= IN_LINE { 0.0 } else { angle };
     let said = |verdict, text: String| Finding::new(Code::SideLoad, verdict, &fitting.name, place.clone(), text);
     let degrees = angle.to_degrees();
-    let share = match left(fitting, angle, rules, &place)? {
+    let share = match left(lift, fitting, angle, rules, &place)? {
         Left::Whole(source) => {
             let text = format!("pulled up to {degrees:.2} deg out of its plane, which still counts as in line");
             return Ok(vec![said(Verdict::Pass, text).after(source)]);
@@ -122,7 +122,7 @@ fn shackle(
         }
         Left::Share(share) => share,
     };
-    let limits = match capacity::rate_fitting(fitting, *index, asks.weight().dynamic.as_ref(), rules) {
+    let limits = match capacity::rate_fitting(lift, fitting, *index, asks.weight().dynamic.as_ref(), rules) {
         Ok(limits) => limits,
         Err(error) => return Ok(vec![Finding::from_error(Code::SideLoad, &fitting.name, error)?]),
     };
@@ -147,14 +147,14 @@ enum Left {
 }
 
 /// The maker's word goes before a rule for all makers.
-fn left(fitting: &Fitting, angle: f64, rules: &RuleSet, place: &Place) -> Result<Left, Error> {
+fn left(lift: &Lift, fitting: &Fitting, angle: f64, rules: &RuleSet, place: &Place) -> Result<Left, Error> {
     if let Some(shares) = fitting.side_load.value() {
         return Ok(match capacity::share_off_line(shares, angle, &place.child("side_load")) {
             Ok(share) => Left::Share(share),
             Err(error) => Left::Open(error.to_string()),
         });
     }
-    let facts = Facts::new().of_fitting(fitting).number("side load angle", angle, "rad");
+    let facts = facts_of(lift).of_fitting(fitting).number("side load angle", angle, "rad");
     match rules.ask(Question::ShackleLineAngle, &facts) {
         Answer::Speaks(ruled) => {
             if let Some(limit) = ruled.term().filter(|limit| angle <= limit.value) {
@@ -173,8 +173,8 @@ fn left(fitting: &Fitting, angle: f64, rules: &RuleSet, place: &Place) -> Result
 }
 
 /// Whether anything depends on the angle that is not known.
-fn needs_angle(fitting: &Fitting, rules: &RuleSet) -> bool {
-    let facts = Facts::new().of_fitting(fitting).unknown("side load angle");
+fn needs_angle(lift: &Lift, fitting: &Fitting, rules: &RuleSet) -> bool {
+    let facts = facts_of(lift).of_fitting(fitting).unknown("side load angle");
     let silent = |question| matches!(rules.ask(question, &facts), Answer::Silent | Answer::DoesNotApply { .. });
     !fitting.side_load.is_unknown() || !silent(Question::SideLoadFactor) || !silent(Question::ShackleLineAngle)
 }

@@ -5,6 +5,7 @@ use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
 use crate::chain::{Chain, Term};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Sling};
 use crate::quantity::{Entered, Temperature};
@@ -23,6 +24,7 @@ enum End {
 
 /// What holds for every sling: the range, and what the rule set says of either end.
 pub(super) struct Limits<'a> {
+    lift: &'a Lift,
     rules: &'a RuleSet,
     /// None where the temperature is not known.
     range: Option<[Found<'a>; 2]>,
@@ -65,7 +67,7 @@ impl<'a> Limits<'a> {
                 held: Made::none().into(),
             })
         });
-        Self { rules, range }
+        Self { lift, rules, range }
     }
 
     /// Checks one sling at both ends of the range. A limit comes from the rule set, from the maker, or from both; where
@@ -118,7 +120,7 @@ impl<'a> Limits<'a> {
     /// Above the highest temperature of the full rating: a failure, unless the rule set removes the item only at a higher one
     /// and so leaves what is between to the maker.
     fn beyond(&self, found: &Found<'_>, limit: Arc<Chain>, sling: &Sling, place: Place) -> Result<Finding, Error> {
-        let removal = match self.rules.ask(Question::RemovalTemperature, &Facts::new().of_sling(sling)) {
+        let removal = match self.rules.ask(Question::RemovalTemperature, &facts_of(self.lift).of_sling(sling)) {
             Answer::Speaks(ruled) => ruled.term().map(|term| term.value),
             Answer::Refused(error) => return Err(error),
             _ => None,

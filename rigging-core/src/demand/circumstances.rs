@@ -32,6 +32,11 @@ pub(crate) fn circumstances(lift: &Lift) -> Arc<Facts> {
     Arc::new(stated.fold(Facts::new(), |facts, (fact, word)| facts.word(fact, word)))
 }
 
+/// No facts but these: to begin a question about the lift or an item of it with.
+pub(crate) fn facts_of(lift: &Lift) -> Facts {
+    Facts::new().amid(&circumstances(lift))
+}
+
 /// Where a document states such a fact, and what to write there; none for a fact that is none of them.
 pub(crate) fn stated_at(fact: &str) -> Option<(Place, &'static str)> {
     let (section, key, add) = match fact {

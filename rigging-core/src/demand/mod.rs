@@ -27,7 +27,7 @@ pub use at_vertices::ElasticAtVertices;
 pub use bounds::ElasticBounds;
 pub(crate) use bounds::bound;
 pub use by_rule::ByRule;
-pub(crate) use circumstances::{circumstances, stated_at};
+pub(crate) use circumstances::{circumstances, facts_of, stated_at};
 pub use comparison::{Compared, Comparison, Ruled, Shortfall, compare, compare_sharing};
 pub use forces::{Asked, Asks, ForceSource, Forces, Proof, Reach};
 pub(crate) use hook::{basis as hook_basis, of_several as on_hook};

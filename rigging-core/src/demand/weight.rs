@@ -1,13 +1,13 @@
 //! The weight that hangs: mass by its basis, contingency, and what the rule set puts on weight.
 
-use super::circumstances::{circumstances, stated_at};
+use super::circumstances::{facts_of, stated_at};
 use super::snag::{Beside, Stuck};
 use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::Fitting;
 use crate::quantity::Mass;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::{Source, WEIGHT};
 use crate::system::Masses;
 
@@ -133,7 +133,7 @@ fn least(lift: &Lift, rules: &RuleSet) -> Result<Option<Term>, Error> {
         return Ok(None);
     }
     let place = || Place::root().child("load").child("mass");
-    match rules.ask(question, &Facts::new().amid(&circumstances(lift))) {
+    match rules.ask(question, &facts_of(lift)) {
         Answer::Speaks(ruled) => Ok(ruled.into_term()),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
         Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, place())),
@@ -163,7 +163,7 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: Place) -> 
 fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> Result<Chain, Error> {
     let place = Place::root().child("load").child("mass").child("contingency");
     let stated = &lift.document().load.mass.contingency;
-    let ruled = match rules.ask(Question::WeightContingency, &Facts::new().word("mass basis", basis.word())) {
+    let ruled = match rules.ask(Question::WeightContingency, &facts_of(lift).word("mass basis", basis.word())) {
         Answer::Speaks(ruled) => ruled.into_term(),
         Answer::Refused(error) => return Err(error),
         Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => None,
@@ -265,7 +265,7 @@ fn dynamic_factor(
     if !rules.has_rules_on(Question::DynamicFactor) {
         return Ok(None);
     }
-    let mut facts = Facts::new().amid(&circumstances(lift)).number("gross weight", load_mass, "kg");
+    let mut facts = facts_of(lift).number("gross weight", load_mass, "kg");
     facts = match lift.document().environment.location.value() {
         Some(place) => facts.word("place", place.word()),
         None => facts.unknown("place"),

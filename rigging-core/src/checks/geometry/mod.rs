@@ -8,9 +8,10 @@ use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::quantity::{Entered, Length};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
@@ -69,7 +70,7 @@ fn load_length(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
     let load = &lift.document().load;
     let place = Place::root().child("load").child("length");
     let question = Question::DoubleSlingsFromLength;
-    let term = match limit(&rules.ask(question, &Facts::new()), question, &load.name, &place)? {
+    let term = match limit(&rules.ask(question, &facts_of(lift)), question, &load.name, &place)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
         Limit::Set(term) => term,

@@ -5,6 +5,7 @@ use super::super::{Code, Finding, Severity, Verdict};
 use super::{Limit, at_least, at_most, dimension, limit, silent};
 use crate::arrangement::{Anchor, Hitch, Item, Lift, LiftPoint};
 use crate::chain::{Acts, Chain};
+use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind, PinPlate};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -23,13 +24,13 @@ struct Said {
 }
 
 impl Said {
-    fn of(rules: &RuleSet) -> Self {
-        let padeye = padeye();
+    fn of(lift: &Lift, rules: &RuleSet) -> Self {
+        let padeye = padeye(lift);
         Self {
             hole: rules.ask(Question::PinHoleDiameter, &padeye),
             radius: rules.ask(Question::LeastPadeyeRadiusRatio, &padeye),
             cheeks: rules.ask(Question::GreatestCheekRatio, &padeye),
-            width: rules.ask(Question::LeastWidthForSling, &bearing_point()),
+            width: rules.ask(Question::LeastWidthForSling, &bearing_point(lift)),
         }
     }
 
@@ -38,12 +39,12 @@ impl Said {
     }
 }
 
-fn padeye() -> Facts {
-    Facts::new().word("construction", "padeye")
+fn padeye(lift: &Lift) -> Facts {
+    facts_of(lift).word("construction", "padeye")
 }
 
-fn bearing_point() -> Facts {
-    Facts::new().word("construction", "lift point")
+fn bearing_point(lift: &Lift) -> Facts {
+    facts_of(lift).word("construction", "lift point")
 }
 
 /// Checks every point of load and spreaders that a leg ends at, once.
@@ -57,7 +58,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
     if !questions.into_iter().any(|question| rules.has_rules_on(question)) {
         return Ok(Vec::new());
     }
-    let said = Said::of(rules);
+    let said = Said::of(lift, rules);
     if said.nothing() {
         return Ok(Vec::new());
     }
@@ -114,7 +115,7 @@ fn hole(
         (Err(error), _) | (_, Err(error)) => return Finding::from_error(Code::Geometry, item, error).map(Some),
     };
     let question = Question::PinHoleDiameter;
-    let answer = rules.ask(question, &padeye().number("pin diameter", pin, "m"));
+    let answer = rules.ask(question, &padeye(lift).number("pin diameter", pin, "m"));
     let term = match limit(&answer, question, &item, &place)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
@@ -226,7 +227,7 @@ fn width(
             Err(error) => return Finding::from_error(Code::Geometry, item, error).map(Some),
         };
         let question = Question::LeastWidthForSling;
-        let answer = rules.ask(question, &bearing_point().number("rope diameter", diameter.si(), "m"));
+        let answer = rules.ask(question, &bearing_point(lift).number("rope diameter", diameter.si(), "m"));
         let term = match limit(&answer, question, &item, &at)? {
             Limit::None => continue,
             Limit::Open(finding) => return Ok(Some(finding)),

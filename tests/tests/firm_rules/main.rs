@@ -2,6 +2,8 @@
 //! rule cannot speak. Expected figures are worked here from the printed factors.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
+mod circumstances;
+
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Finding, Verdict};
 use rigging_core::rules::{ComplaintCode, RuleSet, lint};
