@@ -60,6 +60,13 @@ impl Text {
         }
     }
 
+    /// What `put` hands on, whole texts one after the other; none where it is longer than what is put together at once.
+    pub(crate) fn put_together(put: impl FnOnce(&mut dyn FnMut(&[u8]) -> fmt::Result) -> fmt::Result) -> Option<Self> {
+        let mut room = Room::new();
+        put(&mut |part| room.push(part)).ok()?;
+        Some(room.text())
+    }
+
     /// Texts one after the other.
     pub(crate) fn joined<const N: usize>(parts: [&Self; N]) -> Self {
         let mut room = Room::new();

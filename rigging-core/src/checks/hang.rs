@@ -107,7 +107,7 @@ fn tilt(lift: &Lift, demand: &Demand) -> Finding {
     let limit = Term::new("limit", "allowed tilt", allowed.value.si(), "rad", Source::stated(&allowed.source))
         .from_input("as entered", allowed.value.text());
     let asked = solved("tilt", "largest tilt over the vertices; attained, not a bound", demand.moving.tilt)
-        .from_input("attained at", Text::written(format_args!("{}", demand.moving.tilt_attained)));
+        .from_input("attained at", demand.moving.tilt_attained.text());
     let asked = Chain::start("tilt away from the attitude as drawn", asked);
     Finding::compared(Code::Tilt, &load.name, place, asked, Chain::start("the allowed tilt", limit))
 }

@@ -221,7 +221,7 @@ impl Demand {
             (proof, _) => {
                 let source = Source::fixed(&SOLVED);
                 let term = Term::new(called.symbol, called.attained, figure.largest, "N", source)
-                    .from_input("attained at", Text::written(format_args!("{}", figure.attained)))
+                    .from_input("attained at", figure.attained.text())
                     .from_input("states solved", Text::written(format_args!("{}", extremes.states)));
                 let reach = match proof {
                     Proof::NotAsked => Reach::Attained,

@@ -3,7 +3,8 @@
 use crate::arrangement::Lift;
 use crate::error::{Error, Place};
 use crate::statics::Stated;
-use std::fmt::{self, Display};
+use crate::text::Text;
+use std::fmt;
 
 /// Most legs for which the vertices of the box are visited one by one.
 pub const MOST_LEGS_AT_VERTICES: usize = 8;
@@ -111,44 +112,109 @@ impl ToleranceBox {
 
 impl fmt::Display for Vertex {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("lengths ")?;
-        list(f, &self.lengths)?;
-        f.write_str(" mm, center of gravity ")?;
-        list(f, &self.center)?;
-        f.write_str(" mm")
+        self.put(&mut |part| f.write_str(std::str::from_utf8(part).unwrap_or_default()))
     }
 }
 
-fn list(f: &mut fmt::Formatter<'_>, values: &[f64]) -> fmt::Result {
+/// Takes whole texts one after the other.
+type Put<'a> = dyn FnMut(&[u8]) -> fmt::Result + 'a;
+
+impl Vertex {
+    /// As printed: every force names the vertex it was attained at.
+    pub(crate) fn text(&self) -> Text {
+        Text::put_together(|put| self.put(put)).unwrap_or_else(|| self.to_string().into())
+    }
+
+    fn put(&self, put: &mut Put<'_>) -> fmt::Result {
+        put(b"lengths ")?;
+        list(put, &self.lengths)?;
+        put(b" mm, center of gravity ")?;
+        list(put, &self.center)?;
+        put(b" mm")
+    }
+}
+
+fn list(put: &mut Put<'_>, values: &[f64]) -> fmt::Result {
     for (index, value) in values.iter().enumerate() {
         if index > 0 {
-            f.write_str(" ")?;
+            put(b" ")?;
         }
-        signed(f, *value)?;
+        signed(put, *value)?;
     }
     Ok(())
 }
 
 /// Millimeters with their sign, to the tenth where there is one.
-fn signed(f: &mut fmt::Formatter<'_>, meters: f64) -> fmt::Result {
+fn signed(put: &mut Put<'_>, meters: f64) -> fmt::Result {
     let tenths = (meters * 1e4).round();
     if tenths == 0.0 {
-        return f.write_str("0");
+        return put(b"0");
     }
-    f.write_str(if tenths < 0.0 { "\u{2212}" } else { "+" })?;
+    let sign = if tenths < 0.0 { "\u{2212}" } else { "+" };
     let tenths = tenths.abs();
     if tenths < EXACT {
-        // A whole number prints in a tenth of the time that a double takes.
-        let tenths = tenths as u64;
-        (tenths / 10).fmt(f)?;
-        return if tenths.is_multiple_of(10) { Ok(()) } else { write!(f, ".{}", tenths % 10) };
+        return in_tenths(put, sign, tenths as u64);
     }
-    if tenths % 10.0 == 0.0 { write!(f, "{}", tenths / 10.0) } else { write!(f, "{:.1}", tenths / 10.0) }
+    put(sign.as_bytes())?;
+    let all = if tenths % 10.0 == 0.0 { format!("{}", tenths / 10.0) } else { format!("{:.1}", tenths / 10.0) };
+    put(all.as_bytes())
+}
+
+/// A number of tenths below [`EXACT`] after its sign, digit by digit from the last one on: a double or even a whole number takes
+/// several times as long to print.
+fn in_tenths(put: &mut Put<'_>, sign: &str, tenths: u64) -> fmt::Result {
+    let mut text = [0; 24];
+    let mut start = text.len();
+    let mut before = |byte| {
+        start -= 1;
+        if let Some(place) = text.get_mut(start) {
+            *place = byte;
+        }
+    };
+    let digit = |number: u64| b'0' + (number % 10) as u8;
+    if !tenths.is_multiple_of(10) {
+        before(digit(tenths));
+        before(b'.');
+    }
+    let mut left = tenths / 10;
+    before(digit(left));
+    while left >= 10 {
+        left /= 10;
+        before(digit(left));
+    }
+    sign.bytes().rev().for_each(before);
+    put(text.get(start..).unwrap_or_default())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn offsets_are_printed_in_tenths_of_a_millimeter() {
+        let printed = |meters: f64| Vertex { lengths: vec![meters], center: [0.0, 0.5 * meters, -meters] };
+        for (meters, millimeters, half) in [
+            (0.0, "0", "0"),
+            (0.02, "+20", "+10"),
+            (0.0001, "+0.1", "+0.1"),
+            (0.000_04, "0", "0"),
+            (0.0105, "+10.5", "+5.3"),
+            (1.25, "+1250", "+625"),
+            (-0.003, "\u{2212}3", "\u{2212}1.5"),
+            (123_456.7, "+123456700", "+61728350"),
+            (1e12, "+1000000000000000", "+500000000000000"),
+        ] {
+            let turned = match millimeters.strip_prefix('+') {
+                Some(digits) => format!("\u{2212}{digits}"),
+                None => millimeters.replace('\u{2212}', "+"),
+            };
+            let expected = format!("lengths {millimeters} mm, center of gravity 0 {half} {turned} mm");
+            assert_eq!(printed(meters).to_string(), expected);
+            assert_eq!(printed(meters).text(), expected);
+        }
+        let many = Vertex { lengths: vec![-0.0123; 60], center: [0.0; 3] };
+        assert_eq!(many.text(), many.to_string());
+    }
 
     #[test]
     fn vertices_come_once_each_in_their_order_and_the_first_follows_the_last() {
