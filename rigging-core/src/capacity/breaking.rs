@@ -16,7 +16,7 @@ const DOUBLED: &str = "the rating of a doubled sling from its breaking load, who
 pub(super) fn by_breaking_load(case: &Case<'_>, title: Text, source: &Text) -> Result<Chain, Error> {
     let facts = case.hitched();
     let design = case.said(Question::DesignFactor, facts)?;
-    if design.is_none() && *case.hanging.hitch == Hitch::Doubled {
+    if design.is_none() && *case.hitch() == Hitch::Doubled {
         return Err(Error::unsupported(DOUBLED, case.place.clone()));
     }
     let chain = of_parts(case, title, source, facts)?;
@@ -31,7 +31,7 @@ pub(super) fn by_breaking_load(case: &Case<'_>, title: Text, source: &Text) -> R
         None => {
             let factor = reduction::safety_factor(case)?;
             let chain = chain.divided_by(factor, Acts::OnForce);
-            match case.hanging.hitch {
+            match case.hitch() {
                 // Partial factors hold the bends, and the forces hold what a basket does to its two sides.
                 Hitch::Straight | Hitch::Doubled | Hitch::Basket => Ok(chain),
                 Hitch::Choke(_) => hitch::rated(case, chain),
@@ -84,7 +84,7 @@ fn of_parts(case: &Case<'_>, title: Text, source: &Text, facts: &Facts) -> Resul
 fn worse_of_ends(case: &Case<'_>, facts: &Facts) -> Result<Option<Term>, Error> {
     let ends = case.said(Question::TerminationEfficiency, facts)?;
     let bending = facts.clone().word("taken from", "relation");
-    let bending = reduction::worst_bend(case.sling, case.hanging.bends, &bending, case.rules, &case.place)?;
+    let bending = reduction::worst_bend(case, &bending)?;
     let bending = bending.map(|term| {
         let source = Source::mechanics("1 over the bending factor");
         let left = Term::new("1/γb", "what the bend leaves", 1.0 / term.value, "", source);

@@ -10,6 +10,7 @@ use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use std::borrow::Cow;
+use std::cell::Cell;
 use std::f64::consts::FRAC_PI_2;
 
 /// How a sling hangs.
@@ -44,7 +45,7 @@ pub(super) struct Case<'a> {
     pub(super) sling: &'a Sling,
     /// Where the sling stands in the document.
     pub(super) place: Place,
-    pub(super) hanging: &'a Hanging<'a>,
+    hanging: &'a Hanging<'a>,
     pub(super) rules: &'a RuleSet,
     /// What the sling states of itself, and what rules ask of the operation.
     facts: Cow<'a, Facts>,
@@ -54,6 +55,17 @@ pub(super) struct Case<'a> {
     covered: bool,
     /// Safety factors of other slings.
     pub(super) factors: &'a Factors,
+    /// What has been looked at of how it hangs.
+    rests: Cell<Rests>,
+}
+
+/// What a rating rests on besides the sling, its hitch and the lift: of legs that hang alike the angles still differ.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Rests {
+    /// On the angle of the leg.
+    pub(crate) on_angle: bool,
+    /// On the bends of the sling.
+    pub(crate) on_bends: bool,
 }
 
 /// Ends by ferrule, in the words of the rule sets.
@@ -79,7 +91,65 @@ impl<'a> Case<'a> {
         let facts = of_operation(facts, hanging.operation);
         let covered = rules.covers(&rules.ask(Question::AppliesToGear, &facts));
         let hitched = hitched(&facts, hanging);
-        Self { sling, place, hanging, rules, facts, hitched, covered, factors }
+        let rests = Cell::new(Rests { on_angle: rules.looks_at_angle(Question::AppliesToGear), on_bends: false });
+        Self { sling, place, hanging, rules, facts, hitched, covered, factors, rests }
+    }
+
+    /// What has been looked at so far of how the sling hangs.
+    pub(super) const fn rests(&self) -> Rests {
+        self.rests.get()
+    }
+
+    pub(super) const fn leg(&self) -> &'a Place {
+        self.hanging.leg
+    }
+
+    pub(super) const fn hitch(&self) -> &'a Hitch {
+        self.hanging.hitch
+    }
+
+    pub(super) const fn operation(&self) -> &'a Operation {
+        self.hanging.operation
+    }
+
+    pub(super) const fn temperature(&self) -> Option<[f64; 2]> {
+        self.hanging.temperature
+    }
+
+    /// Largest angle of the leg from vertical, rad.
+    pub(super) fn from_vertical(&self) -> Option<f64> {
+        self.rests.update(|rests| Rests { on_angle: true, ..rests });
+        self.hanging.from_vertical
+    }
+
+    /// Smallest angle of the leg from vertical, rad.
+    pub(super) fn steepest(&self) -> Option<f64> {
+        self.rests.update(|rests| Rests { on_angle: true, ..rests });
+        self.hanging.steepest
+    }
+
+    pub(super) fn bends(&self) -> &'a [Bend] {
+        self.rests.update(|rests| Rests { on_bends: true, ..rests });
+        self.hanging.bends
+    }
+
+    /// All of how it hangs.
+    pub(super) fn hanging(&self) -> &'a Hanging<'a> {
+        self.rests.set(Rests { on_angle: true, on_bends: true });
+        self.hanging
+    }
+
+    /// Asks the rule set, and notes whether the angle of the leg may be in the answer.
+    fn ask(&self, question: Question, facts: &Facts) -> Answer {
+        self.asks(question);
+        self.rules.ask(question, facts)
+    }
+
+    /// Notes that a question is asked of the sling as it hangs.
+    pub(super) fn asks(&self, question: Question) {
+        if self.rules.looks_at_angle(question) {
+            self.rests.update(|rests| Rests { on_angle: true, ..rests });
+        }
     }
 
     /// The sling in a straight pull, plumb.
@@ -99,7 +169,7 @@ impl<'a> Case<'a> {
         if !self.covered {
             return Ok(None);
         }
-        let answer = self.rules.ask(question, facts);
+        let answer = self.ask(question, facts);
         if let Answer::Missing { fact, needed_by } = &answer
             && let Some(error) = self.lacking_of_leg(fact, question, &format!("{needed_by}"))
         {
@@ -142,13 +212,13 @@ impl<'a> Case<'a> {
 
     /// Whether the rule set has anything to say to a question, if only that it refuses.
     pub(super) fn speaks_of(&self, question: Question, facts: &Facts) -> bool {
-        self.covered && !matches!(self.rules.ask(question, facts), Answer::Silent | Answer::DoesNotApply { .. })
+        self.covered && !matches!(self.ask(question, facts), Answer::Silent | Answer::DoesNotApply { .. })
     }
 
     /// Whether one rule says the same under both facts.
     pub(super) fn says_alike(&self, question: Question, one: &Facts, other: &Facts) -> bool {
-        let Answer::Speaks(one) = self.rules.ask(question, one) else { return false };
-        let Answer::Speaks(other) = self.rules.ask(question, other) else { return false };
+        let Answer::Speaks(one) = self.ask(question, one) else { return false };
+        let Answer::Speaks(other) = self.ask(question, other) else { return false };
         one.rule == other.rule && one.term().map(|term| term.value) == other.term().map(|term| term.value)
     }
 
@@ -184,7 +254,7 @@ impl<'a> Case<'a> {
     /// How the rule set rates such a sling, in its order of preference: none where it does not say.
     pub(super) fn bases(&self) -> Result<Option<crate::rules::Ruled>, Error> {
         let question = Question::RatingBasis;
-        match self.rules.ask(question, self.hitched()) {
+        match self.ask(question, self.hitched()) {
             Answer::Speaks(ruled) => Ok(Some(*ruled)),
             Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
             Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, &self.place)),

@@ -37,7 +37,7 @@ fn by_temperature(case: &Case<'_>) -> Result<Option<Term>, Error> {
         return Ok(None);
     }
     let facts = case.hitched().clone().word("exposure", "at temperature");
-    let Some(range) = case.hanging.temperature else { return case.said(question, &facts) };
+    let Some(range) = case.temperature() else { return case.said(question, &facts) };
     // What says nothing where the temperature is not known says nothing at any.
     if !case.speaks_of(question, &facts) {
         return Ok(None);

@@ -24,7 +24,7 @@ pub fn rate_fitting(
 ) -> Result<Vec<(Motion, Capacity)>, Error> {
     let place = Place::root().child("fittings").child(index);
     let ruled = FittingRules::of(fitting, &facts_of(lift).of_fitting(fitting), dynamic, rules, &place)?;
-    ruled.rate(fitting, &place)
+    ruled.rate(&fitting.name, rate_marked(&fitting.name, &fitting.rating, &place))
 }
 
 /// What a rule set says of fittings that state the same.
@@ -72,19 +72,22 @@ impl FittingRules {
         Ok(Self { limits, by_marking })
     }
 
-    /// Capacities of one of them, as [`rate_fitting`].
+    /// Capacities of one of them, as [`rate_fitting`], by what its marking alone says.
     ///
     /// # Errors
     /// [`Error::Missing`] for a marked value without its source.
-    pub(crate) fn rate(&self, fitting: &Fitting, place: &Place) -> Result<Vec<(Motion, Capacity)>, Error> {
+    pub(crate) fn rate(
+        &self,
+        name: &str,
+        marked: Result<Option<Capacity>, Error>,
+    ) -> Result<Vec<(Motion, Capacity)>, Error> {
         if self.limits.is_empty() {
-            let marked = rate_marked(&fitting.name, &fitting.rating, place)?;
             let rule = || self.by_marking.clone();
-            return Ok(marked.map(|rated| (Motion::Moving, Capacity { rule: rule(), ..rated })).into_iter().collect());
+            return Ok(marked?.map(|rated| (Motion::Moving, Capacity { rule: rule(), ..rated })).into_iter().collect());
         }
         let limits = self.limits.iter().map(|(question, motion, term)| {
-            let chain = Chain::start([question.name(), " of ", &*fitting.name], Arc::clone(term));
-            (*motion, Capacity { chain, rule: Some(term.source.clone()) })
+            let chain = Chain::start([question.name(), " of ", name], Arc::clone(term));
+            (*motion, Capacity { chain: chain.into(), rule: Some(term.source.clone()) })
         });
         Ok(limits.collect())
     }

@@ -24,7 +24,7 @@ pub(super) fn marked_for(case: &Case<'_>, title: &Text, source: &Text) -> Result
     let of = |rated: &Known<Rated>, name: &'static str| {
         rated.value().map(|wll| Chain::start(title.clone(), marked("WLL", name, wll, source)))
     };
-    match case.hanging.hitch {
+    match case.hitch() {
         Hitch::Choke(_) => {
             let chain = of(&strength.wll_choke, "working load limit as marked, choked");
             chain.map(|chain| by_choke_angle(case, chain)).transpose()
@@ -39,7 +39,7 @@ pub(super) fn marked_for(case: &Case<'_>, title: &Text, source: &Text) -> Result
 
 /// The rating in the hitch at hand of a sling whose straight rating is `chain`.
 pub(super) fn rated(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
-    match case.hanging.hitch {
+    match case.hitch() {
         Hitch::Straight => Ok(chain),
         Hitch::Choke(_) => choked(case, chain),
         Hitch::Basket => bent_enough(case, basket(case, chain)?),
@@ -53,7 +53,7 @@ pub(super) fn tabulated(case: &Case<'_>, title: &Text) -> Result<Option<Chain>, 
         |ends| case.said_of_hitch(Question::RatedValue, |facts| with_ends(facts.word("taken from", "table"), ends));
     let Some((term, share)) = case.tabulated(of_table)? else { return Ok(None) };
     let chain = with_share(Chain::start(title.clone(), term), share);
-    match case.hanging.hitch {
+    match case.hitch() {
         Hitch::Choke(_) => by_choke_angle(case, chain).map(Some),
         Hitch::Basket => bent_enough(case, inclined(case, chain)).map(Some),
         Hitch::Straight | Hitch::Doubled => Ok(Some(chain)),
@@ -97,9 +97,9 @@ fn by_relation(case: &Case<'_>, straight: f64) -> Result<Option<Term>, Error> {
 /// What one leg of a basket may bear: a factor or relation printed for the basket as a whole, over its two legs. A band of
 /// angles goes before trigonometry where the document prints one.
 fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
-    let Some(angle) = case.hanging.from_vertical else {
+    let Some(angle) = case.from_vertical() else {
         let what = "the rating of a basket without a balance that tells the angle of its legs";
-        return Err(Error::unsupported(what, case.hanging.leg.clone()));
+        return Err(Error::unsupported(what, case.leg().clone()));
     };
     let plumb = case.said(Question::VerticalLegAngle, &case.straight())?.map_or(PLUMB, |term| term.value);
     let upright = case.hitched().clone().word("hitch", "parallel basket");
@@ -133,7 +133,7 @@ fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
 /// The same at the angle of the legs. What a document prints for the basket as a whole is a weight: the steeper its legs
 /// stand, the less tension that is, so the steepest is taken, and plumb where it is not known.
 fn inclined(case: &Case<'_>, chain: Chain) -> Chain {
-    per_leg(chain, case.hanging.steepest.unwrap_or(0.0))
+    per_leg(chain, case.steepest().unwrap_or(0.0))
 }
 
 /// From what a basket may bear as a whole to the tension of one of its legs.
@@ -161,8 +161,8 @@ fn bent_enough(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
     let Some(least) = case.said(question, case.hitched())? else { return Ok(chain) };
     let what = format_args!("the diameter of \"{}\"", case.sling.name);
     let own = case.sling.diameter.required(what, "\"diameter\": \"… mm\"", || case.place.child("diameter"))?.si();
-    let doubled = *case.hanging.hitch == Hitch::Doubled;
-    for bend in case.hanging.bends.iter().filter(|bend| bend.between || doubled) {
+    let doubled = *case.hitch() == Hitch::Doubled;
+    for bend in case.bends().iter().filter(|bend| bend.between || doubled) {
         let ratio = bend.diameter.clone()? / own;
         if ratio.is_nan() || ratio < least.value {
             let what = format!(

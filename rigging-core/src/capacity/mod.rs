@@ -15,7 +15,7 @@ mod set;
 mod sling;
 
 pub use case::Hanging;
-pub(crate) use case::Stated;
+pub(crate) use case::{Rests, Stated};
 pub(crate) use fitting::FittingRules;
 pub use fitting::rate_fitting;
 pub use off_line::share_off_line;
@@ -23,11 +23,11 @@ pub use pin_plate::{Limit, rate_pin_plate};
 pub(crate) use reduction::Factors;
 pub(crate) use set::allow;
 pub use set::{Allowed, Set, count_legs, rate_set};
-pub(crate) use sling::rate_among;
 pub use sling::rate_sling;
+pub(crate) use sling::{rate_among, rated_alike};
 
 use crate::arrangement::Hook;
-use crate::chain::{Chain, Term};
+use crate::chain::{Acts, Chain, Term};
 use crate::demand::stated_at;
 use crate::error::{Error, Place};
 use crate::gear::{Known, Rated, Rating};
@@ -35,6 +35,7 @@ use crate::quantity::Force;
 use crate::rules::{Answer, Question};
 use crate::source::Source;
 use crate::text::Text;
+use std::sync::Arc;
 
 /// Which state of the load a limit is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,9 +50,17 @@ pub enum Motion {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Capacity {
     /// The value and how it came about.
-    pub chain: Chain,
+    pub chain: Arc<Chain>,
     /// The rule that chose the way of rating.
     pub rule: Option<Source>,
+}
+
+impl Capacity {
+    /// What a share leaves of it.
+    pub(crate) fn times(self, share: impl Into<Arc<Term>>) -> Self {
+        let chain = Arc::unwrap_or_clone(self.chain).times(share, Acts::OnForce);
+        Self { chain: chain.into(), ..self }
+    }
 }
 
 /// Capacity of a lift point or a hook: what it is marked with. `None` where neither marking nor rule gives a value.
@@ -59,12 +68,24 @@ pub struct Capacity {
 /// # Errors
 /// [`Error::Missing`] for a marked value without its source.
 pub fn rate_marked(name: &str, rating: &Rating, place: &Place) -> Result<Option<Capacity>, Error> {
+    Ok(marking(name, rating, place)?.map(|marked| by_marking(name, marked)))
+}
+
+/// The term of a marked rating; `None` where nothing is marked.
+///
+/// # Errors
+/// As [`rate_marked`].
+pub(crate) fn marking(name: &str, rating: &Rating, place: &Place) -> Result<Option<Term>, Error> {
     let Known::Value(wll) = &rating.wll else { return Ok(None) };
     let place = || place.child("rating").child("source");
     let what = format_args!("the source of the rating of \"{name}\"");
     let source = rating.source.required(what, "\"source\": \"…\"", place)?;
-    let term = marked("WLL", "working load limit as marked", wll, source);
-    Ok(Some(Capacity { chain: Chain::start(["rated capacity of ", name], term), rule: None }))
+    Ok(Some(marked("WLL", "working load limit as marked", wll, source)))
+}
+
+/// Capacity of an item by the term of its marking.
+pub(crate) fn by_marking(name: &str, marked: impl Into<Arc<Term>>) -> Capacity {
+    Capacity { chain: Chain::start(["rated capacity of ", name], marked).into(), rule: None }
 }
 
 /// Capacity of a hook: as [`rate_marked`], with what it leaves to be counted as load.
@@ -76,7 +97,7 @@ pub fn rate_hook(hook: &Hook, place: &Place) -> Result<Option<Capacity>, Error> 
     Ok(match (rated, hook.capacity_basis.value()) {
         (Some(Capacity { chain, rule }), Some(basis)) => {
             let base = chain.base.as_ref().clone().from_input("basis", basis.words());
-            Some(Capacity { chain: Chain::start(chain.quantity, base), rule })
+            Some(Capacity { chain: Chain::start(&chain.quantity, base).into(), rule })
         }
         (rated, _) => rated,
     })

@@ -75,7 +75,7 @@ pub fn rate_pin_plate(
                     Ok(Some(term)) => {
                         let rule = Some(term.source.clone());
                         let chain = Chain::start([question.name(), " of ", &*point.name], term);
-                        limits.push((question, Ok(Capacity { chain, rule })));
+                        limits.push((question, Ok(Capacity { chain: chain.into(), rule })));
                     }
                     Ok(None) => {}
                     Err(error) => limits.push((question, Err(error))),

@@ -2,10 +2,9 @@
 //! material and twist.
 
 use super::case::Case;
-use super::{Hanging, speaks};
+use super::speaks;
 use crate::arrangement::{Consequence, DynamicAnalysis, Operation};
 use crate::chain::Term;
-use crate::contact::Bend;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known, Sling};
 use crate::rules::{Facts, Question, RuleSet};
@@ -49,7 +48,7 @@ struct Key {
 impl Key {
     /// None where the diameter of a bend is not known.
     fn of(case: &Case<'_>, facts: Facts) -> Option<Self> {
-        let bends = case.hanging.bends.iter().map(|bend| bend.diameter.as_ref().ok().copied());
+        let bends = case.bends().iter().map(|bend| bend.diameter.as_ref().ok().copied());
         let least_bend = case.sling.least_bend_diameter.value().map(|least| least.value.si());
         Some(Self {
             facts,
@@ -79,8 +78,9 @@ pub(super) fn safety_factor(case: &Case<'_>) -> Result<Arc<Term>, Error> {
     let facts = case.hitched().clone();
     // Legs hang at angles of their own, which seldom matters here.
     let looks = ASKED.into_iter().any(|question| case.rules.looks_at_angle(question));
+    ASKED.into_iter().for_each(|question| case.asks(question));
     let facts = if looks { facts } else { facts.not_inclined() };
-    let find = |facts: &Facts| found(case.sling, case.hanging, facts, case.rules, &case.place).map(Arc::new);
+    let find = |facts: &Facts| found(case, facts).map(Arc::new);
     let Some(key) = Key::of(case, facts) else { return find(case.hitched()) };
     if let Some((_, known)) = case.factors.0.borrow().iter().find(|(other, _)| *other == key) {
         return known.of(&case.place);
@@ -97,8 +97,9 @@ pub(super) fn safety_factor(case: &Case<'_>) -> Result<Arc<Term>, Error> {
 /// The safety factor, with every partial factor among its inputs: the nominal one, or the least one the rule set or the
 /// maker allows, whichever is greater. Of termination and bending the worse counts, never their product; of the two ends,
 /// the worse bend.
-fn found(sling: &Sling, hanging: &Hanging<'_>, facts: &Facts, rules: &RuleSet, place: &Place) -> Result<Term, Error> {
-    let (facts, taken) = stated_of(hanging.operation, facts.clone().word("taken from", "relation"))?;
+fn found(case: &Case<'_>, facts: &Facts) -> Result<Term, Error> {
+    let (rules, place) = (case.rules, &case.place);
+    let (facts, taken) = stated_of(case.operation(), facts.clone().word("taken from", "relation"))?;
     let mut facts = facts;
     let mut parts = Vec::new();
     let mut ask = |question: Question, name: &'static str, facts: Facts| -> Result<Facts, Error> {
@@ -114,7 +115,7 @@ fn found(sling: &Sling, hanging: &Hanging<'_>, facts: &Facts, rules: &RuleSet, p
     ] {
         facts = ask(question, name, facts)?;
     }
-    let bending = worst_bend(sling, hanging.bends, &facts, rules, place)?;
+    let bending = worst_bend(case, &facts)?;
     if let Some(term) = &bending {
         facts = facts.number("bending factor", term.value, "");
     }
@@ -130,7 +131,7 @@ fn found(sling: &Sling, hanging: &Hanging<'_>, facts: &Facts, rules: &RuleSet, p
     let question = Question::NominalSafetyFactor;
     let term = speaks(rules.ask(question, &facts), question, place)?;
     let term = term.ok_or_else(|| Error::unsupported("a safety factor: the rule set gives none", place.clone()))?;
-    let mut term = not_below_the_least(term, sling, &facts, rules, place)?;
+    let mut term = not_below_the_least(term, case.sling, &facts, rules, place)?;
     if let Some(taken) = taken {
         term = term.from_input("taken", taken);
     }
@@ -200,15 +201,11 @@ fn not_below_the_least(
     Ok(greater.instead_of(other.name, other.value, other.source).from_input(MAKERS, from))
 }
 
-pub(super) fn worst_bend(
-    sling: &Sling,
-    bends: &[Bend],
-    facts: &Facts,
-    rules: &RuleSet,
-    place: &Place,
-) -> Result<Option<Term>, Error> {
+pub(super) fn worst_bend(case: &Case<'_>, facts: &Facts) -> Result<Option<Term>, Error> {
+    let sling = case.sling;
+    case.asks(Question::BendingFactor);
     let mut worst: Option<Term> = None;
-    for bend in bends {
+    for bend in case.bends() {
         let mut facts = facts.clone();
         let diameter = bend.diameter.clone()?;
         if let Some(own) = sling.diameter.value() {
@@ -218,7 +215,7 @@ pub(super) fn worst_bend(
             facts = facts.number("bend diameter to maker's least", diameter / least.value.si(), "");
         }
         let question = Question::BendingFactor;
-        if let Some(term) = speaks(rules.ask(question, &facts), question, place)? {
+        if let Some(term) = speaks(case.rules.ask(question, &facts), question, &case.place)? {
             let term = term.from_input("bent round", bend.round.clone());
             worst = match worst {
                 Some(other) if other.value >= term.value => Some(other),

@@ -15,6 +15,7 @@ use crate::rules::{Facts, MARKED, Question, RuleSet, TABLE};
 use crate::source::Source;
 use crate::text::Text;
 use std::f64::consts::FRAC_PI_2;
+use std::sync::Arc;
 
 /// A set of legs alike, from one hook to the load.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -122,7 +123,7 @@ fn of_set(
         note(&mut chain, &other);
     }
     let rule = bases.map(|ruled| ruled.source);
-    Ok(Some(Allowed { asked: None, capacity: Capacity { chain, rule } }))
+    Ok(Some(Allowed { asked: None, capacity: Capacity { chain: chain.into(), rule } }))
 }
 
 /// Names another rating of the same set among the branches not taken, at the last step.
@@ -144,8 +145,13 @@ fn by_one_leg(
     weight: f64,
 ) -> Result<Option<Chain>, Error> {
     let title: Text = format!("rated capacity of {} with {}", set.word(), case.sling.name).into();
-    let straight =
-        Hanging { hitch: &Hitch::Straight, bends: &[], from_vertical: Some(0.0), steepest: Some(0.0), ..*case.hanging };
+    let straight = Hanging {
+        hitch: &Hitch::Straight,
+        bends: &[],
+        from_vertical: Some(0.0),
+        steepest: Some(0.0),
+        ..*case.hanging()
+    };
     // A set is asked about only where the document speaks of sets; what keeps one leg from being rated is told then.
     let facts = |utilization: f64| set.facts(case.hitched(), utilization);
     let question = Question::LegFactor;
@@ -181,7 +187,7 @@ fn by_one_leg(
 
 /// Whether what the document says of the set looks at the hitch: a straight one it never has to.
 fn of_hitch(case: &Case<'_>, question: Question, hitched: &Facts, more: impl Fn(&Facts) -> Facts) -> bool {
-    *case.hanging.hitch != Hitch::Straight && !case.says_alike(question, hitched, &more(&case.straight()))
+    *case.hitch() != Hitch::Straight && !case.says_alike(question, hitched, &more(&case.straight()))
 }
 
 /// The rating of one leg that a figure of the set stands on.
@@ -193,12 +199,12 @@ fn one_leg(
     straight: &Hanging<'_>,
 ) -> Result<Option<Chain>, Error> {
     let rated = if of_hitch { rate_sling(case.sling, index, straight, case.rules) } else { as_hung() };
-    Ok(rated?.map(|capacity| capacity.chain))
+    Ok(rated?.map(|capacity| Arc::unwrap_or_clone(capacity.chain)))
 }
 
 /// What the angle of choke leaves, where the figure of the set holds the hitch and the rating of one leg does not.
 fn after_hitch(case: &Case<'_>, of_hitch: bool, chain: Chain) -> Result<Chain, Error> {
-    match (of_hitch, case.hanging.hitch) {
+    match (of_hitch, case.hitch()) {
         (true, Hitch::Choke(_)) => hitch::by_choke_angle(case, chain),
         _ => Ok(chain),
     }

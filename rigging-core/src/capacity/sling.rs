@@ -1,13 +1,14 @@
 //! Rated capacity of a sling in the hitch at hand.
 
-use super::case::{Case, Hanging, Stated};
+use super::case::{Case, Hanging, Rests, Stated};
 use super::reduction::Factors;
 use super::{Capacity, breaking, condition, hitch, marked};
 use crate::arrangement::Hitch;
-use crate::chain::{Acts, Chain, Term};
+use crate::chain::{Acts, Chain, Step, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Portion, Sling};
 use crate::rules::{BREAKING_LOAD, Facts, MARKED, Question, RuleSet, TABLE};
+use crate::source::{Source, Standing};
 use crate::text::Text;
 
 /// Rated capacity of the sling at `index` of the document, as it hangs: the tension of one leg, of a doubled sling that of
@@ -23,33 +24,60 @@ pub fn rate_sling(
     rules: &RuleSet,
 ) -> Result<Option<Capacity>, Error> {
     let facts = Facts::new().of_sling(sling);
-    rate_among(Stated { sling, index, facts: &facts }, hanging, rules, &Factors::default())
+    rate_among(Stated { sling, index, facts: &facts }, hanging, rules, &Factors::default()).0
 }
 
 /// The same of what a sling is known to state of itself, beside other slings of one lift under one rule set, whose safety
-/// factors are known.
+/// factors are known; and what it rests on.
 pub(crate) fn rate_among(
     stated: Stated<'_>,
     hanging: &Hanging<'_>,
     rules: &RuleSet,
     factors: &Factors,
-) -> Result<Option<Capacity>, Error> {
+) -> (Result<Option<Capacity>, Error>, Rests) {
     let case = Case::of(stated, hanging, rules, factors);
+    (rated(&case), case.rests())
+}
+
+/// The rating of a sling that hangs as a first one does and is rated as that is ([`Sling::is_rated_as`]); `None` where the
+/// paper that states the strength of the first stands elsewhere than at the base of its rating.
+pub(crate) fn rated_alike(sling: &Sling, first: &Sling, rated: &Capacity) -> Option<Capacity> {
+    let mut chain = Chain { quantity: title(sling), ..Chain::clone(&rated.chain) };
+    if let (Known::Value(paper), Known::Value(own)) = (&first.strength.source, &sling.strength.source)
+        && paper != own
+    {
+        let of_paper = |source: &Source| source.standing == Standing::Stated && source.document == *paper;
+        let within = |step: &Step| {
+            of_paper(&step.term.source) || step.term.not_taken.iter().any(|branch| of_paper(&branch.source))
+        };
+        if chain.steps.iter().any(within) {
+            return None;
+        }
+        if of_paper(&chain.base.source) {
+            chain.base = Term { source: Source::stated(own), ..Term::clone(&chain.base) }.into();
+        }
+    }
+    Some(Capacity { chain: chain.into(), rule: rated.rule.clone() })
+}
+
+fn rated(case: &Case<'_>) -> Result<Option<Capacity>, Error> {
     let ruled = case.bases()?;
     let by_itself = [Text::fixed(MARKED)];
     let bases = ruled.as_ref().map_or(&by_itself[..], |ruled| ruled.words());
     let mut refusal = None;
     for basis in bases {
         let rated = match basis.as_str() {
-            MARKED => by_marking(&case),
-            TABLE => by_table(&case),
+            MARKED => by_marking(case),
+            TABLE => by_table(case),
             BREAKING_LOAD => {
-                source(&case).and_then(|source| breaking::by_breaking_load(&case, title(&case), &source)).map(Some)
+                source(case).and_then(|source| breaking::by_breaking_load(case, title(case.sling), &source)).map(Some)
             }
             other => Err(Error::unsupported(format!("a sling rated by {other}"), case.place.clone())),
         };
-        match rated.and_then(|chain| chain.map(|chain| condition::lowered(&case, chain)).transpose()) {
-            Ok(Some(chain)) => return Ok(Some(Capacity { chain, rule: ruled.map(|ruled| ruled.source) })),
+        match rated.and_then(|chain| chain.map(|chain| condition::lowered(case, chain)).transpose()) {
+            Ok(Some(chain)) => {
+                return Ok(Some(Capacity { chain: chain.into(), rule: ruled.map(|ruled| ruled.source) }));
+            }
             Ok(None) => {}
             Err(error) => refusal = refusal.or(Some(error)),
         }
@@ -63,8 +91,8 @@ fn source(case: &Case<'_>) -> Result<Text, Error> {
     case.sling.strength.source.required(what, "\"source\": \"tag and test certificate …\"", place).cloned()
 }
 
-fn title(case: &Case<'_>) -> Text {
-    ["rated capacity of ", &*case.sling.name].into()
+fn title(sling: &Sling) -> Text {
+    ["rated capacity of ", &*sling.name].into()
 }
 
 /// By what is marked for the hitch at hand, else by the marking for a straight pull and what the hitch leaves of it.
@@ -75,12 +103,12 @@ fn by_marking(case: &Case<'_>) -> Result<Option<Chain>, Error> {
     }
     whole_only(case.sling, &case.place)?;
     let source = source(case)?;
-    if let Some(chain) = hitch::marked_for(case, &title(case), &source)? {
+    if let Some(chain) = hitch::marked_for(case, &title(case.sling), &source)? {
         return Ok(Some(chain));
     }
     let Known::Value(wll) = &strength.wll else { return Ok(None) };
     let term = marked("WLL", "working load limit as marked, straight pull", wll, &source);
-    hitch::rated(case, Chain::start(title(case), term)).map(Some)
+    hitch::rated(case, Chain::start(title(case.sling), term)).map(Some)
 }
 
 /// A marked rating is for the sling as used; one quoted for a part would be out by a factor of two.
@@ -101,11 +129,11 @@ fn by_table(case: &Case<'_>) -> Result<Option<Chain>, Error> {
     let straight = || -> Result<Option<Chain>, Error> {
         let facts = case.straight().word("taken from", "table");
         let table = case.tabulated(|ends| case.said(Question::RatedValue, &with_ends(facts.clone(), ends)))?;
-        Ok(table.map(|(term, share)| with_share(Chain::start(title(case), term), share)))
+        Ok(table.map(|(term, share)| with_share(Chain::start(title(case.sling), term), share)))
     };
-    let chain = match case.hanging.hitch {
+    let chain = match case.hitch() {
         Hitch::Straight => straight()?,
-        _ => match hitch::tabulated(case, &title(case))? {
+        _ => match hitch::tabulated(case, &title(case.sling))? {
             Some(chain) => Some(chain),
             None => straight()?.map(|chain| hitch::rated(case, chain)).transpose()?,
         },

@@ -23,12 +23,20 @@ pub(super) struct Said<'a, T> {
 /// What was made for one key, handed on for the same.
 pub(super) struct Made<K, T>(Vec<(K, T)>);
 
-impl<K: PartialEq, T> Made<K, T> {
+impl<K, T> Default for Made<K, T> {
+    fn default() -> Self {
+        Self::none()
+    }
+}
+
+impl<K, T> Made<K, T> {
     /// Nothing yet.
     pub(super) const fn none() -> Self {
         Self(Vec::new())
     }
+}
 
+impl<K: PartialEq, T> Made<K, T> {
     /// What was made for this key, or is now.
     #[expect(clippy::indexing_slicing, reason = "the position was found, or is that of what was put there last")]
     pub(super) fn once(&mut self, key: K, make: impl FnOnce() -> T) -> &mut T {

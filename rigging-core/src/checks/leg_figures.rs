@@ -40,9 +40,8 @@ pub(super) fn of(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, finding
         by_rule.moving.get(leg).map(|force| raised_value(*force, by_rule.on_share.on_leg(leg)))
     };
     legs.map(|((leg, nominal), extremes)| {
-        let names = NamesAlong::of(&leg);
         let (mut allowed, mut utilization) = (None, None);
-        for strength in strengths.iter().filter(|strength| names.have(strength.finding)) {
+        for strength in strengths.iter().filter(|strength| is_along(&leg, strength.finding)) {
             let (least, most) = (strength.allowed, strength.finding.utilization);
             allowed = Some(allowed.map_or(least, |other: Option<f64>| Some(other?.min(least?))));
             utilization = Some(utilization.map_or(most, |other: Option<f64>| Some(other?.max(most?))));
@@ -66,8 +65,7 @@ pub(super) fn of(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, finding
 
 /// The findings on the strength of what a leg is made of and hangs between.
 pub(crate) fn along<'a>(leg: &LegView<'_>, findings: &'a [Finding]) -> Vec<&'a Finding> {
-    let names = NamesAlong::of(leg);
-    findings.iter().filter(|finding| is_strength(finding) && names.have(finding)).collect()
+    findings.iter().filter(|finding| is_strength(finding) && is_along(leg, finding)).collect()
 }
 
 fn is_strength(finding: &Finding) -> bool {
@@ -92,31 +90,16 @@ impl<'a> Along<'a> {
     }
 }
 
-/// The names of what a leg is made of, and of the points that it is attached to or passes over.
-struct NamesAlong<'a> {
-    slings: Vec<&'a Text>,
-    fittings: Vec<&'a Text>,
-    points: Vec<&'a Text>,
-}
-
-impl<'a> NamesAlong<'a> {
-    fn of(leg: &LegView<'a>) -> Self {
-        Self {
-            slings: leg.slings().map(|(_, sling)| &sling.name).collect(),
-            fittings: leg.fittings().map(|(_, fitting)| &fitting.name).collect(),
-            points: leg.points().map(|point| &point.name).collect(),
-        }
-    }
-
-    /// Whether a strength is one of these.
-    fn have(&self, strength: &Finding) -> bool {
-        let among = |names: &[&Text]| names.contains(&&strength.item);
-        match strength.code {
-            Code::SlingStrength => among(&self.slings),
-            Code::FittingStrength | Code::PinOffset => among(&self.fittings),
-            Code::LiftPointStrength => among(&self.points),
-            Code::SideLoad => among(&self.fittings) || among(&self.points),
-            _ => false,
-        }
+/// Whether a strength is that of something a leg is made of, is attached to or passes over.
+fn is_along(leg: &LegView<'_>, strength: &Finding) -> bool {
+    let slings = || leg.slings().any(|(_, sling)| sling.name == strength.item);
+    let fittings = || leg.fittings().any(|(_, fitting)| fitting.name == strength.item);
+    let points = || leg.points().any(|point| point.name == strength.item);
+    match strength.code {
+        Code::SlingStrength => slings(),
+        Code::FittingStrength | Code::PinOffset => fittings(),
+        Code::LiftPointStrength => points(),
+        Code::SideLoad => fittings() || points(),
+        _ => false,
     }
 }

@@ -23,15 +23,18 @@ mod identity;
 mod inspection;
 mod leg_figures;
 mod maker;
+mod markings;
 mod mass;
 mod order;
 mod particulars;
 mod pin_offset;
 mod pin_plate;
 mod proof;
+mod ratings;
 mod reliability;
 mod remedy;
 mod running;
+mod seen_temperature;
 mod set_of_legs;
 mod share_factors;
 mod sharing;
@@ -175,8 +178,8 @@ impl ByItself<'_> {
         let Self { lift, slings, fittings, bends, .. } = self;
         // About a dozen findings a leg: room for them spares moving them about.
         let mut findings = Vec::with_capacity(16 * (1 + lift.document().legs.len()));
-        surroundings::compare(lift, rules, slings, &mut findings)?;
-        findings.extend(mass::compare(lift, rules)?);
+        surroundings::compare(self, rules, &mut findings)?;
+        findings.extend(mass::compare(self, rules)?);
         identity::compare(lift, rules, slings, fittings, &mut findings)?;
         edge::compare(lift, rules, &mut findings)?;
         fit::compare(self, rules, &mut findings)?;
@@ -192,7 +195,7 @@ impl ByItself<'_> {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(lift, &effort)),
             Forces::AtVertices | Forces::Rule(_) => demand,
         };
-        let rated = strength::ratings(self, rules, demand.as_ref().ok());
+        let rated = ratings::of(self, rules, demand.as_ref().ok());
         if let Ok(demand) = &demand {
             findings.extend(hung.pose(lift, demand).iter().cloned());
             hang::leg_angles(lift, rules, slings, demand, &mut findings)?;
@@ -222,7 +225,7 @@ impl ByItself<'_> {
         let asks = asks.map(|asks| ToldOnce::of(asks, &hung.told));
         let asks: Option<&dyn Asks> = asks.as_ref().map(|asks| asks as &dyn Asks);
         if let Some(asks) = asks {
-            strength::compare(self, rules, asks, rated, &mut findings)?;
+            strength::compare(self, rules, asks, rated, hung, &mut findings)?;
             findings.extend(collectors::compare(lift, rules, asks)?);
             findings.extend(side_load::compare(lift, rules, fittings, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(lift, rules, asks)?);
@@ -247,7 +250,7 @@ impl ByItself<'_> {
             .map(|demand| leg_figures::of(lift, demand, by_rule.as_ref(), &findings))
             .unwrap_or_default();
         let verdict = Verdict::combined(findings.iter().map(|finding| finding.verdict));
-        order::put_in_order(&mut findings);
+        let findings = order::in_order(findings);
         let forces = forces.told();
         Ok(Assessment {
             lift: lift.document().name.clone(),

@@ -2,27 +2,22 @@
 
 use super::{Code, Finding, Verdict};
 
-/// Puts findings in the order of their rank, then the largest utilization first; those alike in both stay in the order of the
+/// Findings in the order of their rank, then the largest utilization first; those alike in both stay in the order of the
 /// checks.
 ///
 /// All that decides stands in one whole number each, with the position last: such numbers compare in a step, and findings are
 /// moved once their order is known.
-pub(super) fn put_in_order(findings: &mut [Finding]) {
+pub(super) fn in_order(findings: Vec<Finding>) -> Vec<Finding> {
     let key = |(position, finding): (usize, &Finding)| {
         let importance = u128::from(rank(finding)) << 64 | u128::from(!ascending(utilization(finding)));
         importance << 32 | position as u128
     };
     let mut keys: Vec<u128> = findings.iter().enumerate().map(key).collect();
     keys.sort_unstable();
-    let came_from = |keys: &[u128], at: usize| keys.get(at).map_or(at, |key| *key as u32 as usize);
-    for at in 0..findings.len() {
-        // What stood at a place before this one was swapped to where that one's finding came from.
-        let mut from = came_from(&keys, at);
-        while from < at {
-            from = came_from(&keys, from);
-        }
-        findings.swap(at, from);
-    }
+    let mut findings: Vec<Option<Finding>> = findings.into_iter().map(Some).collect();
+    let mut in_order = Vec::with_capacity(findings.len());
+    in_order.extend(keys.into_iter().filter_map(|key| findings.get_mut(key as u32 as usize)?.take()));
+    in_order
 }
 
 /// A whole number that grows with a double, in the order of [`f64::total_cmp`]: its bits, with all of them turned where it is
@@ -77,13 +72,12 @@ mod tests {
                     }
                 }
             };
-            let mut findings: Vec<Finding> = (0..count).map(finding).collect();
+            let findings: Vec<Finding> = (0..count).map(finding).collect();
             let mut expected = findings.clone();
             expected.sort_by(|one, other| {
                 rank(one).cmp(&rank(other)).then(utilization(other).total_cmp(&utilization(one)))
             });
-            put_in_order(&mut findings);
-            assert_eq!(findings, expected);
+            assert_eq!(in_order(findings), expected);
         }
     }
 

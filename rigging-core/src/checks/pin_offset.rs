@@ -6,7 +6,7 @@ use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict, pin_plate};
 use crate::arrangement::{Anchor, Lift, LiftPoint};
 use crate::capacity::{self, Capacity, Motion};
-use crate::chain::{Acts, Chain, Term};
+use crate::chain::{Chain, Term};
 use crate::demand::{Asked, Asks, facts_of};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind, Known};
@@ -276,8 +276,7 @@ impl Pinned<'_> {
         for (motion, limit) in limits {
             let Some(asked) = self.asked(lift, asks, motion)? else { continue };
             let rule = Some(share.source.clone());
-            let chain = limit.chain.times(share.clone(), Acts::OnForce);
-            let rated = Ok(Some(Capacity { chain, rule }));
+            let rated = Ok(Some(Capacity { rule, ..limit.times(share.clone()) }));
             let finding = held_against(Code::PinOffset, &self.fitting.name, self.place(), asked, rated)?;
             // Of the findings of this code it alone rests on a force: on what any pull off the line rests on, unless a rule shares.
             let by_rule = !finding.assumptions.is_empty();

@@ -2,10 +2,11 @@
 //! held against that beside the strength of each leg.
 
 use super::alike::Alike;
-use super::strength::{hanging, held_against};
+use super::ratings::{Rated, hanging};
+use super::strength::held_against;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Hitch, LegView, Lift};
-use crate::capacity::{self, Allowed, Capacity, Set, Stated};
+use crate::capacity::{self, Allowed, Set, Stated};
 use crate::contact::Bend;
 use crate::demand::{Asked, Demand, DesignWeight, Reach};
 use crate::error::{Error, Place};
@@ -18,7 +19,7 @@ use std::sync::Arc;
 /// One finding for what the set may bear and one for the legs that count, each by the sling that bears least; none where
 /// the rule set speaks of neither, or the legs are no set: two to four alike from one hook to the load.
 ///
-/// `bends` are those of every sling, and `rated` their ratings as they hang ([`super::strength::ratings`]).
+/// `bends` are those of every sling, and `rated` their ratings as they hang ([`super::ratings::of`]).
 pub(super) fn compare(
     lift: &Lift,
     rules: &RuleSet,
@@ -59,9 +60,6 @@ pub(super) fn compare(
     }
     Ok(least.into_iter().flatten().collect())
 }
-
-/// The rating of a sling as it hangs.
-type Rated = Result<Option<Capacity>, Error>;
 
 /// A sling of which it is known what the set may bear by it.
 struct Seen<'a> {

@@ -6,11 +6,11 @@ use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::{Anchor, Item, LegView, Lift};
 use crate::capacity::{self, Capacity, Motion};
-use crate::chain::{Acts, Term};
+use crate::chain::Term;
 use crate::demand::{Asked, Asks, Demand, facts_of};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind, IN_LINE};
-use crate::rules::{Answer, Question, RuleSet};
+use crate::rules::{Answer, Facts, Question, RuleSet};
 
 /// Checks the ends of every leg. Without a balance there are no directions, and nothing is said.
 pub(super) fn compare(
@@ -33,7 +33,8 @@ pub(super) fn compare(
             }
             let needs_angle = |index: usize, fitting: &Fitting| {
                 let key = (fittings.group(index), fitting.side_load.is_unknown());
-                *needing.once(key, || needs_angle(lift, fitting, rules))
+                let needs = || !fittings.facts(index).is_ok_and(|facts| !needs_angle(fitting, facts, rules));
+                *needing.once(key, needs)
             };
             findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, needs_angle, asks, rules)?);
         }
@@ -65,9 +66,9 @@ fn point(
     let Some(asked) = asked()? else { return Ok(None) };
     let at = place.child("allowed_direction").child("shares");
     let rated = match capacity::rate_marked(&point.name, &point.rating, &place) {
-        Ok(Some(Capacity { chain, .. })) => capacity::share_off_line(shares, angle, &at).map(|share| {
+        Ok(Some(rated)) => capacity::share_off_line(shares, angle, &at).map(|share| {
             let rule = Some(share.source.clone());
-            Some(Capacity { chain: chain.times(share, Acts::OnForce), rule })
+            Some(Capacity { rule, ..rated.times(share) })
         }),
         // That there is no rating is said with its strength.
         Ok(None) => return Ok(None),
@@ -129,8 +130,8 @@ fn shackle(
     let findings = limits.into_iter().map(|(motion, limit)| {
         let asked = asks.leg(leg.index, &leg.leg.name, motion == Motion::AtRest)?;
         let rule = Some(share.source.clone());
-        let chain = limit.chain.times(share.clone(), Acts::OnForce);
-        held_against(Code::SideLoad, &fitting.name, place.clone(), asked, Ok(Some(Capacity { chain, rule })))
+        let rated = Capacity { rule, ..limit.times(share.clone()) };
+        held_against(Code::SideLoad, &fitting.name, place.clone(), asked, Ok(Some(rated)))
     });
     findings.collect()
 }
@@ -173,10 +174,15 @@ fn left(lift: &Lift, fitting: &Fitting, angle: f64, rules: &RuleSet, place: &Pla
 }
 
 /// Whether anything depends on the angle that is not known.
-fn needs_angle(lift: &Lift, fitting: &Fitting, rules: &RuleSet) -> bool {
-    let facts = facts_of(lift).of_fitting(fitting).unknown("side load angle");
-    let silent = |question| matches!(rules.ask(question, &facts), Answer::Silent | Answer::DoesNotApply { .. });
-    !fitting.side_load.is_unknown() || !silent(Question::SideLoadFactor) || !silent(Question::ShackleLineAngle)
+fn needs_angle(fitting: &Fitting, facts: &Facts, rules: &RuleSet) -> bool {
+    let asked = |question| {
+        rules.has_rules_on(question)
+            && !matches!(
+                rules.ask(question, &facts.clone().unknown("side load angle")),
+                Answer::Silent | Answer::DoesNotApply { .. }
+            )
+    };
+    !fitting.side_load.is_unknown() || asked(Question::SideLoadFactor) || asked(Question::ShackleLineAngle)
 }
 
 fn lacking(fitting: &Fitting, point: &Place) -> Finding {

@@ -2,7 +2,7 @@
 
 use super::by_itself::ByItself;
 use super::{
-    Code, Finding, MissingInput, Verdict, collectors, pin_offset, pin_plate, set_of_legs, side_load, strength,
+    Code, Finding, MissingInput, Verdict, collectors, pin_offset, pin_plate, ratings, set_of_legs, side_load, strength,
 };
 use crate::arrangement::Lift;
 use crate::demand::{Asks, ByRule, Demand, Forces, Stuck};
@@ -37,9 +37,9 @@ pub(super) fn compare(
     };
     let mut found = Vec::new();
     let asks = stuck.asks();
-    let rated = strength::ratings(own, rules, Some(&stuck.demand));
+    let rated = ratings::of(own, rules, Some(&stuck.demand));
     found.extend(set_of_legs::compare(lift, rules, slings, &stuck.demand, bends, &rated)?);
-    strength::compare(own, rules, asks, rated, &mut found)?;
+    strength::compare(own, rules, asks, rated, &super::Hung::default(), &mut found)?;
     found.extend(collectors::compare(lift, rules, asks)?);
     found.extend(side_load::compare(lift, rules, fittings, asks, Some(&stuck.demand))?);
     found.extend(pin_plate::compare(lift, rules, asks)?);

@@ -2,13 +2,10 @@
 
 use super::alike::Made;
 use super::by_itself::ByItself;
-use super::{AssumptionCode, Code, Finding, Verdict};
-use crate::arrangement::{Anchor, Hook, LegView, Lift};
-use crate::capacity::{self, Capacity, Factors, FittingRules, Hanging, Motion, Stated};
-use crate::chain::Acts;
-use crate::contact::Bend;
-use crate::demand::{self, Asked, Asks, Demand, Reach};
-use crate::equilibrium::Certificate;
+use super::{AssumptionCode, Code, Finding, Hung, Verdict};
+use crate::arrangement::{Anchor, Hook, Lift};
+use crate::capacity::{self, Capacity, FittingRules, Motion};
+use crate::demand::{self, Asked, Asks, Reach};
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
@@ -21,15 +18,16 @@ const BY_RULE: &[AssumptionCode] =
 ///
 /// Angles come from the balance, whatever answers for the forces.
 ///
-/// `rated` are the ratings of the slings ([`ratings`]).
+/// `rated` are the ratings of the slings ([`super::ratings::of`]); `hung` is what was said of the same demand before.
 pub(super) fn compare(
     own: &ByItself<'_>,
     rules: &RuleSet,
     demand: &dyn Asks,
     rated: Vec<Result<Option<Capacity>, Error>>,
+    hung: &Hung,
     findings: &mut Vec<Finding>,
 ) -> Result<(), Error> {
-    let ByItself { lift, fittings, .. } = own;
+    let ByItself { lift, fittings, markings, .. } = own;
     let root = Place::root();
     let shared = demand.places();
     let mut ruled = Made::none();
@@ -49,7 +47,7 @@ pub(super) fn compare(
                 (place.clone(), FittingRules::of(fitting, facts, dynamic, rules, &place))
             });
             let limits = match said {
-                Ok(said) => said.rate(fitting, &place),
+                Ok(said) => said.rate(&fitting.name, markings.fitting(index, fitting, &place)),
                 Err(error) => Err(error.clone().moved(first, &place)),
             };
             let asked = |motion| match motion {
@@ -75,73 +73,21 @@ pub(super) fn compare(
             if !shared.contains(end)
                 && let Some((point, place)) = lift.point_and_place(*end)
             {
-                let rated = capacity::rate_marked(&point.name, &point.rating, &place);
-                findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked_moving.clone(), rated)?);
+                findings.push(hung.point(leg.index, *end, || {
+                    let rated = markings.point(*end, point, &place);
+                    held_against(Code::LiftPointStrength, &point.name, place, asked_moving.clone(), rated)
+                })?);
             }
         }
     }
-    findings.extend(shared_points(lift, demand, &shared)?);
-    findings.extend(spreaders(lift, demand)?);
-    findings.extend(hooks(lift, demand)?);
+    let marked = || [shared_points(own, demand, &shared), spreaders(lift, demand), hooks(lift, demand)];
+    findings.extend(hung.marked(|| Ok(marked().into_iter().collect::<Result<Vec<_>, _>>()?.concat()))?);
     Ok(())
 }
 
-/// What every sling may bear as it hangs, in the order of the legs and of the slings in each.
-pub(super) fn ratings(
-    own: &ByItself<'_>,
-    rules: &RuleSet,
-    balance: Option<&Demand>,
-) -> Vec<Result<Option<Capacity>, Error>> {
-    let ByItself { lift, slings, bends, .. } = own;
-    let mut bends = bends.iter();
-    let (mut rated, factors) = (Vec::with_capacity(bends.len()), Factors::default());
-    for leg in lift.legs() {
-        let place = leg.place();
-        for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
-            let hangs = hanging(lift, &leg, &place, bends, balance);
-            let stated = slings.facts(index).map(|facts| Stated { sling, index, facts });
-            rated.push(stated.and_then(|stated| capacity::rate_among(stated, &hangs, rules, &factors)));
-        }
-    }
-    rated
-}
-
-/// How the slings of a leg hang.
-pub(super) fn hanging<'a>(
-    lift: &'a Lift,
-    leg: &LegView<'a>,
-    place: &'a Place,
-    bends: &'a [Bend],
-    balance: Option<&Demand>,
-) -> Hanging<'a> {
-    let temperature = lift.document().environment.temperature.value();
-    let flattest = balance.and_then(|demand| demand.moving.legs.get(leg.index)).map(|leg| leg.from_vertical);
-    // What tolerances add to the flattest angle they take from the steepest, to first order.
-    let nominal = balance.and_then(|demand| nominal_angle(lift, leg.index, &demand.nominal));
-    let steepest = nominal.zip(flattest).map(|(nominal, flattest)| (2.0 * nominal - flattest).max(0.0));
-    Hanging {
-        leg: place,
-        hitch: &leg.leg.hitch,
-        operation: &lift.document().operation,
-        bends,
-        from_vertical: flattest,
-        steepest,
-        temperature: temperature.map(|[low, high]| [low.si(), high.si()]),
-    }
-}
-
-/// The smallest angle of a leg from vertical in the nominal balance, rad, over its spans that are members.
-fn nominal_angle(lift: &Lift, leg: usize, nominal: &Certificate) -> Option<f64> {
-    let spans = lift.legs().flat_map(|view| {
-        let members = view.links.spans().filter(|[from, to]| !from.rigid_with(*to)).count();
-        std::iter::repeat_n(view.index, members)
-    });
-    let of_leg = spans.zip(&nominal.members).filter(|(index, _)| *index == leg);
-    of_leg.map(|(_, member)| member.direction.z.abs().min(1.0).acos()).reduce(f64::min)
-}
-
 /// Points at which several legs meet, and what a leg passes over.
-fn shared_points(lift: &Lift, demand: &dyn Asks, shared: &[Anchor]) -> Result<Vec<Finding>, Error> {
+fn shared_points(own: &ByItself<'_>, demand: &dyn Asks, shared: &[Anchor]) -> Result<Vec<Finding>, Error> {
+    let ByItself { lift, markings, .. } = own;
     let mut findings = Vec::new();
     for anchor in shared {
         if let Some((name, place)) = bare(lift, *anchor) {
@@ -154,7 +100,7 @@ fn shared_points(lift: &Lift, demand: &dyn Asks, shared: &[Anchor]) -> Result<Ve
         }
         let Some((point, place)) = lift.point_and_place(*anchor) else { continue };
         let Some(asked) = demand.place(*anchor, &point.name) else { continue };
-        let rated = capacity::rate_marked(&point.name, &point.rating, &place);
+        let rated = markings.point(*anchor, point, &place);
         findings.push(held_against(Code::LiftPointStrength, &point.name, place, asked, rated)?);
     }
     Ok(findings)
@@ -210,10 +156,10 @@ pub(super) fn held_against(
     rated: Result<Option<Capacity>, Error>,
 ) -> Result<Finding, Error> {
     match rated {
-        Ok(Some(Capacity { chain, rule })) => {
-            let chain = match asked.of_capacity {
-                Some(share) => chain.times(share, Acts::OnForce),
-                None => chain,
+        Ok(Some(rated)) => {
+            let Capacity { chain, rule } = match asked.of_capacity {
+                Some(share) => rated.times(share),
+                None => rated,
             };
             let finding = reaching(Finding::compared(code, item, place, asked.chain, chain), &asked.reach);
             Ok(match rule {

@@ -1,6 +1,6 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
-use super::alike::Alike;
+use super::by_itself::ByItself;
 use super::{Code, Finding, MissingInput, Stance, Verdict, temperature};
 use crate::arrangement::{Lift, LoadKind};
 use crate::error::{Error, Place};
@@ -10,11 +10,12 @@ use crate::source::Source;
 use crate::text::Text;
 
 /// Checks applicability, temperature and chemicals.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike, findings: &mut Vec<Finding>) -> Result<(), Error> {
+pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    let ByItself { lift, slings, .. } = own;
     applicability(lift, rules, findings)?;
     findings.extend(load_kind(lift, rules)?);
     let applies = slings.ask(rules, Question::AppliesToGear);
-    let limits = temperature::Limits::of(lift, rules, slings);
+    let limits = temperature::Limits::of(own, rules);
     for (index, sling) in used_slings(lift) {
         if let Some(answer) = applies.of(index) {
             findings.extend(gear(index, sling, answer)?);

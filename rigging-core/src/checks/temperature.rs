@@ -1,70 +1,54 @@
 //! Temperature of a sling against what the rule set and its maker allow.
 
-use super::alike::{Alike, Made, Said};
+use super::alike::Said;
+use super::by_itself::ByItself;
+use super::seen_temperature::{End, Seen};
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::Lift;
-use crate::chain::{Chain, Term};
+use crate::chain::Chain;
 use crate::demand::facts_of;
 use crate::error::{Error, Place};
-use crate::gear::{Cited, Sling};
-use crate::quantity::{Entered, Temperature};
+use crate::gear::Sling;
 use crate::rules::{Answer, Facts, Question, RuleSet};
-use crate::source::{Citation, Source};
 use crate::text::Text;
-use std::cell::RefCell;
 use std::sync::Arc;
 
-/// The lower or the upper end of a range of temperature.
-#[derive(Clone, Copy, PartialEq)]
-enum End {
-    Lowest,
-    Highest,
-}
-
 /// What holds for every sling: the range, and what the rule set says of either end.
-pub(super) struct Limits<'a> {
+pub(super) struct Limits<'a, 'b> {
     lift: &'a Lift,
-    rules: &'a RuleSet,
+    rules: &'b RuleSet,
     /// None where the temperature is not known.
-    range: Option<[Found<'a>; 2]>,
+    range: Option<[Found<'a, 'b>; 2]>,
 }
 
 /// One end of the range that the gear sees, and what the rule set says of it to gear of each kind.
-struct Found<'a> {
-    end: End,
-    entered: &'a Entered<Temperature>,
-    chain: Arc<Chain>,
+struct Found<'a, 'b> {
+    seen: &'b Seen<'a>,
     /// What the temperature leaves of the rating.
-    left: Said<'a, Answer>,
+    left: Said<'b, Answer>,
     /// The limit of the full rating.
-    limit: Said<'a, Ruled>,
-    /// What the makers allow, one limit for each range they state.
-    stated: RefCell<Made<&'a Range, Arc<Chain>>>,
-    /// What was found of each limit.
-    held: RefCell<Made<*const Chain, Finding>>,
+    limit: Said<'b, Ruled>,
 }
-
-/// What a maker states.
-type Range = Cited<[Entered<Temperature>; 2]>;
 
 /// A limit of the rule set, if it has one; the inner error says in words what keeps it from speaking.
 type Ruled = Result<Result<Option<Arc<Chain>>, String>, Error>;
 
-impl<'a> Limits<'a> {
-    pub(super) fn of(lift: &'a Lift, rules: &'a RuleSet, slings: &'a Alike) -> Self {
-        let range = lift.document().environment.temperature.value().map(|[low, high]| {
-            [(End::Lowest, low), (End::Highest, high)].map(|(end, entered)| Found {
-                end,
-                entered,
-                chain: Arc::new(end.seen(entered)),
+impl<'a, 'b> Limits<'a, 'b> {
+    pub(super) fn of(own: &'b ByItself<'a>, rules: &'b RuleSet) -> Self {
+        let ByItself { lift, slings, temperatures, .. } = own;
+        let question = Question::TemperatureFactor;
+        let range = temperatures.as_ref().map(|range| {
+            range.each_ref().map(|seen| Found {
+                seen,
                 left: slings.each(|facts| {
+                    if !rules.has_rules_on(question) {
+                        return Answer::Silent;
+                    }
                     let facts = facts.clone().word("exposure", "at temperature");
-                    rules.ask(Question::TemperatureFactor, &facts.number("temperature", entered.si(), "K"))
+                    rules.ask(question, &facts.number("temperature", seen.entered.si(), "K"))
                 }),
-                limit: slings.each(|facts| ruled(end, facts, rules)),
-                stated: Made::none().into(),
-                held: Made::none().into(),
+                limit: slings.each(|facts| ruled(seen.end, facts, rules)),
             })
         });
         Self { lift, rules, range }
@@ -95,17 +79,17 @@ impl<'a> Limits<'a> {
                 continue;
             }
             match found.limit.of(index).filter(|_| covered).cloned().unwrap_or(Ok(Ok(None)))? {
-                Ok(Some(limit)) if found.end == End::Highest && found.entered.si() > limit.value() => {
+                Ok(Some(limit)) if found.seen.end == End::Highest && found.seen.entered.si() > limit.value() => {
                     findings.push(self.beyond(found, limit, sling, place.clone())?);
                 }
                 Ok(ruled) => {
-                    let stated = found.stated(sling);
+                    let stated = found.seen.stated(sling);
                     if ruled.is_none() && stated.is_none() && !told_as_missing {
                         told_as_missing = true;
                         findings.push(unlimited(index, sling));
                     }
                     let limits = ruled.into_iter().chain(stated);
-                    findings.extend(limits.map(|limit| found.held_against(limit, sling, place.clone())));
+                    findings.extend(limits.map(|limit| found.seen.held_against(limit, sling, place.clone())));
                 }
                 Err(why) => {
                     let place = Place::root().child("slings").child(index);
@@ -119,24 +103,25 @@ impl<'a> Limits<'a> {
 
     /// Above the highest temperature of the full rating: a failure, unless the rule set removes the item only at a higher one
     /// and so leaves what is between to the maker.
-    fn beyond(&self, found: &Found<'_>, limit: Arc<Chain>, sling: &Sling, place: Place) -> Result<Finding, Error> {
+    fn beyond(&self, found: &Found<'_, '_>, limit: Arc<Chain>, sling: &Sling, place: Place) -> Result<Finding, Error> {
         let removal = match self.rules.ask(Question::RemovalTemperature, &facts_of(self.lift).of_sling(sling)) {
             Answer::Speaks(ruled) => ruled.term().map(|term| term.value),
             Answer::Refused(error) => return Err(error),
             _ => None,
         };
-        let removed_later = removal.is_some_and(|removal| removal > limit.value() && found.entered.si() <= removal);
-        let finding = found.held_against(limit, sling, place);
+        let removed_later =
+            removal.is_some_and(|removal| removal > limit.value() && found.seen.entered.si() <= removal);
+        let finding = found.seen.held_against(limit, sling, place);
         if !removed_later {
             return Ok(finding);
         }
-        let entered = found.entered.text();
+        let entered = found.seen.entered.text();
         let text = format!("what {entered} leaves of the rating is said by the maker: the rule set does not");
         Ok(Finding { verdict: Verdict::CannotConclude, text: text.into(), utilization: None, ..finding })
     }
 }
 
-impl<'a> Found<'a> {
+impl<'a> Found<'a, '_> {
     /// What follows where the rule set prints what a temperature leaves of the rating; false where it prints nothing. A figure
     /// of the maker is one at the full rating, so it binds only where the whole rating is left.
     fn by_factor(
@@ -146,7 +131,7 @@ impl<'a> Found<'a> {
         place: &Place,
         findings: &mut Vec<Finding>,
     ) -> Result<bool, Error> {
-        let entered = self.entered.text();
+        let entered = self.seen.entered.text();
         let said = |verdict, text: Text| Finding::new(Code::Temperature, verdict, &sling.name, place.clone(), text);
         let ruled = match answer {
             Answer::Speaks(ruled) => ruled,
@@ -166,58 +151,10 @@ impl<'a> Found<'a> {
         };
         findings.push(finding.after(ruled.source.clone()));
         if left == 1.0 {
-            findings.extend(self.stated(sling).map(|limit| self.held_against(limit, sling, place.clone())));
+            let stated = self.seen.stated(sling);
+            findings.extend(stated.map(|limit| self.seen.held_against(limit, sling, place.clone())));
         }
         Ok(true)
-    }
-
-    /// What the maker of a sling allows.
-    fn stated(&self, sling: &'a Sling) -> Option<Arc<Chain>> {
-        let range = sling.temperature_range.value()?;
-        let chain = || Arc::new(self.end.allowed(self.end.stated(range)));
-        Some(Arc::clone(self.stated.borrow_mut().once(range, chain)))
-    }
-
-    fn held_against(&self, limit: Arc<Chain>, sling: &Sling, place: Place) -> Finding {
-        // A limit lives as long as what was found of it, so no other one has its place.
-        let key = Arc::as_ptr(&limit);
-        let found = || {
-            let source = limit.base.source.clone();
-            let found = Arc::clone(&self.chain);
-            let (asked, borne) = match self.end {
-                End::Highest => (found, limit),
-                End::Lowest => (limit, found),
-            };
-            Finding::compared(Code::Temperature, "", Place::root(), asked, borne).after(source)
-        };
-        self.held.borrow_mut().once(key, found).alike(&sling.name, place)
-    }
-}
-
-impl End {
-    /// What the gear sees, as a chain.
-    fn seen(self, entered: &Entered<Temperature>) -> Chain {
-        static SOURCE: Citation = Citation::stated("environment in the lift document");
-        let reading = reading(entered, Source::fixed(&SOURCE));
-        match self {
-            Self::Lowest => Chain::start("lowest temperature of the gear", reading),
-            Self::Highest => Chain::start("highest temperature of the gear", reading),
-        }
-    }
-
-    /// What a maker states.
-    fn stated(self, range: &Range) -> Term {
-        let [low, high] = &range.value;
-        let limit = if self == Self::Lowest { low } else { high };
-        reading(limit, Source::stated(&range.source))
-    }
-
-    /// A limit as a chain.
-    fn allowed(self, limit: Term) -> Chain {
-        match self {
-            Self::Lowest => Chain::start("its lowest allowed", limit),
-            Self::Highest => Chain::start("its highest allowed", limit),
-        }
     }
 }
 
@@ -240,8 +177,4 @@ fn unlimited(index: usize, sling: &Sling) -> Finding {
     let what = format!("the temperature range of \"{}\" after its maker, as the rule set gives none,", sling.name);
     let add = "\"temperature_range\": { \"value\": [\"… degC\", \"… degC\"], \"source\": \"…\" }".to_owned();
     Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place })
-}
-
-fn reading(temperature: &Entered<Temperature>, source: Source) -> Term {
-    Term::new("θ", "temperature", temperature.si(), "K", source).from_input("as entered", temperature.text())
 }

@@ -163,7 +163,9 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: Place) -> 
 fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> Result<Chain, Error> {
     let place = Place::root().child("load").child("mass").child("contingency");
     let stated = &lift.document().load.mass.contingency;
-    let ruled = match rules.ask(Question::WeightContingency, &facts_of(lift).word("mass basis", basis.word())) {
+    let question = Question::WeightContingency;
+    let facts = rules.has_rules_on(question).then(|| facts_of(lift).word("mass basis", basis.word()));
+    let ruled = match facts.map_or(Answer::Silent, |facts| rules.ask(question, &facts)) {
         Answer::Speaks(ruled) => ruled.into_term(),
         Answer::Refused(error) => return Err(error),
         Answer::Silent | Answer::DoesNotApply { .. } | Answer::Withheld { .. } => None,

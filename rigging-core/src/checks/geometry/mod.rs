@@ -70,6 +70,9 @@ fn load_length(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
     let load = &lift.document().load;
     let place = Place::root().child("load").child("length");
     let question = Question::DoubleSlingsFromLength;
+    if !rules.has_rules_on(question) {
+        return Ok(None);
+    }
     let term = match limit(&rules.ask(question, &facts_of(lift)), question, &load.name, &place)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),

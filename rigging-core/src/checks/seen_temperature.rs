@@ -1,0 +1,101 @@
+//! The temperatures that the gear sees, and what makers state of them: the same whatever rule set is asked.
+
+use super::alike::Made;
+use super::{Code, Finding};
+use crate::arrangement::Lift;
+use crate::chain::{Chain, Term};
+use crate::error::Place;
+use crate::gear::{Cited, Sling};
+use crate::quantity::{Entered, Temperature};
+use crate::source::{Citation, Source};
+use std::cell::RefCell;
+use std::sync::Arc;
+
+/// The lower or the upper end of a range of temperature.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum End {
+    Lowest,
+    Highest,
+}
+
+/// What a maker states.
+type Range = Cited<[Entered<Temperature>; 2]>;
+
+/// One end of the range that the gear sees.
+pub(super) struct Seen<'a> {
+    pub(super) end: End,
+    pub(super) entered: &'a Entered<Temperature>,
+    chain: Arc<Chain>,
+    /// What the makers allow, one limit for each range they state.
+    stated: RefCell<Made<&'a Range, Arc<Chain>>>,
+    /// What was found of each limit.
+    held: RefCell<Made<*const Chain, Finding>>,
+}
+
+/// Both ends; none where the temperature is not known.
+pub(super) fn of(lift: &Lift) -> Option<[Seen<'_>; 2]> {
+    let [low, high] = lift.document().environment.temperature.value()?;
+    Some([(End::Lowest, low), (End::Highest, high)].map(|(end, entered)| Seen {
+        end,
+        entered,
+        chain: Arc::new(end.seen(entered)),
+        stated: Made::none().into(),
+        held: Made::none().into(),
+    }))
+}
+
+impl<'a> Seen<'a> {
+    /// What the maker of a sling allows.
+    pub(super) fn stated(&self, sling: &'a Sling) -> Option<Arc<Chain>> {
+        let range = sling.temperature_range.value()?;
+        let chain = || Arc::new(self.end.allowed(self.end.stated(range)));
+        Some(Arc::clone(self.stated.borrow_mut().once(range, chain)))
+    }
+
+    /// The temperature against a limit.
+    pub(super) fn held_against(&self, limit: Arc<Chain>, sling: &Sling, place: Place) -> Finding {
+        // A limit lives as long as what was found of it, so no other one has its place.
+        let key = Arc::as_ptr(&limit);
+        let found = || {
+            let source = limit.base.source.clone();
+            let found = Arc::clone(&self.chain);
+            let (asked, borne) = match self.end {
+                End::Highest => (found, limit),
+                End::Lowest => (limit, found),
+            };
+            Finding::compared(Code::Temperature, "", Place::root(), asked, borne).after(source)
+        };
+        self.held.borrow_mut().once(key, found).alike(&sling.name, place)
+    }
+}
+
+impl End {
+    /// What the gear sees, as a chain.
+    fn seen(self, entered: &Entered<Temperature>) -> Chain {
+        static SOURCE: Citation = Citation::stated("environment in the lift document");
+        let reading = reading(entered, Source::fixed(&SOURCE));
+        match self {
+            Self::Lowest => Chain::start("lowest temperature of the gear", reading),
+            Self::Highest => Chain::start("highest temperature of the gear", reading),
+        }
+    }
+
+    /// What a maker states.
+    fn stated(self, range: &Range) -> Term {
+        let [low, high] = &range.value;
+        let limit = if self == Self::Lowest { low } else { high };
+        reading(limit, Source::stated(&range.source))
+    }
+
+    /// A limit as a chain.
+    pub(super) fn allowed(self, limit: Term) -> Chain {
+        match self {
+            Self::Lowest => Chain::start("its lowest allowed", limit),
+            Self::Highest => Chain::start("its highest allowed", limit),
+        }
+    }
+}
+
+fn reading(temperature: &Entered<Temperature>, source: Source) -> Term {
+    Term::new("θ", "temperature", temperature.si(), "K", source).from_input("as entered", temperature.text())
+}
