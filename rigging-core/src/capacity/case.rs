@@ -117,7 +117,7 @@ impl<'a> Case<'a> {
     }
 
     /// Largest angle of the leg from vertical, rad.
-    pub(super) fn from_vertical(&self) -> Option<f64> {
+    pub(super) fn flattest(&self) -> Option<f64> {
         self.rests.update(|rests| Rests { on_angle: true, ..rests });
         self.hanging.from_vertical
     }

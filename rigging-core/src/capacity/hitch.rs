@@ -97,7 +97,7 @@ fn by_relation(case: &Case<'_>, straight: f64) -> Result<Option<Term>, Error> {
 /// What one leg of a basket may bear: a factor or relation printed for the basket as a whole, over its two legs. A band of
 /// angles goes before trigonometry where the document prints one.
 fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
-    let Some(angle) = case.from_vertical() else {
+    let Some(angle) = case.flattest() else {
         let what = "the rating of a basket without a balance that tells the angle of its legs";
         return Err(Error::unsupported(what, case.leg().clone()));
     };

@@ -13,8 +13,10 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Option<Find
     let (Some(_), Some(basis)) = (load.mass.value.value(), load.mass.basis.value()) else { return Ok(None) };
     let place = Place::root().child("load").child("mass").child("basis");
     let stated = load.mass.contingency.value().map(|contingency| contingency.text());
-    let [with, stated] =
-        stated.as_deref().map_or([", without contingency", ""], |text| [", with a contingency of ", text]);
+    let [with, stated] = match &stated {
+        Some(contingency) => [", with a contingency of ", contingency.as_str()],
+        None => [", without contingency", ""],
+    };
     let said = |verdict, [what, words]: [&str; 2]| {
         let text = Text::from(["the mass is ", basis.word(), with, stated, what, words]);
         Finding::new(Code::MassBasis, verdict, &load.name, place, text)
