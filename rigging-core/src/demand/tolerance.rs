@@ -90,13 +90,8 @@ impl ToleranceBox {
 
     /// Makes a vertex the one after it; the last one becomes the first.
     pub(super) fn advance(&self, vertex: &mut Vertex) {
-        let Vertex { lengths, center } = vertex;
-        let offsets = lengths.iter_mut().zip(&self.lengths).chain(center.iter_mut().zip(&self.center));
-        for (offset, _) in offsets.filter(|(_, side)| **side > 0.0) {
-            *offset = -*offset;
-            if *offset > 0.0 {
-                return;
-            }
+        if !turned_over(&mut vertex.lengths, &self.lengths) {
+            turned_over(&mut vertex.center, &self.center);
         }
     }
 
@@ -108,6 +103,21 @@ impl ToleranceBox {
     fn sides(&self) -> impl Iterator<Item = f64> + '_ {
         self.lengths.iter().chain(&self.center).copied()
     }
+}
+
+/// Makes the ends of some sides those that come next, and says whether that was all there is to do: one changed from its
+/// lower end to its upper.
+#[inline]
+fn turned_over(offsets: &mut [f64], sides: &[f64]) -> bool {
+    for (offset, side) in offsets.iter_mut().zip(sides) {
+        if *side > 0.0 {
+            *offset = -*offset;
+            if *offset > 0.0 {
+                return true;
+            }
+        }
+    }
+    false
 }
 
 impl fmt::Display for Vertex {

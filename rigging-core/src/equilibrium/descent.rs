@@ -78,6 +78,9 @@ pub(super) struct Leg {
     pub(super) foreseen: f64,
     /// Whether the step counts the member as taut.
     pub(super) taut: bool,
+    /// What [`step`] adds for a taut member: stiffness·u·uᵀ with u the direction, and force·u.
+    pub(super) outer: Symmetric,
+    pull: DVec3,
 }
 
 impl Leg {
@@ -95,6 +98,8 @@ impl Leg {
             stiffness: 0.0,
             foreseen: 0.0,
             taut: false,
+            outer: Symmetric::default(),
+            pull: DVec3::ZERO,
         }
     }
 
@@ -137,6 +142,13 @@ impl Leg {
             self.stiffness = slope / self.length;
             self.force = if strain > 0.0 { tension } else { self.stiffness * self.elongation };
         }
+    }
+
+    /// Makes ready for [`step`], which comes to the same member many times.
+    #[inline]
+    pub(super) fn ready(&mut self) {
+        self.outer = Symmetric::outer(self.stiffness, self.direction);
+        self.pull = self.force * self.direction;
     }
 
     /// Force after a step of the hook, with the member as it is now.
@@ -309,11 +321,16 @@ struct Bound {
 fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, effort: &mut Effort) -> Option<DVec3> {
     let softening = weight / bound.height;
     let geometric = geometric(legs, softening, up);
+    legs.iter_mut().for_each(Leg::ready);
     let mut shift = 0.0;
     for _ in 0..300 {
         let mut shifted = geometric;
-        shifted.add_diagonal(shift);
-        shifted.add_outer((bound.along - 1.0) * shift, up);
+        if shift > 0.0 {
+            shifted.add_diagonal(shift);
+            if bound.along < 1.0 {
+                shifted.add_outer((bound.along - 1.0) * shift, up);
+            }
+        }
         let mut grow = 4.0;
         if let Some(step) = step(legs, &shifted, weight * up, PIVOT_FLOOR * softening, &mut effort.rounds) {
             let excess = step.length() / bound.longest;
@@ -332,7 +349,8 @@ fn bounded_step(legs: &mut [Leg], weight: f64, up: DVec3, bound: &Bound, effort:
 }
 
 /// Minimizes ½ s·G·s − force·s + Σ ½ k ((f/k + u·s)₊)² over s: semismooth Newton, which is exact once the set of taut
-/// members no longer changes, damped by an exact search along the step if it keeps changing. `rounds` counts them.
+/// members no longer changes, damped by an exact search along the step if it keeps changing. `rounds` counts them. The legs are
+/// [ready](Leg::ready).
 #[inline]
 pub(super) fn step(
     legs: &mut [Leg],
@@ -348,8 +366,8 @@ pub(super) fn step(
         let mut right = force;
         for leg in legs.iter() {
             if leg.taut {
-                matrix.add_outer(leg.stiffness, leg.direction);
-                right -= leg.force * leg.direction;
+                matrix.add(&leg.outer);
+                right -= leg.pull;
             }
         }
         let next = matrix.solve(right, floor)?;
@@ -374,6 +392,8 @@ pub(super) fn step(
 
 /// The least energy of the linearized members on the way from `from` to `to`: its slope rises along the way, so the
 /// zero is bracketed and halved.
+#[cold]
+#[inline(never)]
 fn search(legs: &[Leg], geometric: &Symmetric, force: DVec3, from: DVec3, to: DVec3) -> DVec3 {
     let way = to - from;
     let slope = |share: f64| {

@@ -163,7 +163,7 @@ fn attempt(
     };
     for leg in legs.iter() {
         if leg.taut {
-            matrix.add_outer(leg.stiffness, leg.direction);
+            matrix.add(&leg.outer);
         }
     }
     let difference = half + second - whole;
@@ -195,6 +195,7 @@ fn stand(legs: &mut [Leg], laws: &[Law], weight: f64, hook: DVec3) -> Stand {
     for (leg, law) in legs.iter_mut().zip(laws) {
         leg.anchor(hook);
         leg.update(DVec3::ZERO, law);
+        leg.ready();
         let tension = leg.tension();
         gradient += tension * leg.direction;
         sum += tension;

@@ -89,16 +89,28 @@ impl Symmetric {
         (DMat3::from_cols(ca, cb, cc), DVec3::new(a, b, c))
     }
 
+    /// `k`·u·uᵀ.
+    #[inline]
+    pub(super) fn outer(k: f64, u: DVec3) -> Self {
+        let ku = k * u;
+        Self { xx: ku.x * u.x, xy: ku.x * u.y, xz: ku.x * u.z, yy: ku.y * u.y, yz: ku.y * u.z, zz: ku.z * u.z }
+    }
+
+    /// Adds another matrix.
+    #[inline]
+    pub(super) fn add(&mut self, other: &Self) {
+        self.xx += other.xx;
+        self.xy += other.xy;
+        self.xz += other.xz;
+        self.yy += other.yy;
+        self.yz += other.yz;
+        self.zz += other.zz;
+    }
+
     /// Adds `k`·u·uᵀ.
     #[inline]
     pub(super) fn add_outer(&mut self, k: f64, u: DVec3) {
-        let ku = k * u;
-        self.xx += ku.x * u.x;
-        self.xy += ku.x * u.y;
-        self.xz += ku.x * u.z;
-        self.yy += ku.y * u.y;
-        self.yz += ku.y * u.z;
-        self.zz += ku.z * u.z;
+        self.add(&Self::outer(k, u));
     }
 
     /// Adds `mu`·I.

@@ -8,9 +8,10 @@ use crate::equilibrium;
 use crate::equilibrium::nearby::{Hung, Nominal, Rows};
 use crate::error::Error;
 use crate::system::{Model, System};
+use glam::DVec3;
 
 /// Vertices that are hung at once: enough to be calculated side by side, and few enough for a small piece of memory.
-const AT_ONCE: usize = 32;
+const AT_ONCE: usize = 64;
 
 /// Whether one load hangs under one hook.
 pub(super) fn is_bridle(model: &Model) -> bool {
@@ -53,22 +54,25 @@ fn visit_from(
     nominal.show(|hung| seen(&tolerances.middle(), hung));
     let drawn = nominal.bridle();
     let (mut given, mut shown) = (tolerances.first_vertex()?, tolerances.first_vertex()?);
-    let (mut lengths, mut center) = (Vec::new(), Vec::new());
+    let center = drawn.center_of_gravity();
+    let legs = drawn.lengths().len();
     let mut left = tolerances.vertex_count();
+    let most = left.min(AT_ONCE);
+    let (mut lengths, mut centers) = (vec![0.0; most * legs], vec![0.0; most * 3]);
     while left > 0 {
         let count = left.min(AT_ONCE);
         left -= count;
-        lengths.clear();
-        center.clear();
-        lengths.reserve(count * given.lengths.len());
-        center.reserve(count * given.center.len());
-        for _ in 0..count {
-            lengths.extend(drawn.lengths().iter().zip(&given.lengths).map(|(length, offset)| length + offset));
-            center
-                .extend(drawn.center_of_gravity().to_array().iter().zip(given.center).map(|(at, offset)| at + offset));
+        // What is less than before is the last.
+        lengths.truncate(count * legs);
+        centers.truncate(count * 3);
+        for (lengths, centers) in lengths.chunks_exact_mut(legs).zip(centers.chunks_exact_mut(3)) {
+            for (length, (drawn, offset)) in lengths.iter_mut().zip(drawn.lengths().iter().zip(&given.lengths)) {
+                *length = drawn + offset;
+            }
+            (center + DVec3::from_array(given.center)).write_to_slice(centers);
             tolerances.advance(&mut given);
         }
-        let rows = Rows { count, lengths: Some(&lengths), center: Some(&center), stiffness: None, weight: None };
+        let rows = Rows { count, lengths: Some(&lengths), center: Some(&centers), stiffness: None, weight: None };
         nominal.follow(&rows, |_, hung| {
             seen(&shown, hung);
             tolerances.advance(&mut shown);
@@ -80,5 +84,5 @@ fn visit_from(
 fn read(gauge: &mut Gauge, vertex: &Vertex, hung: &Hung<'_>) {
     let seen = Seen { vertical: hung.up, up: hung.up, state: hung.state };
     // End b of a member is the load's: its direction is the pull on the load.
-    gauge.read(vertex, &seen, hung.pulls.iter().copied(), |_| None);
+    gauge.read(vertex, &seen, hung.pulls, |_| None);
 }

@@ -22,29 +22,43 @@ pub(super) struct Seen {
 }
 
 /// A leg from end to end, or a span of one that passes over stations, as the gauge sees it: what its ends are attached to,
-/// in the order of the path, whether that leads upward, and the axis of each end's point in the frame of its body as drawn.
+/// in the order of the path, and whether that leads upward.
 struct Strand {
     leg: usize,
-    ends: [Option<Anchor>; 2],
+    ends: [Anchor; 2],
     upward: bool,
-    axes: [Option<DVec3>; 2],
-    /// The axis of the hole at each end, likewise.
-    holes: [Option<DVec3>; 2],
     /// Whether it stands between two things that hang or hold, rather than along one of them.
     inclined: bool,
+    /// Its tensions and its angle from vertical so far: what stays within changes no extreme of the leg.
+    largest: f64,
+    least: f64,
+    from_vertical: Largest,
+    /// The axes of the ratings at its ends.
+    axes: [Option<Axis>; 2],
+}
+
+/// An axis of the point at an end, to which the pull there is compared. Only the ends of a leg have axes: at a station that it
+/// passes over both spans pull.
+struct Axis {
+    anchor: Anchor,
+    /// In the frame of the point's body as drawn, turned about where the pull is against the direction of the member.
+    axis: DVec3,
+    widest: Largest,
 }
 
 impl Strand {
-    /// The strands of a leg. Only the ends of the leg have axes: at a station that it passes over both spans pull.
-    fn of<'a>(lift: &'a Lift, leg: &LegView<'a>) -> impl Iterator<Item = Self> + use<'a> {
-        let (index, last) = (leg.index, leg.links.stations.len().saturating_sub(2));
-        leg.links.spans().enumerate().map(move |(number, [from, to])| Self {
+    /// The strands of a leg.
+    fn of<'a>(leg: &LegView<'a>) -> impl Iterator<Item = Self> + use<'a> {
+        let index = leg.index;
+        leg.links.spans().map(move |[from, to]| Self {
             leg: index,
-            ends: [Some(from), Some(to)],
+            ends: [from, to],
             upward: from.below(to),
-            axes: [(number == 0, from), (number == last, to)].map(|(end, anchor)| end.then(|| axis(lift, anchor))?),
-            holes: [(number == 0, from), (number == last, to)].map(|(end, anchor)| end.then(|| hole(lift, anchor))?),
             inclined: !from.rigid_with(to),
+            largest: 0.0,
+            least: f64::INFINITY,
+            from_vertical: Largest::NONE,
+            axes: [None, None],
         })
     }
 
@@ -59,14 +73,14 @@ impl Strand {
 pub(super) struct Gauge {
     pub(super) extremes: Extremes,
     strands: Vec<Strand>,
-    widest: Widest,
+    tilt: Largest,
+    /// The axes of holes, with the strand and its end.
+    holes: Vec<(usize, usize, Axis)>,
     /// The axis of each place whose direction of pull counts: those that a sling passes over.
     axes: Vec<Option<DVec3>>,
     collected: Collected,
     /// For each spreader its points: direction outward from the center of gravity, and the end it belongs to.
     spreaders: Vec<Vec<(DVec3, usize)>>,
-    /// Pulls of the present state.
-    pulls: Vec<(f64, DVec3)>,
 }
 
 impl Gauge {
@@ -74,22 +88,37 @@ impl Gauge {
         let nominal = tolerances.middle();
         let mut strands: Vec<Strand> = Vec::new();
         let mut legs: Vec<LegExtremes> = Vec::new();
+        let mut holes = Vec::new();
         for leg in lift.legs() {
             let from = strands.len();
-            strands.extend(Strand::of(lift, &leg));
-            let (first, last) = (strands.get(from), strands.last());
-            let ends = [first.map(|first| first.axes[0]), last.map(|last| last.axes[1])];
-            let holes = [first.map(|first| first.holes[0]), last.map(|last| last.holes[1])];
-            legs.push(LegExtremes {
+            strands.extend(Strand::of(&leg));
+            let mut found = LegExtremes {
                 largest: 0.0,
                 least: f64::INFINITY,
                 attained: nominal.clone(),
                 bound: None,
                 from_vertical: 0.0,
-                from_axis: ends.map(|axis| axis.flatten().map(|_| 0.0)),
-                out_of_plane: holes.map(|axis| axis.flatten().map(|_| 0.0)),
+                from_axis: [None; 2],
+                out_of_plane: [None; 2],
                 sliding: None,
-            });
+            };
+            let last = strands.len().saturating_sub(1);
+            let slots = found.from_axis.iter_mut().zip(&mut found.out_of_plane);
+            for (end, (number, (from_axis, out_of_plane))) in [from, last].into_iter().zip(slots).enumerate() {
+                let Some(strand) = strands.get_mut(number).filter(|strand| strand.leg == leg.index) else { continue };
+                let Some(anchor) = strand.ends.get(end).copied() else { continue };
+                let turned = |axis: DVec3| Axis { anchor, axis: strand.pull(end, axis), widest: Largest::NONE };
+                if let Some(axis) = hole(lift, anchor) {
+                    *out_of_plane = Some(0.0);
+                    holes.push((number, end, turned(axis)));
+                }
+                let axis = axis(lift, anchor).map(turned);
+                *from_axis = axis.as_ref().map(|_| 0.0);
+                if let Some(slot) = strand.axes.get_mut(end) {
+                    *slot = axis;
+                }
+            }
+            legs.push(found);
         }
         let places = shared(lift, &strands).into_iter();
         let places = places.map(|anchor| PlaceExtremes {
@@ -115,9 +144,8 @@ impl Gauge {
         };
         let spreaders = document.spreaders.iter().map(ends_of).collect();
         let axes = extremes.places.iter().map(|place| place.from_axis.and_then(|_| axis(lift, place.anchor))).collect();
-        let widest = Widest::none(extremes.legs.len());
-        let collected = Collected::default();
-        Self { extremes, widest, strands, axes, collected, spreaders, pulls: Vec::new() }
+        let (tilt, collected) = (Largest::NONE, Collected::default());
+        Self { extremes, strands, tilt, holes, axes, collected, spreaders }
     }
 
     /// Widens the extremes by one state: tension and direction of every strand, leg after leg, and the attitude of the body that an
@@ -126,49 +154,63 @@ impl Gauge {
         &mut self,
         vertex: &Vertex,
         seen: &Seen,
-        pulls: impl Iterator<Item = (f64, DVec3)>,
+        pulls: &[(f64, DVec3)],
         attitude: impl Fn(Anchor) -> Option<DQuat>,
     ) {
-        self.pulls.clear();
-        self.pulls.extend(pulls);
         let turned = |anchor: Anchor, vector: DVec3| attitude(anchor).map_or(vector, |rotation| rotation * vector);
         self.extremes.states += 1;
-        for (strand, (tension, direction)) in self.strands.iter().zip(&self.pulls) {
-            let leg = self.extremes.legs.get_mut(strand.leg).zip(self.widest.legs.get_mut(strand.leg));
-            let Some((leg, widest)) = leg else { continue };
-            if *tension > leg.largest {
-                leg.largest = *tension;
-                leg.attained.clone_from(vertex);
+        for (strand, (tension, direction)) in self.strands.iter_mut().zip(pulls) {
+            if *tension > strand.largest || *tension < strand.least {
+                let Some(leg) = self.extremes.legs.get_mut(strand.leg) else { continue };
+                strand.largest = strand.largest.max(*tension);
+                strand.least = strand.least.min(*tension);
+                if *tension > leg.largest {
+                    leg.largest = *tension;
+                    leg.attained.clone_from(vertex);
+                }
+                leg.least = leg.least.min(*tension);
             }
-            leg.least = leg.least.min(*tension);
             // A slack leg pulls in no direction.
             if *tension > 0.0 {
-                let [vertical, off_axis @ ..] = widest;
-                if strand.inclined
-                    && let Some(found) = vertical.beyond(leg.from_vertical, *direction, seen.vertical)
+                if !strand.from_vertical.excludes(direction.dot(seen.vertical))
+                    && strand.inclined
+                    && let Some(leg) = self.extremes.legs.get_mut(strand.leg)
+                    && let Some(found) = strand.from_vertical.beyond(leg.from_vertical, *direction, seen.vertical)
                 {
                     leg.from_vertical = found;
                 }
-                let ends = leg.from_axis.iter_mut().zip(off_axis).zip(strand.ends.iter().zip(&strand.axes));
-                for (end, ((largest, widest), (anchor, axis))) in ends.enumerate() {
-                    if let (Some(largest), Some(anchor), Some(axis)) = (largest, anchor, axis)
-                        && let Some(found) =
-                            widest.beyond(*largest, strand.pull(end, *direction), turned(*anchor, *axis))
+                for (end, axis) in strand.axes.iter_mut().enumerate() {
+                    let Some(Axis { anchor, axis, widest }) = axis else { continue };
+                    let axis = turned(*anchor, *axis);
+                    if !widest.excludes(direction.dot(axis))
+                        && let Some(leg) = self.extremes.legs.get_mut(strand.leg)
+                        && let Some(Some(largest)) = leg.from_axis.get_mut(end)
+                        && let Some(found) = widest.beyond(*largest, *direction, axis)
                     {
                         *largest = found;
                     }
                 }
-                let ends = leg.out_of_plane.iter_mut().zip(strand.ends.iter().zip(&strand.holes));
-                for (end, (largest, (anchor, axis))) in ends.enumerate() {
-                    if let (Some(largest), Some(anchor), Some(axis)) = (largest, anchor, axis) {
-                        let from_hole = angle(strand.pull(end, *direction), turned(*anchor, *axis));
-                        *largest = largest.max((FRAC_PI_2 - from_hole).abs());
-                    }
+            }
+        }
+        for (strand, end, Axis { anchor, axis, widest }) in &mut self.holes {
+            let pull = self.strands.get(*strand).zip(pulls.get(*strand)).filter(|(_, (tension, _))| *tension > 0.0);
+            let Some((strand, (_, direction))) = pull else { continue };
+            let axis = turned(*anchor, *axis);
+            // Out of the plane by the more, the nearer to the axis or to its opposite.
+            let cosine = -direction.dot(axis).abs();
+            if !widest.excludes(cosine)
+                && let Some(leg) = self.extremes.legs.get_mut(strand.leg)
+                && let Some(Some(largest)) = leg.out_of_plane.get_mut(*end)
+            {
+                let found = (FRAC_PI_2 - angle(*direction, axis)).abs();
+                if found > *largest {
+                    *largest = found;
+                    widest.set(cosine);
                 }
             }
         }
         for (place, axis) in self.extremes.places.iter_mut().zip(&self.axes) {
-            let pull = resultant(&self.strands, &self.pulls, place.anchor);
+            let pull = resultant(&self.strands, pulls, place.anchor);
             let size = pull.length();
             if size > place.largest {
                 place.largest = size;
@@ -181,14 +223,14 @@ impl Gauge {
             }
         }
         for collector in &mut self.extremes.collectors {
-            let pulls = pulls_on(&self.strands, &self.pulls, collector.anchor);
+            let pulls = pulls_on(&self.strands, pulls, collector.anchor);
             self.collected.read(collector, vertex, seen.vertical, pulls);
         }
         for (index, (spreader, points)) in self.extremes.spreaders.iter_mut().zip(&self.spreaders).enumerate() {
             let mut inward: Vec<f64> = Vec::new();
             for (number, (outward, end)) in points.iter().enumerate() {
                 let anchor = Anchor::SpreaderPoint(index, number);
-                let pull = resultant(&self.strands, &self.pulls, anchor).dot(turned(anchor, *outward));
+                let pull = resultant(&self.strands, pulls, anchor).dot(turned(anchor, *outward));
                 inward.resize(inward.len().max(end + 1), 0.0);
                 if let Some(sum) = inward.get_mut(*end) {
                     *sum -= pull;
@@ -200,7 +242,7 @@ impl Gauge {
                 spreader.attained.clone_from(vertex);
             }
         }
-        if let Some(tilt) = self.widest.tilt.beyond(self.extremes.tilt, seen.up, DVec3::Z) {
+        if let Some(tilt) = self.tilt.beyond(self.extremes.tilt, seen.up, DVec3::Z) {
             self.extremes.tilt = tilt;
             self.extremes.tilt_attained.clone_from(vertex);
         }
@@ -218,7 +260,7 @@ fn resultant(strands: &[Strand], pulls: &[(f64, DVec3)], anchor: Anchor) -> DVec
 /// The pulls of all legs on a place.
 fn pulls_on(strands: &[Strand], pulls: &[(f64, DVec3)], anchor: Anchor) -> impl Iterator<Item = DVec3> {
     strands.iter().zip(pulls).flat_map(move |(strand, (tension, direction))| {
-        let ends = strand.ends.iter().enumerate().filter(move |(_, found)| **found == Some(anchor));
+        let ends = strand.ends.iter().enumerate().filter(move |(_, found)| **found == anchor);
         ends.map(move |(end, _)| *tension * strand.pull(end, *direction))
     })
 }
@@ -246,7 +288,7 @@ fn passed_over(lift: &Lift, anchor: Anchor) -> bool {
 fn shared(lift: &Lift, strands: &[Strand]) -> Vec<Anchor> {
     let several = lift.document().hooks.len() > 1;
     let mut seen: Vec<(Anchor, usize)> = Vec::new();
-    for anchor in strands.iter().flat_map(|strand| strand.ends).flatten() {
+    for anchor in strands.iter().flat_map(|strand| strand.ends) {
         match seen.iter_mut().find(|(known, _)| *known == anchor) {
             Some((_, count)) => *count += 1,
             None => seen.push((anchor, 1)),
@@ -288,38 +330,38 @@ fn ends_of(spreader: &Spreader) -> Vec<(DVec3, usize)> {
 /// does not already show that the angle is smaller.
 #[derive(Debug, Clone, Copy)]
 struct Largest {
-    cosine: f64,
+    /// The cosine above which that is so.
+    clearly: f64,
 }
 
 /// How far a cosine must exceed that of the largest angle for its angle to be smaller beyond the rounding of either.
 const CLEARLY: f64 = 1e-9;
 
 impl Largest {
-    const NONE: Self = Self { cosine: f64::INFINITY };
+    const NONE: Self = Self { clearly: f64::INFINITY };
+
+    /// Whether an angle of this cosine is smaller than the largest so far.
+    #[inline]
+    fn excludes(&self, cosine: f64) -> bool {
+        cosine > self.clearly
+    }
+
+    /// Takes an angle of this cosine for the largest.
+    fn set(&mut self, cosine: f64) {
+        self.clearly = cosine + CLEARLY;
+    }
 
     /// The angle between two unit vectors, if it exceeds `largest`, the largest so far.
+    #[inline]
     fn beyond(&mut self, largest: f64, one: DVec3, other: DVec3) -> Option<f64> {
         let cosine = one.dot(other);
-        if cosine > self.cosine + CLEARLY {
+        if self.excludes(cosine) {
             return None;
         }
         let found = angle(one, other);
         (found > largest).then(|| {
-            self.cosine = cosine;
+            self.set(cosine);
             found
         })
-    }
-}
-
-/// The angles of [`Extremes`] with their cosines.
-struct Widest {
-    tilt: Largest,
-    /// From vertical, and from the axis at either end; one triple a leg.
-    legs: Vec<[Largest; 3]>,
-}
-
-impl Widest {
-    fn none(legs: usize) -> Self {
-        Self { tilt: Largest::NONE, legs: vec![[Largest::NONE; 3]; legs] }
     }
 }

@@ -29,8 +29,8 @@ pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> R
         let rotations: Vec<_> = workspace.attitudes(&network).collect();
         let up = rotations.first().map_or(DVec3::Z, |rotation| rotation.inverse() * DVec3::Z);
         let seen = Seen { vertical: DVec3::Z, up, state: outcome.state };
-        let pulls = workspace.tensions().zip(workspace.directions());
-        gauge.read(&vertex, &seen, pulls, |anchor| match anchor {
+        let pulls: Vec<_> = workspace.tensions().zip(workspace.directions()).collect();
+        gauge.read(&vertex, &seen, &pulls, |anchor| match anchor {
             Anchor::LiftPoint(_) | Anchor::Place(_) => rotations.first().copied(),
             Anchor::SpreaderPoint(spreader, _) => rotations.get(spreader + 1).copied(),
             Anchor::Hook(_) | Anchor::Joint(_) => None,

@@ -112,18 +112,20 @@ fn read(gauge: &mut Gauge, model: &Model, vertex: &Vertex, hung: &Hung) {
     let rotation = |body: usize| certificate.bodies.get(body).map(|pose| pose.rotation);
     let up = rotation(0).map_or(DVec3::Z, |rotation| rotation.inverse() * DVec3::Z);
     let seen = Seen { vertical: DVec3::Z, up, state: certificate.state };
-    let pulls = model.strands.iter().flat_map(|strand| match strand {
-        Strand::Member(member) => vec![pull(hung, *member)],
-        Strand::Running(sling) => {
-            let spans = hung.slings.get(*sling).map(|sling| sling.spans.as_slice()).unwrap_or_default();
-            let pulls = spans.iter().enumerate().map(|(index, span)| match span {
-                Span::Member(member) => pull(hung, *member),
-                Span::Fixed { a, .. } => (hung.tension(*sling, index), hung.direction(*sling, index, *a)),
-            });
-            pulls.collect()
+    let mut pulls = Vec::new();
+    for strand in &model.strands {
+        match strand {
+            Strand::Member(member) => pulls.push(pull(hung, *member)),
+            Strand::Running(sling) => {
+                let spans = hung.slings.get(*sling).map(|sling| sling.spans.as_slice()).unwrap_or_default();
+                pulls.extend(spans.iter().enumerate().map(|(index, span)| match span {
+                    Span::Member(member) => pull(hung, *member),
+                    Span::Fixed { a, .. } => (hung.tension(*sling, index), hung.direction(*sling, index, *a)),
+                }));
+            }
         }
-    });
-    gauge.read(vertex, &seen, pulls, |anchor| match anchor {
+    }
+    gauge.read(vertex, &seen, &pulls, |anchor| match anchor {
         Anchor::LiftPoint(_) | Anchor::Place(_) => rotation(0),
         Anchor::SpreaderPoint(spreader, _) => rotation(spreader + 1),
         Anchor::Hook(_) | Anchor::Joint(_) => None,

@@ -1,6 +1,6 @@
 //! From the balance of a nominal load to those of its tolerances.
 
-use super::{Bridle, Foresight, NEARLY_UPRIGHT, Outcome, Workspace};
+use super::{Bridle, Foresight, MAX_MEMBERS, NEARLY_UPRIGHT, Outcome, Workspace};
 use crate::equilibrium::certificate::State;
 use crate::equilibrium::descent;
 use crate::equilibrium::nearby::algebra::Vector;
@@ -76,7 +76,11 @@ impl Workspace {
     /// The least slope of the energy at the last balance, squared, as in [`branch::steepness`].
     pub(super) fn steepness(&self) -> f64 {
         let vector = |v: DVec3| Vector::splat(v.to_array());
-        let pulls = self.legs.iter().map(|leg| (vector(leg.direction), leg.force > 0.0));
+        let mut pulls = [(vector(DVec3::ZERO), false); MAX_MEMBERS];
+        for (pull, leg) in pulls.iter_mut().zip(&self.legs) {
+            *pull = (vector(leg.direction), leg.force > 0.0);
+        }
+        let pulls = pulls.get(..self.legs.len()).unwrap_or_default();
         branch::steepness::<f64>(pulls, vector(self.up))
     }
 

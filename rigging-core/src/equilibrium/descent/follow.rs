@@ -84,5 +84,6 @@ fn newton(legs: &mut [Leg], weight: f64, end: &End) -> Option<DVec3> {
     if legs.iter().all(|leg| (leg.linearized(next) > 0.0) == leg.taut) {
         return Some(next);
     }
+    legs.iter_mut().for_each(Leg::ready);
     step(legs, &geometric(legs, softening, end.up), weight * end.up, floor, &mut 0)
 }

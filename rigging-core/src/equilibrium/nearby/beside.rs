@@ -6,29 +6,34 @@ use super::branch;
 use super::kernel::Constants;
 use super::lane::WIDEST;
 use super::transpose::NominalRow;
-use super::{Lanes, Level, Nominal, Rows};
+use super::{Hung, Lanes, Level, Nominal, Rows};
+use crate::equilibrium::certificate::State;
 use crate::equilibrium::dispatch::balance_block;
 use glam::DVec3;
 
-/// Blocks that are balanced before the first of their rows is shown: few, so that they stand on the stack, and enough for
-/// the rows that are left open to fill a block of their own.
-const BLOCKS: usize = 4;
-
-/// A row that is what the nominal balance turns into.
-#[derive(Clone, Copy)]
-pub(super) struct Row<const M: usize> {
-    pub(super) up: DVec3,
-    /// Hook relative to the center of gravity.
-    pub(super) hook: DVec3,
-    /// Tension and direction of every leg.
-    pub(super) pulls: [(f64, DVec3); M],
-}
+/// Rows that are balanced before the first of them is shown: few, so that they stand in a small piece of memory, and enough
+/// for those that are left open to fill blocks of their own.
+const AT_ONCE: usize = 64;
 
 /// The nominal balance, ready for rows of M legs.
 pub(super) struct Beside<const M: usize> {
     constants: Constants<M>,
     nominal: NominalRow<M>,
     hook: DVec3,
+}
+
+/// What the straight way found of a row, but for the pulls of its legs.
+struct Found {
+    up: DVec3,
+    /// Hook relative to the center of gravity.
+    hook: DVec3,
+    /// Whether the row is what the nominal balance turns into, and whether it may yet prove to be.
+    followed: bool,
+    open: bool,
+    /// Whether its balance is certified: a firm one is if it is the lowest of all.
+    certified: bool,
+    /// How steep its valley is, as in [`branch::steepness`].
+    steepness: f64,
 }
 
 impl<const M: usize> Beside<M> {
@@ -41,57 +46,55 @@ impl<const M: usize> Beside<M> {
     pub(super) fn follow<E>(
         &self,
         rows: &Rows<'_>,
-        mut seen: impl FnMut(usize, Option<&Row<M>>) -> Result<(), E>,
+        mut seen: impl FnMut(usize, Option<&Hung<'_>>) -> Result<(), E>,
     ) -> Result<(), E> {
         let width = Level::Plain.rows();
-        let mut middle = self.block();
-        let (mut blocks, mut shown) = ([middle; BLOCKS], row(&middle, 0));
-        for start in (0..rows.count).step_by(BLOCKS * width) {
-            let end = rows.count.min(start + BLOCKS * width);
-            let mut open = [0; BLOCKS];
-            let firsts = (start..end).step_by(width);
-            for ((first, block), open) in firsts.clone().zip(&mut blocks).zip(&mut open) {
+        let mut block = self.block();
+        let most = rows.count.min(AT_ONCE);
+        let (mut found, mut pulls) = (Vec::with_capacity(most), Vec::with_capacity(most * M));
+        for start in (0..rows.count).step_by(AT_ONCE) {
+            let end = rows.count.min(start + AT_ONCE);
+            found.clear();
+            pulls.clear();
+            for first in (start..end).step_by(width) {
                 let valid = block.load(rows, first, width, &self.nominal);
-                balance_block(Level::Plain, &self.constants, block);
-                block.followed &= valid;
-                *open = block.firm & valid & !block.followed;
-            }
-            self.by_halves(&mut blocks, &mut middle, &mut open);
-            for (first, block) in firsts.zip(&blocks) {
+                balance_block(Level::Plain, &self.constants, &mut block);
                 for lane in 0..width.min(end - first) {
-                    let followed = block.followed >> lane & 1 == 1;
-                    if followed {
-                        shown = row(block, lane);
+                    found.push(Found::of(&block, lane, valid));
+                    // One by one: what extends a list by an iterator is called, and costs twice as much.
+                    for pull in pulls_of(&block, lane) {
+                        pulls.push(pull);
                     }
-                    seen(first + lane, followed.then_some(&shown))?;
                 }
+            }
+            self.by_halves(rows, start, &mut found);
+            for ((row, found), pulls) in (start..).zip(&found).zip(pulls.chunks_exact(M)) {
+                let hung = Hung { state: State::Stable, hook: found.hook, up: found.up, pulls };
+                seen(row, found.followed.then_some(&hung))?;
             }
         }
         Ok(())
     }
 
     /// Follows the open rows by halves. What they end in is calculated already: only the way to it is another.
-    fn by_halves(&self, blocks: &mut [Block<M>; BLOCKS], middle: &mut Block<M>, open: &mut [u32; BLOCKS]) {
-        loop {
-            let mut taken = [None; WIDEST];
-            for (lane, taken) in taken.iter_mut().enumerate().take(Level::Plain.rows()) {
-                *taken = next(open);
-                if let Some((block, of)) = taken.and_then(|(block, of)| Some((blocks.get(block)?, of))) {
-                    middle.put_middle(lane, block, of, &self.nominal);
-                }
+    fn by_halves(&self, rows: &Rows<'_>, start: usize, found: &mut [Found]) {
+        let mut open = found.iter_mut().enumerate().filter(|(_, found)| found.open).peekable();
+        if open.peek().is_none() {
+            return;
+        }
+        let width = Level::Plain.rows();
+        let mut middle = self.block();
+        while open.peek().is_some() {
+            let mut taken = [const { None }; WIDEST];
+            for (lane, (taken, (row, found))) in taken.iter_mut().zip(open.by_ref().take(width)).enumerate() {
+                middle.put_middle(lane, &self.nominal.row(rows, start + row), &self.nominal);
+                *taken = Some(found);
             }
-            if taken[0].is_none() {
-                return;
-            }
-            balance_block(Level::Plain, &self.constants, middle);
-            for (lane, (block, of)) in taken.into_iter().enumerate().filter_map(|(lane, taken)| Some((lane, taken?))) {
-                if let Some(block) = blocks.get_mut(block).filter(|_| middle.followed >> lane & 1 == 1) {
-                    let way = way(block, of, middle, lane);
-                    // A firm row is certified if it is the lowest of all.
-                    let lowest = block.certified >> of & 1 == 1;
-                    let steepness = at(&block.steepness, of);
-                    let settled = branch::is_near(way, lowest) || branch::is_alone(way, steepness);
-                    block.followed |= u32::from(settled) << of;
+            balance_block(Level::Plain, &self.constants, &mut middle);
+            for (lane, found) in taken.into_iter().flatten().enumerate() {
+                if middle.followed >> lane & 1 == 1 {
+                    let way = way(found.hook, vector(&middle.hook, lane));
+                    found.followed = branch::is_near(way, found.certified) || branch::is_alone(way, found.steepness);
                 }
             }
         }
@@ -99,41 +102,52 @@ impl<const M: usize> Beside<M> {
 
     /// Nominal rows whose branch is asked for, on the way from the nominal balance.
     fn block(&self) -> Block<M> {
-        let from = self.hook.to_array().map(|value| [value; WIDEST]);
-        Block { branch: true, from, ..Block::filled(&self.nominal) }
+        let mut block = Block::filled(&self.nominal);
+        block.branch = true;
+        block.from = self.hook.to_array().map(|value| [value; WIDEST]);
+        block
     }
 }
 
-/// The first open row of all, which is then no longer open: its block, and its lane there.
-fn next(open: &mut [u32; BLOCKS]) -> Option<(usize, usize)> {
-    let (block, lanes) = open.iter_mut().enumerate().find(|(_, lanes)| **lanes != 0)?;
-    let lane = lanes.trailing_zeros() as usize;
-    *lanes &= *lanes - 1;
-    Some((block, lane))
+impl Found {
+    #[inline]
+    fn of<const M: usize>(block: &Block<M>, lane: usize, valid: u32) -> Self {
+        let bit = |bits: u32| bits >> lane & 1 == 1;
+        let followed = bit(block.followed & valid);
+        Self {
+            up: vector(&block.up, lane),
+            hook: vector(&block.hook, lane),
+            followed,
+            open: bit(block.firm & valid) && !followed,
+            certified: bit(block.certified),
+            steepness: at(&block.steepness, lane),
+        }
+    }
 }
 
 /// How far the hook of one row went from that of another, over its height.
-fn way<const M: usize>(block: &Block<M>, lane: usize, from: &Block<M>, from_lane: usize) -> f64 {
-    let hook =
-        |block: &Block<M>, lane: usize| Vector::<f64>::splat(block.hook.each_ref().map(|column| at(column, lane)));
-    let (hook, from) = (hook(block, lane), hook(from, from_lane));
+fn way(hook: DVec3, from: DVec3) -> f64 {
+    let [hook, from] = [hook, from].map(|hook| Vector::<f64>::splat(hook.to_array()));
     let way = hook.minus(1.0, from);
     way.dot(way).sqrt() * (1.0 / hook.dot(hook).sqrt())
 }
 
+/// What stands in a lane.
 #[inline]
 fn at(column: &Column, lane: usize) -> f64 {
-    column.get(lane).copied().unwrap_or(f64::NAN)
+    column.get(lane % WIDEST).copied().unwrap_or(f64::NAN)
 }
 
 #[inline]
-fn row<const M: usize>(block: &Block<M>, lane: usize) -> Row<M> {
-    let vector = |columns: &[Column; 3]| DVec3::from_array(columns.each_ref().map(|column| at(column, lane)));
-    let mut pulls = [(f64::NAN, DVec3::NAN); M];
-    for ((pull, tension), direction) in pulls.iter_mut().zip(&block.tension).zip(&block.direction) {
-        *pull = (at(tension, lane), vector(direction));
-    }
-    Row { up: vector(&block.up), hook: vector(&block.hook), pulls }
+fn vector(columns: &[Column; 3], lane: usize) -> DVec3 {
+    DVec3::from_array(columns.each_ref().map(|column| at(column, lane)))
+}
+
+/// Tension and direction of every leg of a row.
+#[inline]
+fn pulls_of<const M: usize>(block: &Block<M>, lane: usize) -> impl Iterator<Item = (f64, DVec3)> {
+    let legs = block.tension.iter().zip(&block.direction);
+    legs.map(move |(tension, direction)| (at(tension, lane), vector(direction, lane)))
 }
 
 #[cfg(test)]
@@ -152,10 +166,11 @@ mod tests {
         })
     }
 
-    fn bits<const M: usize>(row: &Row<M>) -> Vec<u64> {
-        let pulls = row.pulls.iter().flat_map(|(tension, direction)| [*tension, direction.x, direction.y, direction.z]);
-        let all = row.up.to_array().into_iter().chain(row.hook.to_array()).chain(pulls);
-        all.map(f64::to_bits).collect()
+    fn bits<const M: usize>(block: &Block<M>, lane: usize) -> Vec<u64> {
+        let pulls = pulls_of(block, lane);
+        let pulls = pulls.flat_map(|(tension, direction)| [tension, direction.x, direction.y, direction.z]);
+        let all = vector(&block.up, lane).to_array().into_iter().chain(vector(&block.hook, lane).to_array());
+        all.chain(pulls).map(f64::to_bits).collect()
     }
 
     #[test]
@@ -175,9 +190,7 @@ mod tests {
             let center: Vec<f64> = draws.by_ref().take(3 * width).map(|draw| 0.5 + 0.3 * draw).collect();
             let rows = Rows { count: width, lengths: Some(&lengths), center: Some(&center), ..Rows::default() };
             let block = |rows: &Rows<'_>| {
-                let mut block = Block::filled(&beside.nominal);
-                block.branch = true;
-                block.from = beside.hook.to_array().map(|value| [value; WIDEST]);
+                let mut block = beside.block();
                 block.load(rows, 0, rows.count, &beside.nominal);
                 block
             };
@@ -186,10 +199,10 @@ mod tests {
             for lane in 0..width {
                 let mut alone = block(&rows.row(lane, 4));
                 balance::<f64, 4>(&beside.constants, &mut alone);
-                assert_eq!(bits(&row(&together, lane)), bits(&row(&alone, 0)));
+                assert_eq!(bits(&together, lane), bits(&alone, 0));
                 assert_eq!(together.followed >> lane & 1, alone.followed & 1);
                 assert_eq!(together.certified >> lane & 1, alone.certified & 1);
-                slack += u32::from(row(&alone, 0).pulls.iter().any(|(tension, _)| *tension == 0.0));
+                slack += u32::from(pulls_of(&alone, 0).any(|(tension, _)| tension == 0.0));
             }
         }
         println!("{} rows, {width} lanes; {slack} with a slack leg", 400 * width);

@@ -41,30 +41,33 @@ pub(in crate::equilibrium) fn is_alone<V: Lane>(way: V, steepness: V) -> V::Mask
 /// balance of members that hardly stretch is nearer. The cone of those directions is spanned by rays along which two
 /// members keep their length, and a slope is least on a ray.
 #[inline(always)]
-pub(in crate::equilibrium) fn steepness<V: Lane>(pulls: impl Iterator<Item = Pull<V>> + Clone, up: Vector<V>) -> V {
+pub(in crate::equilibrium) fn steepness<V: Lane>(pulls: &[Pull<V>], up: Vector<V>) -> V {
     let zero = V::splat(0.0);
     let all = V::splat(1.0).above(zero);
     let mut rays = V::but_not(all, all);
     // The least square is kept as a fraction: this is asked at every vertex.
     let (mut least, mut over) = (V::splat(f64::INFINITY), V::splat(1.0));
-    for (index, (one, one_taut)) in pulls.clone().enumerate() {
-        for (with, (other, other_taut)) in pulls.clone().take(index).enumerate() {
-            let ray = one.cross(other);
+    for index in 0..pulls.len() {
+        let Some((before, [(one, one_taut), after @ ..])) = pulls.split_at_checked(index) else { break };
+        for with in 0..index {
+            let Some((first, [(other, other_taut), between @ ..])) = before.split_at_checked(with) else { break };
+            let ray = one.cross(*other);
             let size = ray.dot(ray);
             // Two members in one line have no direction of their own that is square to both.
-            let apart = V::but_not(V::both(one_taut, other_taut), V::splat(IN_LINE * IN_LINE).above(size));
+            let apart = V::but_not(V::both(*one_taut, *other_taut), V::splat(IN_LINE * IN_LINE).above(size));
             if !V::any(apart) {
                 continue;
             }
             // Whether no taut member lengthens that way, and the other way.
             let square = V::splat(SQUARE * SQUARE) * size;
             let (mut there, mut back) = (apart, apart);
-            let others = pulls.clone().enumerate().filter(|(third, _)| *third != index && *third != with);
-            for (_, (direction, taut)) in others {
-                let cosine = direction.dot(ray);
-                let lengthens = V::both(taut, (cosine * cosine).above(square));
-                there = V::but_not(there, V::both(lengthens, cosine.above(zero)));
-                back = V::but_not(back, V::both(lengthens, zero.above(cosine)));
+            for others in [first, between, after] {
+                for (direction, taut) in others {
+                    let cosine = direction.dot(ray);
+                    let lengthens = V::both(*taut, (cosine * cosine).above(square));
+                    there = V::but_not(there, V::both(lengthens, cosine.above(zero)));
+                    back = V::but_not(back, V::both(lengthens, zero.above(cosine)));
+                }
             }
             let slope = up.dot(ray);
             let rise = slope * slope.greater(zero - slope);

@@ -1,7 +1,7 @@
 //! The vertices of a box of tolerances as rows: each what the nominal balance turns into, in one set of bits on every
 //! machine.
 
-use super::beside::{Beside, Row};
+use super::beside::Beside;
 use super::{Lanes, Nominal, Rows, Single};
 use crate::equilibrium::certificate::{Certificate, State};
 use crate::error::Error;
@@ -101,8 +101,8 @@ impl Nominal {
         let mut single = None;
         let mut pulls = Vec::new();
         Beside::<M>::new(self, lanes).follow(rows, |row, found| match found {
-            Some(Row { hook, up, pulls }) => {
-                seen(row, &Hung { state: State::Stable, hook: *hook, up: *up, pulls });
+            Some(hung) => {
+                seen(row, hung);
                 Ok(())
             }
             None => {

@@ -74,7 +74,7 @@ struct Leg<V: Lane> {
     /// Force density T/l = EA·(1/L − 1/l); negative when slack.
     density: V,
     taut: V::Mask,
-    /// EA/l³ of a taut leg, zero for a slack one: what the density grows by for a change of l²/2.
+    /// EA/l³: what the density of a taut leg grows by for a change of l²/2.
     rate: V,
 }
 
@@ -86,6 +86,14 @@ struct Load<V> {
     up: Vector<V>,
     /// One over that distance.
     over: V,
+}
+
+/// Sums over the taut legs.
+struct Sums<V> {
+    /// Rate times arm.
+    rate_arms: Vector<V>,
+    rates: V,
+    densities: V,
 }
 
 /// What the legs leave unbalanced.
@@ -152,13 +160,16 @@ pub(in crate::equilibrium) fn balance<V: Lane, const M: usize>(constants: &Const
     if block.branch {
         let hook = anchor.add(offset);
         let way = hook.minus(V::splat(1.0), Vector::read(&block.from));
-        let pulls = legs.each_ref().map(|leg| (leg.arm.scale(leg.over), leg.taut));
+        // Not by a map of the array: what that calls would have the instructions of every processor.
+        let mut pulls = [(load.up, done); M];
+        for (pull, leg) in pulls.iter_mut().zip(&legs) {
+            *pull = (leg.arm.scale(leg.over), leg.taut);
+        }
         let way = way.dot(way).sqrt() * load.over;
         let firm = V::both(done, found.stable);
         let near = branch::is_near(way, found.lowest);
         // It costs as much as a step, and the proof that a balance is the lowest of all usually does without.
-        let steepness =
-            if V::any(V::but_not(firm, near)) { branch::steepness(pulls.iter().copied(), load.up) } else { zero };
+        let steepness = if V::any(V::but_not(firm, near)) { branch::steepness(&pulls, load.up) } else { zero };
         block.firm = V::bits(firm);
         steepness.write(&mut block.steepness);
         block.followed = V::bits(V::both(firm, V::either(near, branch::is_alone(way, steepness))));
@@ -180,6 +191,39 @@ impl<V: Lane> Load<V> {
     fn at(weight: V, hook: Vector<V>) -> Self {
         let over = V::splat(1.0) / hook.dot(hook).sqrt();
         Self { weight, up: hook.scale(over), over }
+    }
+}
+
+impl<V: Lane> Leg<V> {
+    /// The rate of a taut leg, zero for a slack one.
+    #[inline(always)]
+    fn taut_rate(&self) -> V {
+        V::kept(self.taut, self.rate)
+    }
+
+    /// Whether a way of the hook, by what it is along the arm, makes a taut leg slack or a slack one taut.
+    #[inline(always)]
+    fn switches(&self, along: V) -> V::Mask {
+        V::differ(self.rate.times_plus(along, self.density).above(V::splat(0.0)), self.taut)
+    }
+}
+
+impl<V: Lane> Sums<V> {
+    #[inline(always)]
+    fn none() -> Self {
+        let zero = V::splat(0.0);
+        Self { rate_arms: Vector::splat([0.0; 3]), rates: zero, densities: zero }
+    }
+
+    /// With one more leg, if it is taut.
+    #[inline(always)]
+    fn with(self, leg: &Leg<V>) -> Self {
+        let rate = leg.taut_rate();
+        Self {
+            rate_arms: self.rate_arms.plus(rate, leg.arm),
+            rates: self.rates + rate,
+            densities: self.densities + V::kept(leg.taut, leg.density),
+        }
     }
 }
 
@@ -234,64 +278,57 @@ fn advance<V: Lane, const M: usize>(
     let half = V::splat(0.5);
     let softening = load.weight * load.over;
     let mut matrix = Matrix::zero();
+    let mut sums = Sums::none();
     for leg in legs.iter_mut() {
-        leg.rate = V::kept(leg.taut, leg.ea * leg.over * (leg.over * leg.over));
-        matrix = matrix.plus_outer(leg.rate, leg.arm);
+        leg.rate = leg.ea * leg.over * (leg.over * leg.over);
+        matrix = matrix.plus_outer(leg.taut_rate(), leg.arm);
+        sums = sums.with(leg);
     }
     matrix = matrix.plus_outer(softening, load.up).plus_diagonal(*foreseen - softening);
     let mut right = unbalanced;
     let mut rounds = 0;
-    let (inverse, first, along) = loop {
+    let (inverse, first, square, second) = loop {
         let inverse = matrix.invert(softening);
         let first = inverse.times(right);
-        let mut along = [zero; M];
+        // Second order: of the weight (W/2d²)·((s² − 3τ²)·n + 2τ·s) with τ = n·s; of a density −(3/2)·r·(D·s)²/l², as its
+        // rate falls with l³.
+        let tau = load.up.dot(first);
+        let bend = half * softening * load.over;
+        let square = first.dot(first);
+        let mut second =
+            load.up.scale(bend * (V::splat(3.0) * tau).times_from(tau, square)).plus((bend + bend) * tau, first);
         let mut changed = zero.above(zero);
-        let mut switched = [changed; M];
-        for ((leg, along), switched) in legs.iter_mut().zip(&mut along).zip(&mut switched) {
-            *along = leg.arm.dot(first);
-            let rate = leg.ea * leg.over * (leg.over * leg.over);
-            *switched = V::differ(rate.times_plus(*along, leg.density).above(zero), leg.taut);
-            changed = V::either(changed, *switched);
+        for leg in legs.iter() {
+            let along = leg.arm.dot(first);
+            changed = V::either(changed, leg.switches(along));
+            let sigma = along * leg.over;
+            let fall = V::splat(1.5) * leg.taut_rate() * (sigma * sigma);
+            second = second.minus(fall, leg.arm);
         }
         rounds += 1;
         if rounds == MOST_ROUNDS || !V::any(changed) {
-            break (inverse, first, along);
+            break (inverse, first, square, second);
         }
         // A leg that went slack is taken out, one that tightened is put in; what is added for others is zero.
-        for (leg, switched) in legs.iter_mut().zip(switched) {
+        sums = Sums::none();
+        for leg in legs.iter_mut() {
+            let switched = leg.switches(leg.arm.dot(first));
             let sign = V::choose(leg.taut, V::splat(-1.0), V::splat(1.0));
             let change = V::kept(switched, sign);
-            let rate = change * (leg.ea * leg.over * (leg.over * leg.over));
-            leg.rate = leg.rate + rate;
-            matrix = matrix.plus_outer(rate, leg.arm);
+            matrix = matrix.plus_outer(change * leg.rate, leg.arm);
             right = right.minus(change * leg.density, leg.arm);
             leg.taut = V::differ(leg.taut, switched);
+            sums = sums.with(leg);
         }
     };
-    // Second order: of the weight (W/2d²)·((s² − 3τ²)·n + 2τ·s) with τ = n·s; of a density −(3/2)·r·(D·s)²/l², as its
-    // rate falls with l³.
-    let tau = load.up.dot(first);
-    let bend = half * softening * load.over;
-    let square = first.dot(first);
-    let mut second =
-        load.up.scale(bend * (V::splat(3.0) * tau).times_from(tau, square)).plus((bend + bend) * tau, first);
-    let mut half_rates = Vector::splat([0.0; 3]);
-    let (mut rates, mut densities) = (zero, zero);
-    for (leg, along) in legs.iter().zip(along) {
-        let sigma = along * leg.over;
-        let fall = V::splat(1.5) * leg.rate * (sigma * sigma);
-        second = second.minus(fall, leg.arm);
-        half_rates = half_rates.plus(half * leg.rate, leg.arm);
-        rates = rates + leg.rate;
-        densities = densities + V::kept(leg.taut, leg.density);
-    }
+    let half_rates = sums.rate_arms.scale(half);
     let flat = first.minus(V::splat(1.0), inverse.times(second));
     let curve = inverse.times(half_rates);
     let once = flat.minus(square, curve);
     let square = once.dot(once);
     // The new sum of densities, less the one foreseen.
     let linear = half_rates.dot(once);
-    let new = (half * rates).times_plus(square, (linear + linear) + densities);
+    let new = (half * sums.rates).times_plus(square, (linear + linear) + sums.densities);
     let turned = inverse.times(once);
     let step = flat.minus(square, curve).minus(new - *foreseen, turned);
     *foreseen = new.greater(zero).lesser(V::splat(GREATEST_DENSITY) * softening);

@@ -5,9 +5,8 @@ use super::lane::WIDEST;
 use super::{Outcomes, Rows};
 use crate::equilibrium::certificate::State;
 use glam::DVec3;
-use std::ops::RangeInclusive;
 
-/// The nominal numbers, which stand where a row gives none.
+/// The numbers of one load: of the nominal one, which stand where a row gives none, or of a row.
 pub(super) struct NominalRow<const M: usize> {
     pub(super) length: [f64; M],
     pub(super) ea: [f64; M],
@@ -15,11 +14,29 @@ pub(super) struct NominalRow<const M: usize> {
     pub(super) weight: f64,
 }
 
-/// What a single load may have: lengths and coordinates in m, stiffness EA and weight in N.
-const LENGTHS: RangeInclusive<f64> = 1.0e-9..=1.0e9;
-const COORDINATES: RangeInclusive<f64> = -1.0e9..=1.0e9;
-const STIFFNESSES: RangeInclusive<f64> = 1.0e-12..=1.0e18;
-const WEIGHTS: RangeInclusive<f64> = 1.0e-12..=1.0e18;
+impl<const M: usize> NominalRow<M> {
+    /// One of the rows, with the nominal numbers where it gives none.
+    pub(super) fn row(&self, rows: &Rows<'_>, row: usize) -> Self {
+        let Rows { lengths, stiffness, center, weight, .. } = rows.row(row, M);
+        let chunk = |values: Option<&[f64]>| values.and_then(|values| values.first_chunk::<M>().copied());
+        let ea = chunk(stiffness).map(|mut ea| {
+            ea.iter_mut().zip(self.ea).for_each(|(factor, ea)| *factor *= ea);
+            ea
+        });
+        Self {
+            length: chunk(lengths).unwrap_or(self.length),
+            ea: ea.unwrap_or(self.ea),
+            center: center.and_then(|center| center.first_chunk().copied()).unwrap_or(self.center),
+            weight: weight.and_then(|weight| weight.first().copied()).unwrap_or(self.weight),
+        }
+    }
+}
+
+/// What a single load may have, from and to: lengths and coordinates in m, stiffness EA and weight in N.
+const LENGTHS: [f64; 2] = [1.0e-9, 1.0e9];
+const COORDINATES: [f64; 2] = [-1.0e9, 1.0e9];
+const STIFFNESSES: [f64; 2] = [1.0e-12, 1.0e18];
+const WEIGHTS: [f64; 2] = [1.0e-12, 1.0e18];
 
 impl<const M: usize> Block<M> {
     /// The nominal load in every row.
@@ -50,43 +67,39 @@ impl<const M: usize> Block<M> {
         let count = width.min(rows.count - first);
         let mut sound = (1_u32 << count) - 1;
         if let Some(lengths) = rows.lengths {
-            sound &= load(&mut self.length, lengths, first, count, |_, length| length, &LENGTHS);
+            sound &= load(&mut self.length, lengths, first, count, |_, length| length, LENGTHS);
         }
         if let Some(factors) = rows.stiffness {
             let ea = |leg: usize, factor: f64| nominal.ea.get(leg).map_or(f64::NAN, |ea| ea * factor);
-            sound &= load(&mut self.ea, factors, first, count, ea, &STIFFNESSES);
+            sound &= load(&mut self.ea, factors, first, count, ea, STIFFNESSES);
         }
         if let Some(center) = rows.center {
-            sound &= load(&mut self.center, center, first, count, |_, coordinate| coordinate, &COORDINATES);
+            sound &= load(&mut self.center, center, first, count, |_, coordinate| coordinate, COORDINATES);
         }
         if let Some(weight) = rows.weight {
             let column = std::array::from_mut(&mut self.weight);
-            sound &= load(column, weight, first, count, |_, weight| weight, &WEIGHTS);
+            sound &= load(column, weight, first, count, |_, weight| weight, WEIGHTS);
         }
         sound
     }
 
-    /// Puts into a lane what lies half way between the nominal load and a row of another block; laws are its own from the
-    /// start.
-    pub(super) fn put_middle(&mut self, lane: usize, block: &Self, of: usize, nominal: &NominalRow<M>) {
+    /// Puts into a lane what lies half way between the nominal load and a row; laws are the row's own from the start.
+    pub(super) fn put_middle(&mut self, lane: usize, row: &NominalRow<M>, nominal: &NominalRow<M>) {
         let put = |column: &mut Column, value: f64| {
             if let Some(slot) = column.get_mut(lane) {
                 *slot = value;
             }
         };
-        let middle = |column: &mut Column, of_row: &Column, nominal: f64| {
-            let value = of_row.get(of).copied().unwrap_or(f64::NAN);
-            put(column, 0.5 * value + 0.5 * nominal);
-        };
-        for ((column, of_row), nominal) in self.length.iter_mut().zip(&block.length).zip(nominal.length) {
-            middle(column, of_row, nominal);
+        let middle = |column: &mut Column, row: f64, nominal: f64| put(column, 0.5 * row + 0.5 * nominal);
+        for ((column, row), nominal) in self.length.iter_mut().zip(row.length).zip(nominal.length) {
+            middle(column, row, nominal);
         }
-        for ((column, of_row), nominal) in self.center.iter_mut().zip(&block.center).zip(nominal.center) {
-            middle(column, of_row, nominal);
+        for ((column, row), nominal) in self.center.iter_mut().zip(row.center).zip(nominal.center) {
+            middle(column, row, nominal);
         }
-        middle(&mut self.weight, &block.weight, nominal.weight);
-        for (column, of_row) in self.ea.iter_mut().zip(&block.ea) {
-            put(column, of_row.get(of).copied().unwrap_or(f64::NAN));
+        middle(&mut self.weight, row.weight, nominal.weight);
+        for (column, ea) in self.ea.iter_mut().zip(row.ea) {
+            put(column, ea);
         }
     }
 
@@ -112,7 +125,7 @@ fn load<const K: usize>(
     first: usize,
     count: usize,
     change: impl Fn(usize, f64) -> f64,
-    range: &RangeInclusive<f64>,
+    [least, most]: [f64; 2],
 ) -> u32 {
     let mut sound = 0;
     let rows = values.get(first * K..).unwrap_or_default().chunks_exact(K).take(count);
@@ -120,7 +133,7 @@ fn load<const K: usize>(
         let mut inside = true;
         for (leg, (column, value)) in columns.iter_mut().zip(values).enumerate() {
             let value = change(leg, *value);
-            inside &= range.contains(&value);
+            inside &= (least <= value) & (value <= most);
             if let Some(slot) = column.get_mut(row) {
                 *slot = value;
             }
