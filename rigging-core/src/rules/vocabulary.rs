@@ -201,6 +201,11 @@ impl Fact {
         Self(Self::WORDS + word.0)
     }
 
+    /// The byte: an array of bytes is compared at once, one of anything else piece by piece.
+    pub(super) const fn byte(self) -> u8 {
+        self.0
+    }
+
     /// The word it is stated by.
     pub(super) const fn as_word(self) -> Option<Word> {
         match self.0.checked_sub(Self::WORDS) {
