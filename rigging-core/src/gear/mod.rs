@@ -3,6 +3,7 @@
 //! Values that only a maker or a measurement can give have no default: they are [`Known`] or unknown, and each stands
 //! with its source.
 
+mod alike;
 mod fitting;
 mod identity;
 mod known;
