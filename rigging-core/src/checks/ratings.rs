@@ -10,7 +10,7 @@ use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::RuleSet;
 
-/// The rating of a sling: none where neither rule nor marking gives one.
+/// The rating of an item: none where neither rule nor marking gives one.
 pub(super) type Rated = Result<Option<Capacity>, Error>;
 
 /// The ratings, in the order of the legs and of the slings in each.

@@ -2,6 +2,7 @@
 
 use super::alike::Made;
 use super::by_itself::ByItself;
+use super::ratings::Rated;
 use super::{AssumptionCode, Code, Finding, Hung, Verdict};
 use crate::arrangement::{Anchor, Hook, Lift};
 use crate::capacity::{self, Capacity, FittingRules, Motion};
@@ -23,7 +24,7 @@ pub(super) fn compare(
     own: &ByItself<'_>,
     rules: &RuleSet,
     demand: &dyn Asks,
-    rated: Vec<Result<Option<Capacity>, Error>>,
+    rated: Vec<Rated>,
     hung: &Hung,
     findings: &mut Vec<Finding>,
 ) -> Result<(), Error> {
@@ -143,7 +144,7 @@ fn hooks(lift: &Lift, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
 }
 
 /// Capacity of a hook, where it is known what it leaves to be counted.
-pub(super) fn rate_hook(lift: &Lift, index: usize, hook: &Hook) -> Result<Option<Capacity>, Error> {
+pub(super) fn rate_hook(lift: &Lift, index: usize, hook: &Hook) -> Rated {
     demand::hook_basis(lift, index, hook)?;
     capacity::rate_hook(hook, &Place::root().child("hooks").child(index))
 }
@@ -153,7 +154,7 @@ pub(super) fn held_against(
     item: &Text,
     place: Place,
     asked: Asked,
-    rated: Result<Option<Capacity>, Error>,
+    rated: Rated,
 ) -> Result<Finding, Error> {
     match rated {
         Ok(Some(rated)) => {
