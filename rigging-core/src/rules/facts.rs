@@ -197,7 +197,7 @@ impl Facts {
         if stated.dimension != unit.dimension {
             return None;
         }
-        let converted = if *stated == unit { *value } else { unit.out_of_si(stated.in_si(*value)) };
+        let converted = if stated.scales_as(unit) { *value } else { unit.out_of_si(stated.in_si(*value)) };
         let text = match stated.text {
             "" => Text::written(format_args!("{value}")),
             unit => Text::written(format_args!("{value} {unit}")),
