@@ -133,7 +133,8 @@ impl Symmetric {
     /// Solves M·x = `right` by LDLᵀ; `None` unless every pivot exceeds `floor` (positive definite). The stiff
     /// directions are many orders stiffer than the soft one, so the largest diagonal entry goes first: elimination
     /// then keeps the soft pivot to the accuracy of the matrix.
-    #[inline]
+    // By a call, matrix and outcome would go through memory, and a machine waits for what was written in other pieces.
+    #[inline(always)]
     pub(super) fn solve(&self, right: DVec3, floor: f64) -> Option<DVec3> {
         if self.xx >= self.yy && self.xx >= self.zz {
             self.eliminate(right, floor)
@@ -156,7 +157,7 @@ impl Symmetric {
         lowered.solve(DVec3::ZERO, 0.0).is_some()
     }
 
-    #[inline]
+    #[inline(always)]
     fn eliminate(&self, b: DVec3, floor: f64) -> Option<DVec3> {
         let d1 = self.xx;
         if d1 <= floor {
@@ -216,7 +217,7 @@ impl Symmetric {
     }
 }
 
-#[inline]
+#[inline(always)]
 fn eliminate_two(a: f64, b: f64, c: f64, x: f64, y: f64, floor: f64) -> Option<(f64, f64)> {
     if a <= floor {
         return None;

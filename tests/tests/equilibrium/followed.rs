@@ -114,7 +114,7 @@ fn side_by_side(
         let (count, mut seen) = (vertices - first, 0);
         let rows = Rows { count, lengths: Some(&lengths), center: Some(&center), ..Rows::default() };
         let whole = nominal.follow(&rows, |row, hung| {
-            let outcome = Outcome { state: hung.state, hook: hung.hook, up: hung.up, ..*nominal.outcome() };
+            let outcome = Outcome { state: hung.state, hook: *hung.hook, up: *hung.up, ..*nominal.outcome() };
             found[first + row] = Some((outcome, hung.pulls.iter().map(|(tension, _)| *tension).collect()));
             seen += 1;
         });

@@ -12,11 +12,11 @@ use std::f64::consts::FRAC_PI_2;
 const SAME_END: f64 = 0.02;
 
 /// What one state shows beside the pulls of its legs.
-pub(super) struct Seen {
+pub(super) struct Seen<'a> {
     /// The world's upward direction in the frame of the pulls.
-    pub(super) vertical: DVec3,
+    pub(super) vertical: &'a DVec3,
     /// The world's upward direction in the load's frame.
-    pub(super) up: DVec3,
+    pub(super) up: &'a DVec3,
     /// Kind of equilibrium.
     pub(super) state: State,
 }
@@ -153,7 +153,7 @@ impl Gauge {
     pub(super) fn read(
         &mut self,
         vertex: &Vertex,
-        seen: &Seen,
+        seen: &Seen<'_>,
         pulls: &[(f64, DVec3)],
         attitude: impl Fn(Anchor) -> Option<DQuat>,
     ) {
@@ -172,10 +172,10 @@ impl Gauge {
             }
             // A slack leg pulls in no direction.
             if *tension > 0.0 {
-                if !strand.from_vertical.excludes(direction.dot(seen.vertical))
+                if !strand.from_vertical.excludes(direction.dot(*seen.vertical))
                     && strand.inclined
                     && let Some(leg) = self.extremes.legs.get_mut(strand.leg)
-                    && let Some(found) = strand.from_vertical.beyond(leg.from_vertical, *direction, seen.vertical)
+                    && let Some(found) = strand.from_vertical.beyond(leg.from_vertical, *direction, *seen.vertical)
                 {
                     leg.from_vertical = found;
                 }
@@ -224,7 +224,7 @@ impl Gauge {
         }
         for collector in &mut self.extremes.collectors {
             let pulls = pulls_on(&self.strands, pulls, collector.anchor);
-            self.collected.read(collector, vertex, seen.vertical, pulls);
+            self.collected.read(collector, vertex, *seen.vertical, pulls);
         }
         for (index, (spreader, points)) in self.extremes.spreaders.iter_mut().zip(&self.spreaders).enumerate() {
             let mut inward: Vec<f64> = Vec::new();
@@ -242,7 +242,7 @@ impl Gauge {
                 spreader.attained.clone_from(vertex);
             }
         }
-        if let Some(tilt) = self.tilt.beyond(self.extremes.tilt, seen.up, DVec3::Z) {
+        if let Some(tilt) = self.tilt.beyond(self.extremes.tilt, *seen.up, DVec3::Z) {
             self.extremes.tilt = tilt;
             self.extremes.tilt_attained.clone_from(vertex);
         }

@@ -28,7 +28,7 @@ pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> R
         let outcome = network.solve(&mut workspace)?;
         let rotations: Vec<_> = workspace.attitudes(&network).collect();
         let up = rotations.first().map_or(DVec3::Z, |rotation| rotation.inverse() * DVec3::Z);
-        let seen = Seen { vertical: DVec3::Z, up, state: outcome.state };
+        let seen = Seen { vertical: &DVec3::Z, up: &up, state: outcome.state };
         let pulls: Vec<_> = workspace.tensions().zip(workspace.directions()).collect();
         gauge.read(&vertex, &seen, &pulls, |anchor| match anchor {
             Anchor::LiftPoint(_) | Anchor::Place(_) => rotations.first().copied(),

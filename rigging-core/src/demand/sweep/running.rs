@@ -111,7 +111,7 @@ fn read(gauge: &mut Gauge, model: &Model, vertex: &Vertex, hung: &Hung) {
     let certificate = &hung.certificate;
     let rotation = |body: usize| certificate.bodies.get(body).map(|pose| pose.rotation);
     let up = rotation(0).map_or(DVec3::Z, |rotation| rotation.inverse() * DVec3::Z);
-    let seen = Seen { vertical: DVec3::Z, up, state: certificate.state };
+    let seen = Seen { vertical: &DVec3::Z, up: &up, state: certificate.state };
     let mut pulls = Vec::new();
     for strand in &model.strands {
         match strand {

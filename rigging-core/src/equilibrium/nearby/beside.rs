@@ -50,26 +50,25 @@ impl<const M: usize> Beside<M> {
     ) -> Result<(), E> {
         let width = Level::Plain.rows();
         let mut block = self.block();
-        let most = rows.count.min(AT_ONCE);
-        let (mut found, mut pulls) = (Vec::with_capacity(most), Vec::with_capacity(most * M));
+        let mut found = [const { Found::NONE }; AT_ONCE];
+        let mut pulls = [[(0.0, DVec3::ZERO); M]; AT_ONCE];
         for start in (0..rows.count).step_by(AT_ONCE) {
             let end = rows.count.min(start + AT_ONCE);
-            found.clear();
-            pulls.clear();
-            for first in (start..end).step_by(width) {
+            let blocks = found.chunks_mut(width).zip(pulls.chunks_mut(width));
+            for (first, (found, pulls)) in (start..end).step_by(width).zip(blocks) {
                 let valid = block.load(rows, first, width, &self.nominal);
                 balance_block(Level::Plain, &self.constants, &mut block);
-                for lane in 0..width.min(end - first) {
-                    found.push(Found::of(&block, lane, valid));
-                    // One by one: what extends a list by an iterator is called, and costs twice as much.
-                    for pull in pulls_of(&block, lane) {
-                        pulls.push(pull);
+                for (lane, (found, pulls)) in found.iter_mut().zip(pulls).enumerate() {
+                    *found = Found::of(&block, lane, valid);
+                    for (slot, pull) in pulls.iter_mut().zip(pulls_of(&block, lane)) {
+                        *slot = pull;
                     }
                 }
             }
-            self.by_halves(rows, start, &mut found);
-            for ((row, found), pulls) in (start..).zip(&found).zip(pulls.chunks_exact(M)) {
-                let hung = Hung { state: State::Stable, hook: found.hook, up: found.up, pulls };
+            let found = found.get_mut(..end - start).unwrap_or_default();
+            self.by_halves(rows, start, found);
+            for ((row, found), pulls) in (start..).zip(&*found).zip(&pulls) {
+                let hung = Hung { state: State::Stable, hook: &found.hook, up: &found.up, pulls };
                 seen(row, found.followed.then_some(&hung))?;
             }
         }
@@ -110,6 +109,10 @@ impl<const M: usize> Beside<M> {
 }
 
 impl Found {
+    /// Of a row that is not there.
+    const NONE: Self =
+        Self { up: DVec3::ZERO, hook: DVec3::ZERO, followed: false, open: false, certified: false, steepness: 0.0 };
+
     #[inline]
     fn of<const M: usize>(block: &Block<M>, lane: usize, valid: u32) -> Self {
         let bit = |bits: u32| bits >> lane & 1 == 1;

@@ -14,9 +14,9 @@ pub struct Hung<'a> {
     /// Kind of equilibrium.
     pub state: State,
     /// Hook relative to the center of gravity, m.
-    pub hook: DVec3,
+    pub hook: &'a DVec3,
     /// Upward direction of the world.
-    pub up: DVec3,
+    pub up: &'a DVec3,
     /// Tension in N and unit vector from the load's point to the hook, one pair a leg.
     pub pulls: &'a [(f64, DVec3)],
 }
@@ -43,7 +43,7 @@ impl Nominal {
     /// Shows the nominal balance.
     pub(crate) fn show(&self, seen: impl FnOnce(&Hung<'_>)) {
         let pulls: Vec<(f64, DVec3)> = self.workspace.tensions().zip(self.workspace.directions()).collect();
-        seen(&Hung { state: self.outcome.state, hook: self.outcome.hook, up: self.outcome.up, pulls: &pulls });
+        seen(&Hung { state: self.outcome.state, hook: &self.outcome.hook, up: &self.outcome.up, pulls: &pulls });
     }
 
     /// Hangs every row as what the nominal balance turns into, and shows one after the other with its number.
@@ -125,7 +125,7 @@ impl Single<'_> {
         let outcome = self.hang(&rows.row(row, self.bridle.lengths().len()))?;
         pulls.clear();
         pulls.extend(self.workspace.tensions().zip(self.workspace.directions()));
-        seen(&Hung { state: outcome.state, hook: outcome.hook, up: outcome.up, pulls });
+        seen(&Hung { state: outcome.state, hook: &outcome.hook, up: &outcome.up, pulls });
         Ok(())
     }
 }
