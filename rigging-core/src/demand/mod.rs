@@ -91,7 +91,7 @@ fn hung(lift: &Lift, weight: DesignWeight, on_share: ShareFactors) -> Result<Dem
     let Some(masses) = weight.with_dynamic_factor() else {
         return Ok(Demand::of(weight, tolerances, on_share, rest.swept, None));
     };
-    let moving = turned_into(&rest, lift, masses, &tolerances)?;
+    let moving = rest.turned_into(lift, masses, &tolerances)?;
     Ok(Demand::of(weight, tolerances, on_share, moving, Some(rest.swept.extremes)))
 }
 
@@ -124,7 +124,7 @@ fn raise_among(lift: &Lift, rules: &RuleSet, known: &mut Known) -> Result<Demand
     let Some(moving) = weight.with_dynamic_factor() else {
         return Ok(Demand::of(weight, tolerances, on_share, rest.swept.clone(), None));
     };
-    let found = once(&mut known.moving, [masses, moving], || turned_into(rest, lift, moving, &tolerances));
+    let found = once(&mut known.moving, [masses, moving], || rest.turned_into(lift, moving, &tolerances));
     let found = Result::clone(&found)?;
     Ok(Demand::of(weight, tolerances, on_share, found, Some(rest.swept.extremes.clone())))
 }
@@ -144,11 +144,7 @@ fn once<K: PartialEq, T>(
 }
 
 fn hang(lift: &Lift, masses: Masses, tolerances: &ToleranceBox) -> Result<Hanging, Error> {
-    Hanging::of(lift, &system::from_lift(lift, masses)?, tolerances)
-}
-
-fn turned_into(rest: &Hanging, lift: &Lift, masses: Masses, tolerances: &ToleranceBox) -> Result<Swept, Error> {
-    rest.turned_into(lift, &system::from_lift(lift, masses)?, tolerances)
+    Hanging::of(lift, system::from_lift(lift, masses)?, tolerances)
 }
 
 /// What a figure of the solver is called: where it was attained, and as a bound.

@@ -2,7 +2,7 @@
 
 use super::path::{self, Drawing, vector};
 use super::{Body, Hook, Joint, Member, Running, System, stretch, validate_running};
-use crate::arrangement::{Hitch, LegView, Lift, LiftPoint};
+use crate::arrangement::{Hitch, LegView, Lift, LiftPoint, Spreader};
 use crate::error::{Error, Place};
 use crate::length;
 use crate::quantity::Mass;
@@ -135,18 +135,41 @@ pub fn from_lift(lift: &Lift, masses: Masses) -> Result<Model, Error> {
     let mut bodies = vec![load];
     for (index, spreader) in document.spreaders.iter().enumerate() {
         let place = root.child("spreaders").child(index);
-        let what = format!("the mass of \"{}\"", spreader.name);
-        let mass = spreader.mass.required(&what, "\"mass\": \"… t\"", || place.child("mass"))?;
+        let mass = mass_of(spreader, masses, &place)?;
         let what = format!("the center of gravity of \"{}\"", spreader.name);
         let key = "center_of_gravity";
         let add = "\"center_of_gravity\": [\"… m\", \"… m\", \"… m\"]";
         let center = vector(spreader.center_of_gravity.required(&what, add, || place.child(key))?);
-        bodies.push(body(mass.si() * masses.on_spreaders, center, &spreader.points));
+        bodies.push(body(mass, center, &spreader.points));
     }
     let system = System::new(gravity.si(), hooks, joints, bodies, members);
     let system = system.map_err(|error| in_document(error, lift))?;
     validate_running(&system, &running).map_err(|error| in_document(error, lift))?;
     Ok(Model { system, running, strands })
+}
+
+impl Model {
+    /// The same lift with other masses: as [`from_lift`] makes it, without reading everything else anew.
+    ///
+    /// # Errors
+    /// As [`from_lift`], for the masses.
+    pub(crate) fn reweighed(&self, lift: &Lift, masses: Masses) -> Result<Self, Error> {
+        let Self { system, running, strands } = self.clone();
+        let spreaders = lift.document().spreaders.iter().enumerate().map(|(index, spreader)| {
+            let place = Place::root().child("spreaders").child(index);
+            mass_of(spreader, masses, &place)
+        });
+        let bodies = std::iter::once(Ok(masses.load.si())).chain(spreaders).collect::<Result<Vec<_>, _>>()?;
+        let system = system.reweighed(bodies.into_iter()).map_err(|error| in_document(error, lift))?;
+        Ok(Self { system, running, strands })
+    }
+}
+
+/// What a spreader weighs in the model, in kg.
+fn mass_of(spreader: &Spreader, masses: Masses, place: &Place) -> Result<f64, Error> {
+    let what = format_args!("the mass of \"{}\"", spreader.name);
+    let mass = spreader.mass.required(what, "\"mass\": \"… t\"", || place.child("mass"))?;
+    Ok(mass.si() * masses.on_spreaders)
 }
 
 /// A body in the world's frame, as drawn.

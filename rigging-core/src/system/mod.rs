@@ -167,6 +167,18 @@ impl System {
         Ok(system)
     }
 
+    /// The same system, each body with a mass of its own; one a body.
+    ///
+    /// # Errors
+    /// As [`System::new`] for the mass of a body.
+    pub(super) fn reweighed(mut self, masses: impl Iterator<Item = f64>) -> Result<Self, Error> {
+        for (index, (body, mass)) in self.bodies.iter_mut().zip(masses).enumerate() {
+            body.mass = mass;
+            validate::validate_mass(body, || Place::root().child("bodies").child(index))?;
+        }
+        Ok(self)
+    }
+
     /// Acceleration of gravity, m/s².
     pub const fn gravity(&self) -> f64 {
         self.gravity

@@ -46,13 +46,17 @@ pub(super) fn validate(system: &System) -> Result<(), Error> {
 }
 
 pub(super) fn validate_body(body: &Body, place: impl Fn() -> Place) -> Result<(), Error> {
-    within("mass", body.mass, "kg", 1.0e-12, 1.0e15, || place().child("mass"))?;
+    validate_mass(body, &place)?;
     coordinates(body.center_of_gravity, || place().child("center_of_gravity"))?;
     for (index, point) in body.points.iter().enumerate() {
         coordinates(*point, || place().child("points").child(index))?;
     }
     coordinates(body.position, || place().child("position"))?;
     within("length of the quaternion", body.rotation.length(), "", 1.0e-6, 1.0e6, || place().child("rotation"))
+}
+
+pub(super) fn validate_mass(body: &Body, place: impl FnOnce() -> Place) -> Result<(), Error> {
+    within("mass", body.mass, "kg", 1.0e-12, 1.0e15, || place().child("mass"))
 }
 
 fn within(

@@ -12,7 +12,7 @@ use crate::equilibrium::nearby::Nominal;
 use crate::equilibrium::running::Sliding;
 use crate::equilibrium::{Certificate, State};
 use crate::error::Error;
-use crate::system::Model;
+use crate::system::{Masses, Model};
 
 pub(super) use bridle::visit;
 
@@ -113,7 +113,7 @@ impl Extremes {
 /// # Errors
 /// [`Error::Unsupported`] where the vertices are too many; every error of the solver.
 pub fn sweep(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Extremes, Error> {
-    Ok(Hanging::of(lift, model, tolerances)?.swept.extremes)
+    Ok(Hanging::of(lift, model.clone(), tolerances)?.swept.extremes)
 }
 
 /// The extremes, and the nominal state.
@@ -129,27 +129,29 @@ pub(super) struct Swept {
 #[derive(Debug)]
 pub(super) struct Hanging {
     pub(super) swept: Swept,
+    model: Model,
     /// The balance of one load under one hook.
     balance: Option<Nominal>,
 }
 
 impl Hanging {
-    pub(super) fn of(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Self, Error> {
-        if bridle::is_bridle(model) {
+    pub(super) fn of(lift: &Lift, model: Model, tolerances: &ToleranceBox) -> Result<Self, Error> {
+        if bridle::is_bridle(&model) {
             let balance = bridle::nominal(&model.system)?;
             let swept = bridle::sweep(lift, &model.system, &balance, tolerances)?;
-            return Ok(Self { swept, balance: Some(balance) });
+            return Ok(Self { swept, model, balance: Some(balance) });
         }
         let swept = if model.running.is_empty() {
             network::sweep(lift, &model.system, tolerances)?
         } else {
-            running::sweep(lift, model, tolerances)?
+            running::sweep(lift, &model, tolerances)?
         };
-        Ok(Self { swept, balance: None })
+        Ok(Self { swept, model, balance: None })
     }
 
-    /// The same lift with the weight of `model`: where one load hangs under one hook, as what its balance turns into.
-    pub(super) fn turned_into(&self, lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Result<Swept, Error> {
+    /// The same lift with other masses: where one load hangs under one hook, as what its balance turns into.
+    pub(super) fn turned_into(&self, lift: &Lift, masses: Masses, tolerances: &ToleranceBox) -> Result<Swept, Error> {
+        let model = self.model.reweighed(lift, masses)?;
         match &self.balance {
             Some(balance) => {
                 let balance = balance.with_weight(bridle::weight(&model.system))?;
