@@ -150,7 +150,7 @@ pub struct Step {
 }
 
 /// A base and the steps that lead from it to the value.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Chain {
     /// What the final value is, in words.
@@ -159,6 +159,17 @@ pub struct Chain {
     pub base: Arc<Term>,
     /// The steps, in order.
     pub steps: Vec<Step>,
+}
+
+/// How many steps more a copy has room for: chains are copied to be led on.
+const MORE: usize = 2;
+
+impl Clone for Chain {
+    fn clone(&self) -> Self {
+        let mut steps = Vec::with_capacity(self.steps.len() + MORE);
+        steps.extend_from_slice(&self.steps);
+        Self { quantity: self.quantity.clone(), base: Arc::clone(&self.base), steps }
+    }
 }
 
 impl Chain {
