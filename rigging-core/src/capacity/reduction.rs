@@ -205,9 +205,15 @@ pub(super) fn worst_bend(case: &Case<'_>, facts: &Facts) -> Result<Option<Term>,
     let sling = case.sling;
     case.asks(Question::BendingFactor);
     let mut worst: Option<Term> = None;
+    let mut before: Vec<f64> = Vec::new();
     for bend in case.bends() {
-        let mut facts = facts.clone();
         let diameter = bend.diameter.clone()?;
+        // Of bends that are alike the first is told.
+        if before.contains(&diameter) {
+            continue;
+        }
+        before.push(diameter);
+        let mut facts = facts.clone();
         if let Some(own) = sling.diameter.value() {
             facts = facts.number("bend ratio", diameter / own.si(), "");
         }
