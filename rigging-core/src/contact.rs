@@ -44,19 +44,23 @@ pub fn bends(lift: &Lift, leg: &LegView<'_>, sling: usize) -> Vec<Bend> {
     let ends = [(before, leg.links.ends.first()), (after, leg.links.ends.last())];
     // What a choke goes round stands among what its leg passes over.
     let chokes = |end: &Anchor| matches!((&leg.leg.hitch, end), (Hitch::Choke(_), Anchor::Place(_)));
-    let ends = ends.into_iter().filter_map(|(neighbor, end)| match (neighbor, end) {
-        (None, Some(end)) if chokes(end) => None,
-        (Some(item), _) => Some(round_item(lift, *item)),
-        (None, Some(end)) => Some(round_anchor(lift, *end)),
-        (None, None) => None,
-    });
-    let ends = ends.map(|bend| {
-        match doubled(leg, "the bend of a doubled sling, bight at one end and both its ends at the other") {
-            Some(error) => Bend { diameter: Err(error), ..bend },
-            None => bend,
-        }
-    });
-    ends.chain(round_passages(lift, leg)).collect()
+    let mut bends = Vec::with_capacity(ends.len());
+    for (neighbor, end) in ends {
+        let bend = match (neighbor, end) {
+            (None, Some(end)) if chokes(end) => continue,
+            (Some(item), _) => round_item(lift, *item),
+            (None, Some(end)) => round_anchor(lift, *end),
+            (None, None) => continue,
+        };
+        bends.push(
+            match doubled(leg, "the bend of a doubled sling, bight at one end and both its ends at the other") {
+                Some(error) => Bend { diameter: Err(error), ..bend },
+                None => bend,
+            },
+        );
+    }
+    bends.extend(round_passages(lift, leg));
+    bends
 }
 
 /// What is not looked at where a sling hangs doubled.
@@ -144,7 +148,8 @@ fn nowhere() -> Error {
 /// with its end fittings; its fit is looked at only where both sizes are stated.
 pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
     let document = lift.document();
-    let mut fits = Vec::new();
+    // Each item in the next, and at either end a pin in a hole and a plate between jaws.
+    let mut fits = Vec::with_capacity(leg.links.items.len() + 3);
     for (item, next) in leg.links.items.iter().zip(leg.links.items.iter().skip(1)) {
         let (Item::Sling(sling_index), Item::Fitting(fitting)) = ordered(*item, *next) else { continue };
         let (Some(sling), Some(seat)) = (document.slings.get(sling_index), document.fittings.get(fitting)) else {

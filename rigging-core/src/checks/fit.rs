@@ -22,15 +22,18 @@ pub(super) fn of_leg(
     leg: &LegView<'_>,
     fitted: &mut Made<[u64; 2], Finding>,
 ) -> Result<Vec<Finding>, Error> {
-    let fits = contact::fits(lift, leg).into_iter();
-    let found = fits.map(|fit| match (fit.inner, fit.outer) {
-        (Ok(inner), Ok(outer)) => {
-            let same = fitted.once([inner, outer].map(f64::to_bits), || goes_in(inner, outer));
-            Ok(same.alike(fit.what, fit.place))
-        }
-        (Err(error), _) | (_, Err(error)) => Finding::from_error(Code::Fit, fit.what, error),
-    });
-    found.collect()
+    let fits = contact::fits(lift, leg);
+    let mut findings = Vec::with_capacity(fits.len());
+    for fit in fits {
+        findings.push(match (fit.inner, fit.outer) {
+            (Ok(inner), Ok(outer)) => {
+                let same = fitted.once([inner, outer].map(f64::to_bits), || goes_in(inner, outer));
+                same.alike(fit.what, fit.place)
+            }
+            (Err(error), _) | (_, Err(error)) => Finding::from_error(Code::Fit, fit.what, error)?,
+        });
+    }
+    Ok(findings)
 }
 
 /// Tells the fits, and checks the bends.
@@ -50,7 +53,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
                 Ok(known) if known.is_empty() => {
                     findings.extend(unlimited(own.lift, sling, &Place::root().child("slings").child(index), rules));
                 }
-                Ok(_) => findings.extend(held_against(sling, index, bends, limited)?),
+                Ok(_) => held_against(sling, index, bends, limited, findings)?,
                 // What is not settled is told of each sling by its own name.
                 Err(_) => {
                     if let Err(told) = least(sling, index, ratio) {
@@ -140,9 +143,14 @@ fn least(sling: &Sling, index: usize, ratio: Option<&Answer>) -> Least {
 }
 
 /// Each bend against every limit.
-fn held_against(sling: &Sling, index: usize, bends: &[Bend], limited: &mut Limited) -> Result<Vec<Finding>, Error> {
+fn held_against(
+    sling: &Sling,
+    index: usize,
+    bends: &[Bend],
+    limited: &mut Limited,
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
     let place = Place::root().child("slings").child(index);
-    let mut findings = Vec::new();
     for bend in bends {
         for (number, limit) in limited.least.iter().flatten().enumerate() {
             let item = Text::from([&*sling.name, " round ", &*bend.round]);
@@ -155,7 +163,7 @@ fn held_against(sling: &Sling, index: usize, bends: &[Bend], limited: &mut Limit
             });
         }
     }
-    Ok(findings)
+    Ok(())
 }
 
 /// The diameter of a bend, held against a limit.

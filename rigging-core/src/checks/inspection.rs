@@ -10,12 +10,18 @@ use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind};
 use crate::rules::{Answer, Question, RuleSet};
 use crate::source::Source;
+use crate::text::Text;
 
 /// Every shackle in a leg or collecting legs, by the larger load: the document that was read does not say which.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, fittings: &Alike, asks: &dyn Asks) -> Result<Vec<Finding>, Error> {
-    let mut findings = Vec::new();
+pub(super) fn compare(
+    lift: &Lift,
+    rules: &RuleSet,
+    fittings: &Alike,
+    asks: &dyn Asks,
+    findings: &mut Vec<Finding>,
+) -> Result<(), Error> {
     if !rules.has_rules_on(Question::ShackleVisualCheck) {
-        return Ok(findings);
+        return Ok(());
     }
     let limits = fittings.ask(rules, Question::ShackleVisualCheck);
     for leg in lift.legs() {
@@ -28,7 +34,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, fittings: &Alike, asks: &dyn
         let asked = || Ok(asks.collector(number, &fitting.name, false));
         findings.extend(shackle(index, fitting, limits.of(index), asked)?);
     }
-    Ok(findings)
+    Ok(())
 }
 
 fn shackle(
@@ -62,7 +68,7 @@ fn shackle(
         Err(error) => return Finding::from_error(Code::Inspection, name, error).map(Some),
     };
     let share = Term::new("u", "load over working load limit", chain.value() / wll, "", Source::mechanics("ratio"))
-        .from_input("working load limit as marked", format!("{:.3} kN", wll / 1e3));
+        .from_input("working load limit as marked", Text::written(format_args!("{:.3} kN", wll / 1e3)));
     let share = Chain { quantity: ["share of the working load limit of ", &**name].into(), ..Chain::clone(&chain) }
         .becomes(share, Acts::OnForce);
     let clause = limit.source.clone();

@@ -13,9 +13,8 @@ use crate::source::Source;
 type Kind = (Construction, Material, Option<Moisture>, [bool; 2]);
 
 /// One finding for every kind of sling, made alike of one material, at the first of them: what to ask its maker.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
     let mut seen: Vec<Kind> = Vec::new();
-    let mut findings = Vec::new();
     for (index, sling) in lift.legs().flat_map(|leg| leg.slings()) {
         findings.extend(lasting(index, sling));
         let answered = [sling.sunlight.is_unknown(), sling.creep.is_unknown()];
@@ -37,7 +36,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
         let place = Place::root().child("slings").child(index);
         findings.push(Finding::new(Code::NotConsidered, Verdict::NotCovered, &sling.name, place, text));
     }
-    Ok(findings)
+    Ok(())
 }
 
 /// What a lasting load adds to the length must lie within the tolerance that the forces were found with.

@@ -188,8 +188,8 @@ impl ByItself<'_> {
         findings.extend(consistency::compare(lift, rules, slings)?);
         findings.extend(proof::compare(lift, rules)?);
         findings.extend(self.unused.iter().cloned());
-        findings.extend(maker::compare(lift, rules)?);
-        findings.extend(geometry::compare(lift, rules, slings)?);
+        maker::compare(lift, rules, &mut findings)?;
+        geometry::compare(self, rules, &mut findings)?;
         findings.extend(end_fittings::compare(lift, rules, slings)?);
         let demand = match forces {
             Forces::Bounds(effort) => demand.and_then(|demand| demand.bounded(lift, &effort)),
@@ -229,8 +229,8 @@ impl ByItself<'_> {
             findings.extend(collectors::compare(lift, rules, asks)?);
             findings.extend(side_load::compare(lift, rules, fittings, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(lift, rules, asks)?);
-            findings.extend(pin_offset::compare(lift, rules, asks)?);
-            findings.extend(inspection::compare(lift, rules, fittings, asks)?);
+            pin_offset::compare(lift, rules, asks, &mut findings)?;
+            inspection::compare(lift, rules, fittings, asks, &mut findings)?;
             findings.extend(crane::compare(lift, rules, asks)?);
             if let Some(demand) = &demand {
                 findings.extend(snag::compare(self, rules, forces, demand)?);

@@ -31,8 +31,7 @@ enum Pulled {
 }
 
 /// Checks every shackle on a point, once; those of which nothing is known are told together.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, asks: &dyn Asks) -> Result<Vec<Finding>, Error> {
-    let mut findings = Vec::new();
+pub(super) fn compare(lift: &Lift, rules: &RuleSet, asks: &dyn Asks, findings: &mut Vec<Finding>) -> Result<(), Error> {
     let mut untold: Vec<&str> = Vec::new();
     for pinned in pinned(lift) {
         let found = pinned.checked(lift, rules, asks)?;
@@ -50,7 +49,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, asks: &dyn Asks) -> Result<V
         let place = Place::root().child("fittings");
         findings.push(Finding::new(Code::PinOffset, Verdict::NotCovered, &lift.document().name, place, text));
     }
-    Ok(findings)
+    Ok(())
 }
 
 fn pinned(lift: &Lift) -> Vec<Pinned<'_>> {

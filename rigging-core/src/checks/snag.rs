@@ -43,7 +43,7 @@ pub(super) fn compare(
     found.extend(collectors::compare(lift, rules, asks)?);
     found.extend(side_load::compare(lift, rules, fittings, asks, Some(&stuck.demand))?);
     found.extend(pin_plate::compare(lift, rules, asks)?);
-    found.extend(pin_offset::compare(lift, rules, asks)?);
+    pin_offset::compare(lift, rules, asks, &mut found)?;
     // What lacks a rating or is not settled is told of the lift itself.
     let told = found.into_iter().filter(|finding| finding.unit() == "N" && finding.capacity.is_some());
     let mut told: Vec<Finding> = told.map(relabeled).collect();

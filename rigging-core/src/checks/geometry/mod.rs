@@ -3,7 +3,7 @@
 mod points;
 mod slings;
 
-use super::alike::Alike;
+use super::by_itself::ByItself;
 use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
@@ -16,26 +16,26 @@ use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
 /// Checks the dimensions of everything in use.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Vec<Finding>, Error> {
-    let mut findings = points::compare(lift, rules)?;
-    findings.extend(slings::compare(lift, rules, slings)?);
-    findings.extend(load_length(lift, rules)?);
-    Ok(findings)
+pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    findings.extend(points::compare(own.lift, rules)?);
+    slings::compare(own, rules, findings)?;
+    findings.extend(load_length(own.lift, rules)?);
+    Ok(())
 }
 
 /// What a rule set says to one question of geometry.
-enum Limit {
+enum Limit<'a> {
     /// Nothing.
     None,
-    Set(Term),
+    Set(&'a Term),
     /// Something keeps it from speaking, as a finding says.
     Open(Finding),
 }
 
 /// What an answer limits. None of the facts it was asked with is missing: the caller told before what is not stated.
-fn limit(answer: &Answer, question: Question, item: &Text, place: &Place) -> Result<Limit, Error> {
+fn limit<'a>(answer: &'a Answer, question: Question, item: &Text, place: &Place) -> Result<Limit<'a>, Error> {
     Ok(match answer {
-        Answer::Speaks(ruled) => ruled.term().map_or(Limit::None, |term| Limit::Set(term.clone())),
+        Answer::Speaks(ruled) => ruled.term().map_or(Limit::None, Limit::Set),
         Answer::Silent | Answer::DoesNotApply { .. } => Limit::None,
         Answer::Refused(error) => return Err(error.clone()),
         other => {
@@ -73,10 +73,11 @@ fn load_length(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
     if !rules.has_rules_on(question) {
         return Ok(None);
     }
-    let term = match limit(&rules.ask(question, &facts_of(lift)), question, &load.name, &place)? {
+    let answer = rules.ask(question, &facts_of(lift));
+    let term = match limit(&answer, question, &load.name, &place)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
-        Limit::Set(term) => term,
+        Limit::Set(term) => term.clone(),
     };
     let on_load = |anchor: &Anchor| matches!(anchor, Anchor::LiftPoint(_) | Anchor::Place(_));
     let bearing = lift.legs().filter(|leg| leg.links.stations.iter().any(on_load));

@@ -119,7 +119,7 @@ fn hole(
     let term = match limit(&answer, question, &item, &place)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
-        Limit::Set(term) => term,
+        Limit::Set(term) => term.clone(),
     };
     let (found, ruled, clause) = (stated.si(), term.value, term.source.clone());
     let there = Chain::start("diameter of the hole", dimension("d", "diameter of the hole", stated));
@@ -151,7 +151,7 @@ fn outer_radius(point: &LiftPoint, place: &Place, said: &Answer) -> Result<Optio
     let ratio = match limit(said, Question::LeastPadeyeRadiusRatio, &item, &at)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
-        Limit::Set(term) => term,
+        Limit::Set(term) => term.clone(),
     };
     let add = "\"outer_radius\": \"… mm\"";
     let radius = plate(point, place, add).and_then(|plate| {
@@ -178,7 +178,7 @@ fn cheeks(point: &LiftPoint, place: &Place, said: &Answer) -> Result<Option<Find
     let ratio = match limit(said, Question::GreatestCheekRatio, &item, &at)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
-        Limit::Set(term) => term,
+        Limit::Set(term) => term.clone(),
     };
     let add = "\"cheek_thickness\": \"… mm\" (\"0 mm\" where there are none)";
     let cheeks = plate(point, place, add).and_then(|plate| {
@@ -231,7 +231,7 @@ fn width(
         let term = match limit(&answer, question, &item, &at)? {
             Limit::None => continue,
             Limit::Open(finding) => return Ok(Some(finding)),
-            Limit::Set(term) => term,
+            Limit::Set(term) => term.clone(),
         };
         clause = Some(term.source.clone());
         needed = Some(match needed {

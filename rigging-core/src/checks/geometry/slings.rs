@@ -1,11 +1,10 @@
 //! Slings: how tightly a bend is recommended, rope left clear between the ends, and the size of closed ones.
 
-use super::super::alike::Alike;
+use super::super::by_itself::ByItself;
 use super::super::{Code, Finding, MissingInput, Severity, Verdict};
 use super::{Limit, at_least, dimension, limit, silent};
-use crate::arrangement::{LegView, Lift};
 use crate::chain::{Acts, Chain, Term};
-use crate::contact;
+use crate::contact::Bend;
 use crate::error::{Error, Place};
 use crate::gear::{Construction, Measured, Sling};
 use crate::quantity::{Entered, Length};
@@ -14,8 +13,7 @@ use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
 /// Checks every sling of every leg.
-pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Vec<Finding>, Error> {
-    let mut findings = Vec::new();
+pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
     let questions = [
         Question::RecommendedBendRatio,
         Question::LeastClearLength,
@@ -23,20 +21,22 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Ve
         Question::LeastCircumferenceInLays,
     ];
     if !questions.into_iter().any(|question| rules.has_rules_on(question)) {
-        return Ok(findings);
+        return Ok(());
     }
-    let bends = slings.ask(rules, Question::RecommendedBendRatio);
+    let ByItself { lift, slings, bends, .. } = own;
+    let ratios = slings.ask(rules, Question::RecommendedBendRatio);
     // Between its ends a sling bends with its body, whatever its ends are.
     let body = |facts: &Facts| rules.ask(Question::RecommendedBendRatio, &facts.clone().word("bend at", "body"));
     let between = slings.each(body);
     let sizes = [Question::LeastClearLength, Question::LeastCircumference, Question::LeastCircumferenceInLays];
     let sizes = sizes.map(|question| (question, slings.ask(rules, question)));
+    let mut bends = bends.iter();
     for leg in lift.legs() {
-        for (index, sling) in leg.slings() {
-            if let (Some(at_end), Some(between)) = (bends.of(index), between.of(index))
+        for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
+            if let (Some(at_end), Some(between)) = (ratios.of(index), between.of(index))
                 && !(silent(at_end) && silent(between))
             {
-                recommended_bends(lift, &leg, index, sling, [at_end, between], &mut findings)?;
+                recommended_bends(index, sling, bends, [at_end, between], findings)?;
             }
             let place = Place::root().child("slings").child(index);
             for (question, said) in &sizes {
@@ -48,29 +48,30 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Ve
             }
         }
     }
-    Ok(findings)
+    Ok(())
 }
 
 /// Each bend against what is recommended, which decides nothing: where it is not met, or not known, that is told.
 fn recommended_bends(
-    lift: &Lift,
-    leg: &LegView<'_>,
     index: usize,
     sling: &Sling,
+    bends: &[Bend],
     [at_end, between]: [&Answer; 2],
     findings: &mut Vec<Finding>,
 ) -> Result<(), Error> {
     let place = Place::root().child("slings").child(index);
-    for bend in contact::bends(lift, leg, index) {
+    let told = |finding: Finding| Finding {
+        verdict: Verdict::NotCovered,
+        severity: Severity::Notice,
+        text: [&*finding.text, "; a recommendation, which decides nothing"].into(),
+        // What decides nothing is no input to add.
+        missing: Vec::new(),
+        ..finding
+    };
+    let diameter = diameter(sling, &place);
+    let mut lacking: Option<Finding> = None;
+    for bend in bends {
         let item = Text::from([&*sling.name, " round ", &*bend.round]);
-        let told = |finding: Finding| Finding {
-            verdict: Verdict::NotCovered,
-            severity: Severity::Notice,
-            text: format!("{}; a recommendation, which decides nothing", finding.text).into(),
-            // What decides nothing is no input to add.
-            missing: Vec::new(),
-            ..finding
-        };
         let answer = if bend.between { between } else { at_end };
         let ratio = match limit(answer, Question::RecommendedBendRatio, &item, &place)? {
             Limit::None => continue,
@@ -80,21 +81,27 @@ fn recommended_bends(
             }
             Limit::Set(term) => term,
         };
-        let what = format_args!("the diameter of \"{}\"", sling.name);
-        let diameter = sling.diameter.required(what, "\"diameter\": \"… mm\"", || place.child("diameter"));
-        findings.push(match (diameter, bend.diameter) {
+        findings.push(match (&diameter, &bend.diameter) {
             (Ok(diameter), Ok(bend)) => {
                 let clause = ratio.source.clone();
                 let needed = dimension("d", "diameter of the sling", diameter);
-                let needed = Chain::start("recommended bend diameter", needed).times(ratio, Acts::OnForce);
-                let there = Term::new("D", "diameter of the bend", bend, "m", Source::fixed(&DIMENSIONS));
+                let needed = Chain::start("recommended bend diameter", needed).times(ratio.clone(), Acts::OnForce);
+                let there = Term::new("D", "diameter of the bend", *bend, "m", Source::fixed(&DIMENSIONS));
                 let there = Chain::start("the diameter of the bend", there);
                 match at_least(&item, &place, needed, there, &clause) {
                     finding if finding.verdict == Verdict::Pass => finding,
                     finding => told(finding),
                 }
             }
-            (Err(error), _) | (_, Err(error)) => told(Finding::from_error(Code::Geometry, item, error)?),
+            // The same at each of its bends.
+            (Err(error), _) => match &lacking {
+                Some(lacking) => lacking.alike(item, lacking.place.clone()),
+                None => {
+                    let found = told(Finding::from_error(Code::Geometry, item, error.clone())?);
+                    lacking.insert(found).clone()
+                }
+            },
+            (_, Err(error)) => told(Finding::from_error(Code::Geometry, item, error.clone())?),
         });
     }
     Ok(())
@@ -107,7 +114,7 @@ fn clear_length(sling: &Sling, place: &Place, said: &Answer) -> Result<Option<Fi
     let ratio = match limit(said, Question::LeastClearLength, &item, &at)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
-        Limit::Set(term) => term,
+        Limit::Set(term) => term.clone(),
     };
     let what = format_args!("the rope left clear between the ends of \"{}\"", sling.name);
     let clear = sling.clear_length.required(what, "\"clear_length\": \"… m\"", || at.clone());
@@ -137,7 +144,7 @@ fn round(sling: &Sling, place: &Place, question: Question, said: &Answer) -> Res
     let ratio = match limit(said, question, &item, &at)? {
         Limit::None => return Ok(None),
         Limit::Open(finding) => return Ok(Some(finding)),
-        Limit::Set(term) => term,
+        Limit::Set(term) => term.clone(),
     };
     let base = match question {
         Question::LeastCircumferenceInLays => {
