@@ -238,3 +238,28 @@ fn in_document(error: Error, lift: &Lift) -> Error {
     };
     error.at(place)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn with_other_masses_a_model_is_as_if_read_anew() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/lifts");
+        let mut spreaders = 0;
+        for file in std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            let Some("json") = file.extension().and_then(|end| end.to_str()) else { continue };
+            let lift = Lift::from_json(&std::fs::read_to_string(&file).unwrap()).unwrap();
+            spreaders += lift.document().spreaders.len();
+            let masses = Masses { load: Mass::tonnes(7.3), on_spreaders: 1.1 };
+            let (stated, anew) = (from_lift(&lift, Masses::stated(&lift).unwrap()), from_lift(&lift, masses));
+            assert_eq!(stated.and_then(|model| model.reweighed(&lift, masses)), anew, "{}", file.display());
+            let none = Masses { load: Mass::tonnes(0.0), on_spreaders: 1.0 };
+            let model = anew.unwrap();
+            assert_eq!(model.reweighed(&lift, none), from_lift(&lift, none), "{}", file.display());
+            let light = Masses { load: Mass::tonnes(1.0), on_spreaders: 0.0 };
+            assert_eq!(model.reweighed(&lift, light), from_lift(&lift, light), "{}", file.display());
+        }
+        assert!(spreaders > 0);
+    }
+}

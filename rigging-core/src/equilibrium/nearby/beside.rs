@@ -211,4 +211,27 @@ mod tests {
         println!("{} rows, {width} lanes; {slack} with a slack leg", 400 * width);
         assert!(slack > 0);
     }
+
+    #[test]
+    fn rows_are_shown_in_their_turn_however_many_there_are() {
+        let corners = [[2.6, 1.05], [2.6, -1.05], [-2.6, -1.05], [-2.6, 1.05]];
+        let points = corners.map(|[x, y]| DVec3::new(x, y, 0.0)).to_vec();
+        let laws = vec![Law::linear(6.0e6).unwrap(); 4];
+        let bridle = Bridle::new(points, vec![6.0; 4], laws, DVec3::new(0.45, -0.12, 0.9), 181.0e3).unwrap();
+        let nominal = Nominal::new(bridle).unwrap();
+        let mut draws = draws();
+        let width = Level::Plain.rows();
+        for count in [0, 1, width - 1, width, width + 1, AT_ONCE - 1, AT_ONCE, AT_ONCE + 1, 2 * AT_ONCE + width + 3] {
+            let lengths: Vec<f64> = draws.by_ref().take(4 * count).map(|draw| 6.0 + 0.1 * draw).collect();
+            let rows = Rows { count, lengths: Some(&lengths), ..Rows::default() };
+            let kept = |hung: &Hung<'_>| (*hung.hook, *hung.up, hung.pulls.to_vec());
+            let mut together = Vec::new();
+            nominal.follow(&rows, |row, hung| together.push((row, kept(hung)))).unwrap();
+            let mut alone = Vec::new();
+            for row in 0..count {
+                nominal.follow(&rows.row(row, 4), |_, hung| alone.push((row, kept(hung)))).unwrap();
+            }
+            assert_eq!(together, alone);
+        }
+    }
 }
