@@ -39,8 +39,8 @@ impl Found {
 #[derive(Debug, PartialEq)]
 struct Key {
     facts: Facts,
-    /// Diameters of the bends, and the maker's least one.
-    bends: Vec<f64>,
+    /// Diameters of the bends and whether they are between the ends, and the maker's least diameter.
+    bends: Vec<(f64, bool)>,
     least_bend: Option<f64>,
     least: Known<Cited<f64>>,
 }
@@ -48,7 +48,7 @@ struct Key {
 impl Key {
     /// None where the diameter of a bend is not known.
     fn of(case: &Case<'_>, facts: Facts) -> Option<Self> {
-        let bends = case.bends().iter().map(|bend| bend.diameter.as_ref().ok().copied());
+        let bends = case.bends().iter().map(|bend| Some((*bend.diameter.as_ref().ok()?, bend.between)));
         let least_bend = case.sling.least_bend_diameter.value().map(|least| least.value.si());
         Some(Self {
             facts,
@@ -205,15 +205,15 @@ pub(super) fn worst_bend(case: &Case<'_>, facts: &Facts) -> Result<Option<Term>,
     let sling = case.sling;
     case.asks(Question::BendingFactor);
     let mut worst: Option<Term> = None;
-    let mut before: Vec<f64> = Vec::new();
+    let mut before: Vec<(f64, bool)> = Vec::new();
     for bend in case.bends() {
         let diameter = bend.diameter.clone()?;
         // Of bends that are alike the first is told.
-        if before.contains(&diameter) {
+        if before.contains(&(diameter, bend.between)) {
             continue;
         }
-        before.push(diameter);
-        let mut facts = facts.clone();
+        before.push((diameter, bend.between));
+        let mut facts = if bend.between { facts.clone().bent_between() } else { facts.clone() };
         if let Some(own) = sling.diameter.value() {
             facts = facts.number("bend ratio", diameter / own.si(), "");
         }

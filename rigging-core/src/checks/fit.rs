@@ -39,25 +39,43 @@ pub(super) fn of_leg(
 /// Tells the fits, and checks the bends.
 pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
     let slings = &own.slings;
-    let ratios = slings.ask(rules, Question::LeastBendRatio);
+    let question = Question::LeastBendRatio;
+    let at_ends = slings.ask(rules, question);
+    let between = slings.each(|facts| rules.ask(question, &facts.clone().bent_between()));
     let mut bends = own.bends.iter();
     let mut bent = Made::none();
     for (leg, fits) in own.lift.legs().zip(&own.fits) {
         findings.extend(fits.iter().cloned());
         for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
-            // What decides of a bend but for its diameter.
-            let key = Key { group: slings.group(index), maker: &sling.least_bend_diameter, diameter: &sling.diameter };
-            let ratio = ratios.of(index);
-            let limited = bent.once(key, || Limited { least: least(sling, index, ratio), found: Made::none() });
-            match &limited.least {
-                Ok(known) if known.is_empty() => {
-                    findings.extend(unlimited(own.lift, sling, &Place::root().child("slings").child(index), rules));
+            let mut told = false;
+            for (is_between, ratios) in [(false, &at_ends), (true, &between)] {
+                // A sling whose bends are not known is told of all the same.
+                let there = bends.iter().any(|bend| bend.between == is_between) || (bends.is_empty() && !is_between);
+                if !there || told {
+                    continue;
                 }
-                Ok(_) => held_against(sling, index, bends, limited, findings)?,
-                // What is not settled is told of each sling by its own name.
-                Err(_) => {
-                    if let Err(told) = least(sling, index, ratio) {
-                        findings.push((*told)?);
+                // What decides of a bend but for its diameter.
+                let (group, ratio) = (slings.group(index), ratios.of(index));
+                let (maker, diameter) = (&sling.least_bend_diameter, &sling.diameter);
+                let key = Key { group, between: is_between, maker, diameter };
+                let limited = bent.once(key, || Limited { least: least(sling, index, ratio), found: Made::none() });
+                match &limited.least {
+                    Ok(known) if known.is_empty() => {
+                        let place = Place::root().child("slings").child(index);
+                        let found = unlimited(own.lift, sling, is_between, &place, rules);
+                        told = found.is_some();
+                        findings.extend(found);
+                    }
+                    Ok(_) => {
+                        let bends = bends.iter().filter(|bend| bend.between == is_between);
+                        held_against(sling, index, bends, limited, findings)?;
+                    }
+                    // What is not settled is told of each sling by its own name.
+                    Err(_) => {
+                        if let Err(found) = least(sling, index, ratio) {
+                            findings.push((*found)?);
+                            told = true;
+                        }
                     }
                 }
             }
@@ -77,12 +95,13 @@ fn goes_in(inner: f64, outer: f64) -> Finding {
 
 /// No least bend diameter is known. That is missing, unless the rule set lowers the rating for the bend instead, or the
 /// sling is a chain, which is made up with its end fittings.
-fn unlimited(lift: &Lift, sling: &Sling, place: &Place, rules: &RuleSet) -> Option<Finding> {
+fn unlimited(lift: &Lift, sling: &Sling, between: bool, place: &Place, rules: &RuleSet) -> Option<Finding> {
     if sling.construction == Construction::Chain {
         let text = "neither rule set nor maker states a least bend diameter; a chain bears on its end fittings";
         return Some(Finding::new(Code::Bend, Verdict::NotCovered, &sling.name, place.clone(), text));
     }
     let facts = facts_of(lift).of_sling(sling).word("taken from", "relation");
+    let facts = if between { facts.bent_between() } else { facts };
     match rules.ask(Question::BendingFactor, &facts) {
         Answer::Silent | Answer::DoesNotApply { .. } => {
             let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);
@@ -98,6 +117,7 @@ fn unlimited(lift: &Lift, sling: &Sling, place: &Place, rules: &RuleSet) -> Opti
 #[derive(PartialEq)]
 struct Key<'a> {
     group: Option<usize>,
+    between: bool,
     maker: &'a Known<Cited<Entered<Length>>>,
     diameter: &'a Known<Entered<Length>>,
 }
@@ -143,10 +163,10 @@ fn least(sling: &Sling, index: usize, ratio: Option<&Answer>) -> Least {
 }
 
 /// Each bend against every limit.
-fn held_against(
+fn held_against<'a>(
     sling: &Sling,
     index: usize,
-    bends: &[Bend],
+    bends: impl Iterator<Item = &'a Bend>,
     limited: &mut Limited,
     findings: &mut Vec<Finding>,
 ) -> Result<(), Error> {

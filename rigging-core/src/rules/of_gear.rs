@@ -61,6 +61,13 @@ impl Facts {
         self
     }
 
+    /// The same facts of a bend between the ends of a sling: it bends with its body there, whatever its ends are.
+    #[must_use]
+    pub(crate) fn bent_between(mut self) -> Self {
+        self.set_word(&fact::BEND_AT, "body");
+        self
+    }
+
     /// The same facts with the angle of a leg from horizontal, rad.
     #[must_use]
     pub(crate) fn inclined(mut self, from_horizontal: f64) -> Self {

@@ -8,7 +8,7 @@ use crate::contact::Bend;
 use crate::error::{Error, Place};
 use crate::gear::{Construction, Measured, Sling};
 use crate::quantity::{Entered, Length};
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Question, RuleSet};
 use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 
@@ -25,9 +25,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
     }
     let ByItself { lift, slings, bends, .. } = own;
     let ratios = slings.ask(rules, Question::RecommendedBendRatio);
-    // Between its ends a sling bends with its body, whatever its ends are.
-    let body = |facts: &Facts| rules.ask(Question::RecommendedBendRatio, &facts.clone().word("bend at", "body"));
-    let between = slings.each(body);
+    let between = slings.each(|facts| rules.ask(Question::RecommendedBendRatio, &facts.clone().bent_between()));
     let sizes = [Question::LeastClearLength, Question::LeastCircumference, Question::LeastCircumferenceInLays];
     let sizes = sizes.map(|question| (question, slings.ask(rules, question)));
     let mut bends = bends.iter();
