@@ -99,23 +99,29 @@ fn of_set(
     weight: f64,
 ) -> Result<Option<Allowed>, Error> {
     let bases = case.bases()?;
-    let words = bases.as_ref().map_or_else(|| vec![Text::fixed(MARKED)], |ruled| ruled.words().to_vec());
+    let mut words = bases.as_ref().map_or_else(|| vec![Text::fixed(MARKED)], |ruled| ruled.words().to_vec());
+    // What no marking rates is rated by the table, also where the leg alone is.
+    if !case.sling.strength.is_marked() {
+        words.sort_by_key(|word| word.as_str() == MARKED);
+    }
     let mut found: Vec<Chain> = Vec::new();
     let mut refusal = None;
     for word in &words {
         let chain = match word.as_str() {
             MARKED => by_one_leg(case, index, as_hung, set, weight),
-            TABLE => by_table(case, set),
+            TABLE => by_table(case, set).map_err(Refusal::OfOne),
             _ => Ok(None),
         };
         match chain {
             Ok(chain) => found.extend(chain),
-            Err(error) => refusal = refusal.or(Some(error)),
+            // What a document refuses of the set, no other figure of the same set allows.
+            Err(Refusal::OfSet(error)) => return Err(error),
+            Err(Refusal::OfOne(error)) => refusal = refusal.or(Some(error)),
         }
     }
     // Where only a breaking load or a table rates one leg, a factor stands on that.
     if found.is_empty() && !words.iter().any(|word| word.as_str() == MARKED) {
-        found.extend(by_one_leg(case, index, as_hung, set, weight)?);
+        found.extend(by_one_leg(case, index, as_hung, set, weight).map_err(Refusal::into_error)?);
     }
     let mut found = found.into_iter();
     let Some(mut chain) = found.next() else { return refusal.map_or(Ok(None), Err) };
@@ -136,6 +142,22 @@ fn note(chain: &mut Chain, other: &Chain) {
     }
 }
 
+/// Why a basis gives no figure of a set.
+enum Refusal {
+    /// The document refuses such a set, or lacks what it needs to allow it.
+    OfSet(Error),
+    /// This basis rates no leg, or prints no such row; another may.
+    OfOne(Error),
+}
+
+impl Refusal {
+    fn into_error(self) -> Error {
+        match self {
+            Self::OfSet(error) | Self::OfOne(error) => error,
+        }
+    }
+}
+
 /// The rating of one leg times the factor of the set, or what a relation makes of it.
 fn by_one_leg(
     case: &Case<'_>,
@@ -143,7 +165,10 @@ fn by_one_leg(
     as_hung: AsHung<'_>,
     set: &Set,
     weight: f64,
-) -> Result<Option<Chain>, Error> {
+) -> Result<Option<Chain>, Refusal> {
+    let one_leg = |of_hitch, straight: &_| one_leg(case, index, of_hitch, as_hung, straight).map_err(Refusal::OfOne);
+    let said = |question, facts: &Facts| case.said(question, facts).map_err(Refusal::OfSet);
+    let after_hitch = |of_hitch, chain| after_hitch(case, of_hitch, chain).map_err(Refusal::OfOne);
     let title: Text = format!("rated capacity of {} with {}", set.word(), case.sling.name).into();
     let straight = Hanging {
         hitch: &Hitch::Straight,
@@ -158,12 +183,12 @@ fn by_one_leg(
     let bare = facts(0.0);
     if case.speaks_of(question, &bare) {
         let of_hitch = of_hitch(case, question, &bare, |straight| set.facts(straight, 0.0));
-        let Some(one) = one_leg(case, index, of_hitch, as_hung, &straight)? else { return Ok(None) };
-        let Some(factor) = case.said(question, &bare)? else { return Ok(None) };
+        let Some(one) = one_leg(of_hitch, &straight)? else { return Ok(None) };
+        let Some(factor) = said(question, &bare)? else { return Ok(None) };
         // A condition on the load over the rating holds for the rating that the factor gives.
-        let factor = case.said(question, &facts(weight / (factor.value * one.value())))?.unwrap_or(factor);
+        let factor = said(question, &facts(weight / (factor.value * one.value())))?.unwrap_or(factor);
         let chain = Chain { quantity: title, ..one }.times(factor, Acts::OnForce);
-        return after_hitch(case, of_hitch, chain).map(Some);
+        return after_hitch(of_hitch, chain).map(Some);
     }
     let question = Question::RatedValue;
     let with = |facts: &Facts, value: f64| {
@@ -179,10 +204,10 @@ fn by_one_leg(
         return Ok(None);
     }
     let of_hitch = of_hitch(case, question, &bare, |straight| with(straight, 1.0));
-    let Some(one) = one_leg(case, index, of_hitch, as_hung, &straight)? else { return Ok(None) };
-    let Some(term) = case.said(question, &with(case.hitched(), one.value()))? else { return Ok(None) };
+    let Some(one) = one_leg(of_hitch, &straight)? else { return Ok(None) };
+    let Some(term) = said(question, &with(case.hitched(), one.value()))? else { return Ok(None) };
     let chain = Chain { quantity: title, ..one }.becomes(term, Acts::OnForce);
-    after_hitch(case, of_hitch, chain).map(Some)
+    after_hitch(of_hitch, chain).map(Some)
 }
 
 /// Whether what the document says of the set looks at the hitch: a straight one it never has to.

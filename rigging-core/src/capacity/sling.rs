@@ -98,7 +98,7 @@ fn title(sling: &Sling) -> Text {
 /// By what is marked for the hitch at hand, else by the marking for a straight pull and what the hitch leaves of it.
 fn by_marking(case: &Case<'_>) -> Result<Option<Chain>, Error> {
     let strength = &case.sling.strength;
-    if [&strength.wll, &strength.wll_choke, &strength.wll_basket].into_iter().all(Known::is_unknown) {
+    if !strength.is_marked() {
         return Ok(None);
     }
     whole_only(case.sling, &case.place)?;

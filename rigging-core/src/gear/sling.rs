@@ -300,6 +300,13 @@ pub struct Strength {
     pub source: Known<Text>,
 }
 
+impl Strength {
+    /// Whether any working load limit is marked.
+    pub(crate) fn is_marked(&self) -> bool {
+        ![&self.wll, &self.wll_choke, &self.wll_basket].into_iter().all(Known::is_unknown)
+    }
+}
+
 /// Between which points a length was measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

@@ -97,9 +97,38 @@ fn a_chain_sling_is_rated_as_a_set_by_its_marking_and_the_table_stands_beside() 
     let finding = first(&assessment, Code::SetOfLegs);
     assert_eq!(finding.verdict, Verdict::CannotConclude, "{}", finding.text);
     assert!(finding.text.contains("80 %"), "{}", finding.text);
+    // Composed with tables that do not repeat the condition, the refusal stands.
+    let assessment = assess(&document, &built_in("de-general"));
+    let sets = of(&assessment, Code::SetOfLegs);
+    assert!(sets.iter().any(|finding| finding.verdict == Verdict::CannotConclude && finding.text.contains("80 %")));
+    assert!(sets.iter().all(|finding| finding.capacity.is_none() || capacity(finding) < 150e3));
     // Under US law the relation n·V·sin(angle) makes the set of the marking.
     let assessment = assess(&document, &built_in("us-general"));
     let finding = first(&assessment, Code::SetOfLegs);
     let flattest = assessment.legs.iter().map(|leg| leg.angle_from_vertical).fold(0.0, f64::max);
     assert_relative_eq!(capacity(finding), 3.0 * 10_000.0 * GRAVITY * flattest.cos(), max_relative = 1e-9);
+}
+
+/// DGUV Information 209-021 prints 50 000 kg for three and four legs of 28 mm chain of grade 8 up to 45 deg, less than 2.1 times the
+/// 25 000 kg of one leg: where no leg is marked, what is printed for the set is its rating.
+#[test]
+fn an_unmarked_chain_sling_is_rated_by_what_is_printed_for_the_set() {
+    let mut changes = vec![];
+    for sling in 0..4 {
+        changes.extend([
+            (format!("/slings/{sling}/construction"), json!("chain")),
+            (format!("/slings/{sling}/material"), json!("alloy steel")),
+            (format!("/slings/{sling}/grade"), json!(8)),
+            (format!("/slings/{sling}/diameter"), json!("28 mm")),
+            (format!("/slings/{sling}/termination"), json!("link")),
+            (format!("/slings/{sling}/strength/wll"), json!("unknown")),
+        ]);
+    }
+    let changes: Vec<_> = changes.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+    let assessment = assess(&changed(SKID, &changes), &built_in("de-dguv-209-021"));
+    let sets = of(&assessment, Code::SetOfLegs);
+    let printed = sets.iter().find(|finding| (capacity(finding) - 50_000.0 * GRAVITY).abs() < 1.0).unwrap();
+    let branches = &printed.capacity.as_ref().unwrap().base.not_taken;
+    assert!(branches.iter().any(|branch| (branch.value - 52_500.0 * GRAVITY).abs() < 1.0), "{branches:?}");
+    assert!(sets.iter().all(|finding| capacity(finding) < 51_000.0 * GRAVITY));
 }
