@@ -114,7 +114,7 @@ fn marked(symbol: &'static str, name: &'static str, value: &Rated, source: &Text
 }
 
 /// The term of an answer; `None` where the rule set is silent or does not apply.
-fn speaks(answer: Answer, question: Question, place: &Place) -> Result<Option<Term>, Error> {
+pub(crate) fn speaks(answer: Answer, question: Question, place: &Place) -> Result<Option<Term>, Error> {
     match answer {
         Answer::Speaks(ruled) => Ok(ruled.into_term()),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),

@@ -206,9 +206,10 @@ fn marking(index: usize, sling: &Sling, factor: &Stated) -> Result<Option<Findin
     Ok(Some(Finding { demand: Some(asked.into()), capacity: Some(most.into()), source, ..finding }))
 }
 
-/// The design factor of the rule set for such a sling in a straight pull.
+/// The design factor of the rule set that such a sling is marked with: in a straight pull, without persons below. Whether more
+/// is asked for here is a check of its own.
 fn design_factor(facts: &Facts, rules: &RuleSet) -> Stated {
-    let facts = facts.clone().word("hitch", "straight").word("configuration", "single leg");
+    let facts = facts.clone().word("hitch", "straight").word("configuration", "single leg").word("persons below", "no");
     match rules.ask(Question::DesignFactor, &facts) {
         Answer::Speaks(ruled) => Ok(ruled.into_term()),
         Answer::Refused(error) => Err(error),

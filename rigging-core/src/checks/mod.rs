@@ -9,6 +9,7 @@ mod assumption;
 mod by_itself;
 mod category;
 mod choke;
+mod coefficient;
 mod collectors;
 mod consistency;
 mod crane;
@@ -186,6 +187,7 @@ impl ByItself<'_> {
         findings.extend(self.room.iter().cloned());
         findings.extend(self.particulars.iter().cloned());
         findings.extend(consistency::compare(lift, rules, slings)?);
+        coefficient::compare(self, rules, &mut findings)?;
         findings.extend(proof::compare(lift, rules)?);
         findings.extend(self.unused.iter().cloned());
         maker::compare(lift, rules, &mut findings)?;

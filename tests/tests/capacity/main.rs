@@ -6,6 +6,7 @@ mod patching;
 
 mod baskets;
 mod chokes;
+mod coefficients;
 mod conditions;
 mod ends;
 mod families;
