@@ -1,8 +1,8 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
 use super::by_itself::ByItself;
-use super::{Code, Finding, MissingInput, Stance, Verdict, temperature};
-use crate::arrangement::{Lift, LoadKind};
+use super::{Code, Finding, MissingInput, Stance, Verdict, crane, temperature};
+use crate::arrangement::{Lift, LoadKind, OperationKind};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -72,7 +72,13 @@ fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> R
             continue;
         };
         let said = |verdict, text: Text| Finding::new(Code::Applicability, verdict, name, place.clone(), text);
-        let answer = rules.ask(question, &Facts::new().word(fact, word));
+        let mut answer = rules.ask(question, &Facts::new().word(fact, word));
+        let mut word = word;
+        if question == Question::AppliesToOperation
+            && let Some((refused, by_hooks)) = refused_by_hooks(lift, rules)
+        {
+            (answer, word) = (refused, by_hooks);
+        }
         let stance = Stance::of(&answer);
         let finding = match answer {
             Answer::Speaks(ruled) => {
@@ -99,6 +105,27 @@ fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> R
         findings.push(finding.standing(stance));
     }
     Ok(())
+}
+
+/// What the rule set says of a lift with so many hooks, whatever the operation is called, if that keeps it from governing the
+/// lift: a set that has rules for one hook, and says that it has none for several, is not one for two cranes that "lift".
+fn refused_by_hooks(lift: &Lift, rules: &RuleSet) -> Option<(Answer, &'static str)> {
+    let document = lift.document();
+    let named = document.operation.kind.value()?;
+    if document.hooks.len() < 2 || !matches!(named, OperationKind::Lifting | OperationKind::Lowering) {
+        return None;
+    }
+    let kinds = match crane::number(lift) {
+        Ok(1) => vec![OperationKind::TwoHookLift],
+        Ok(_) => vec![OperationKind::MultiCraneLift],
+        Err(_) => vec![OperationKind::TwoHookLift, OperationKind::MultiCraneLift],
+    };
+    kinds.into_iter().map(OperationKind::word).find_map(|word| {
+        match rules.ask(Question::AppliesToOperation, &Facts::new().word("operation", word)) {
+            Answer::Speaks(_) | Answer::Silent => None,
+            refused => Some((refused, word)),
+        }
+    })
 }
 
 /// Containers and portable units for use offshore have standards of their own, whatever else a rule set says of the operation. A

@@ -31,8 +31,8 @@ fn no_set_passes_a_lift_that_it_does_not_speak_of() {
         for kind in ["two_hook_lift", "multi_crane_lift"] {
             // The marine guideline has figures for lifts by two hooks that this set of it does not pass on; all others say nothing
             // of either.
-            let due = match (*name, kind) {
-                ("marine-0027-nd-2016", "two_hook_lift") => Stance::Withheld,
+            let due = match *name {
+                "marine-0027-nd-2016" => Stance::Withheld,
                 _ => Stance::Silent,
             };
             let assessment = assess(&operation(kind), &rules);
@@ -45,6 +45,29 @@ fn no_set_passes_a_lift_that_it_does_not_speak_of() {
         assert_eq!(stance(&plain), (Verdict::Pass, None), "{name}");
     }
     assert_eq!(looked_at, 14);
+}
+
+/// Hooks count, and not only what the operation is called: a set that has no rules for several does not govern what is called
+/// "lifting" and hangs on two. Where it is silent of several, that stands with the word.
+#[test]
+fn a_set_that_refuses_several_hooks_is_not_evaded_by_a_word() {
+    for (cranes, word) in [(["crane A", "crane A"], "two-hook"), (["crane A", "crane B"], "multi-crane")] {
+        let mut document = operation("lifting");
+        for (index, crane) in cranes.into_iter().enumerate() {
+            patching::set(&mut document, &format!("/hooks/{index}/crane"), json!(crane));
+        }
+        let marine = assess(&document, &built_in("marine-0027-nd-2016"));
+        assert_eq!(stance(&marine), (Verdict::CannotConclude, Some(Stance::Withheld)), "{word}");
+        assert_eq!(stance(&assess(&document, &built_in("us-general"))), (Verdict::Pass, None));
+        let own = RuleSet::from_toml(&format!(
+            "{}\n[[source]]\nid = \"own\"\ndocument = \"Hollow Ford lifting instruction\"\nstanding = \"stated\"\n[[rule]]\nanswers = \
+             \"applies to operation\"\nname = \"one hook only\"\nwhen = {{ operation = \"{word} lift\" }}\nrelation = \"does not \
+             apply\"\nwhy = \"the yard lifts with one hook\"\nsource = \"own\"\nclause = \"1\"\n",
+            patching::text("rigging-core/rules/us-general.toml")
+        ));
+        let refused = assess(&document, &own.unwrap());
+        assert_eq!(stance(&refused), (Verdict::CannotConclude, Some(Stance::DoesNotApply)), "{word}");
+    }
 }
 
 #[test]
