@@ -11,7 +11,7 @@ use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Construction, Known, Sling};
 use crate::quantity::{Entered, Length};
-use crate::rules::{Answer, Question, RuleSet};
+use crate::rules::{Answer, BREAKING_LOAD, Facts, MARKED, Question, RuleSet};
 use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 use std::sync::Arc;
@@ -100,17 +100,26 @@ fn unlimited(lift: &Lift, sling: &Sling, between: bool, place: &Place, rules: &R
         let text = "neither rule set nor maker states a least bend diameter; a chain bears on its end fittings";
         return Some(Finding::new(Code::Bend, Verdict::NotCovered, &sling.name, place.clone(), text));
     }
-    let facts = facts_of(lift).of_sling(sling).word("taken from", "relation");
-    let facts = if between { facts.bent_between() } else { facts };
-    match rules.ask(Question::BendingFactor, &facts) {
-        Answer::Silent | Answer::DoesNotApply { .. } => {
-            let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);
-            let add = "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }".to_owned();
-            let missing = MissingInput { what, add, place: place.child("least_bend_diameter") };
-            Some(Finding::lacking(Code::Bend, &sling.name, missing))
-        }
-        _ => None,
+    let facts = facts_of(lift).of_sling(sling);
+    let lowered = || {
+        let facts = facts.clone().word("taken from", "relation");
+        let facts = if between { facts.bent_between() } else { facts };
+        !matches!(rules.ask(Question::BendingFactor, &facts), Answer::Silent | Answer::DoesNotApply { .. })
+    };
+    if by_breaking_load(sling, &facts, rules) && lowered() {
+        return None;
     }
+    let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);
+    let add = "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }".to_owned();
+    let missing = MissingInput { what, add, place: place.child("least_bend_diameter") };
+    Some(Finding::lacking(Code::Bend, &sling.name, missing))
+}
+
+/// Whether a sling is rated by its breaking load: a factor for bends is in such a rating, and in no other.
+fn by_breaking_load(sling: &Sling, facts: &Facts, rules: &RuleSet) -> bool {
+    let Answer::Speaks(ruled) = rules.ask(Question::RatingBasis, facts) else { return false };
+    let names = |basis: &str| ruled.words().iter().any(|word| word.as_str() == basis);
+    names(BREAKING_LOAD) && !(names(MARKED) && sling.strength.is_marked())
 }
 
 /// What decides of the least diameter of a sling's bends.

@@ -3,6 +3,7 @@
 use super::by_itself::ByItself;
 use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
+use crate::arrangement::MassBasis;
 use crate::error::{Error, Place};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::text::Text;
@@ -27,6 +28,13 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Option<Find
             said(Verdict::Pass, ["; the rule set's contingency is in the weight", ""]).after(ruled.source)
         }
         Answer::Refused(error) => return Err(error),
+        // There is a contingency, which was not seen, and none is in the weight. A mass that is not exceeded holds its own.
+        Answer::Withheld { why, source, .. }
+            if *basis != MassBasis::NotToExceed
+                && load.mass.contingency.value().is_none_or(|stated| stated.si() <= 0.0) =>
+        {
+            said(Verdict::CannotConclude, ["; a contingency by rule: ", &why]).after(source)
+        }
         other => said(Verdict::NotCovered, ["; a contingency by rule: ", &in_words(&other)]),
     }))
 }

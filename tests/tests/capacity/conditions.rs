@@ -170,3 +170,36 @@ clause = "6"
         assert!(finding.capacity.as_ref().unwrap().is_coherent());
     }
 }
+
+/// A factor for bends is in a rating by breaking load; a marked rating never holds it, and then the maker's least diameter is asked for.
+#[test]
+fn a_bending_factor_that_no_rating_uses_does_not_stand_for_the_makers_least_diameter() {
+    let removed: Vec<_> =
+        (0..4).map(|index| (format!("/slings/{index}/least_bend_diameter"), json!("unknown"))).collect();
+    let removed: Vec<_> = removed.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+    let document = changed("generator-skid-round-edge", &removed);
+    let rule = |relation: &str| {
+        let rule = format!(
+            "[[rule]]\nanswers = \"bending factor\"\nname = \"own\"\n{relation}\nsource = \"note\"\nclause = \"2\"\n"
+        );
+        own("own-bends", "", &rule)
+    };
+    let plain = built_in("us-general");
+    let sets = [
+        plain,
+        rule("relation = \"withheld\"\nwhy = \"not seen\""),
+        rule("relation = \"constant\"\nvalue = 1.4"),
+        rule(
+            "input = [{ fact = \"bend ratio\", at_least = 50, policy = \"never below\" }]\nrelation = \"constant\"\nvalue = 1.1",
+        ),
+    ];
+    for rules in &sets {
+        let assessment = assess(&document, rules);
+        let found = of(&assessment, Code::Bend);
+        assert!(
+            found.iter().all(|finding| finding.verdict == Verdict::CannotConclude) && found.len() == 4,
+            "{}",
+            rules.name()
+        );
+    }
+}

@@ -159,3 +159,23 @@ fn two_hooks_of_the_superseded_guideline_count_in_a_set_of_ones_own() {
         assert!(clauses.contains(&clause), "{clause} among {clauses:?}");
     }
 }
+
+/// The marine guideline takes its contingency from a document that was not seen: a weighed mass without any is not concluded upon, one
+/// with a contingency or a limit that it is kept under is.
+#[test]
+fn a_contingency_that_was_not_seen_is_not_none() {
+    let rules = built_in("marine-0027-nd-2016");
+    for (basis, contingency, verdict) in [
+        ("weighed", "0 %", Verdict::CannotConclude),
+        ("calculated", "0 %", Verdict::CannotConclude),
+        ("weighed", "3 %", Verdict::NotCovered),
+        ("not_to_exceed", "0 %", Verdict::NotCovered),
+    ] {
+        let mut document = patching::demo("tool-skid-offshore");
+        patching::set(&mut document, "/load/mass/basis", json!(basis));
+        patching::set(&mut document, "/load/mass/contingency", json!(contingency));
+        let assessment = assess(&document, &rules);
+        let found = coded(&assessment, Code::MassBasis);
+        assert_eq!((found.len(), found[0].verdict), (1, verdict), "{basis} {contingency}");
+    }
+}
