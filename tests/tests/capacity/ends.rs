@@ -137,3 +137,37 @@ fn a_strength_of_nothing_or_without_its_source_is_refused() {
         assert_eq!((error.code(), error.place().as_str()), (code, place.as_str()), "{value}");
     }
 }
+
+/// 0027/ND 7.8.5: the body of a sling over no less than its own diameter, whatever its eyes may. Where it passes over a hook it bends with
+/// its body.
+#[test]
+fn what_passes_over_a_hook_bends_with_its_body() {
+    let rope = [
+        ("/slings/0/construction", json!("wire_rope")),
+        ("/slings/0/material", json!("steel")),
+        ("/slings/0/diameter", json!("38 mm")),
+        ("/slings/0/core", json!("IWRC")),
+        ("/slings/0/termination", json!("steel_ferrule")),
+        ("/slings/0/service", json!("inspected_before_each_lift")),
+        ("/slings/0/certification", json!("certified")),
+        ("/slings/0/twisting_possible", json!(false)),
+        ("/slings/0/stiffness/law/ea", json!("90.7 MN")),
+        ("/slings/0/strength/breaking_load", json!("990 kN")),
+        ("/slings/0/strength/wll", json!("unknown")),
+        ("/slings/0/least_bend_diameter", json!("unknown")),
+        ("/fittings/0/bow_diameter", json!("200 mm")),
+        ("/fittings/1/bow_diameter", json!("200 mm")),
+        ("/environment/location", json!("onshore")),
+    ];
+    for (hook, verdict) in [("37.9 mm", Verdict::Fail), ("38 mm", Verdict::Pass), ("20 mm", Verdict::Fail)] {
+        let mut changes = rope.to_vec();
+        changes.push(("/hooks/0/bearing_diameter", json!(hook)));
+        let assessment = assess(&changed("pump-doubled-sling", &changes), &built_in("marine-0027-nd-2016"));
+        let bend = first(&assessment, Code::Bend);
+        assert_eq!((bend.verdict, bend.place.as_str()), (verdict, "/slings/0"), "{hook}: {}", bend.text);
+        assert!(bend.item.as_str().ends_with("round crane hook"), "{}", bend.item);
+        // Below it there is no factor either.
+        let strength = first(&assessment, Code::SlingStrength);
+        assert_eq!(strength.verdict == Verdict::CannotConclude, verdict == Verdict::Fail, "{hook}: {}", strength.text);
+    }
+}
