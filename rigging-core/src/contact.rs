@@ -68,15 +68,17 @@ fn doubled(leg: &LegView<'_>, what: &str) -> Option<Error> {
     (leg.leg.hitch == Hitch::Doubled).then(|| Error::unsupported(what, leg.place().child("hitch")))
 }
 
-/// What a leg passes over: the diameter stated there, else that of the hook or the bare point that it names.
+/// What a leg passes over: the diameter stated there, else that of the fitting that collects legs there, or of the hook or the
+/// bare point that it names.
 fn round_passages(lift: &Lift, leg: &LegView<'_>) -> impl Iterator<Item = Bend> {
     leg.passages().map(|(index, passage)| {
         let told = |anchor: &Anchor| match anchor {
             Anchor::Hook(_) => true,
-            // Where nothing is stated of the point either, it is asked for at the passage.
-            _ => {
-                lift.point(*anchor).is_some_and(|point| !point.bearing_diameter.is_unknown() && point.fitting.is_none())
-            }
+            // Where nothing is stated of the fitting or the point either, it is asked for at the passage.
+            _ => match collecting(lift, *anchor) {
+                Some((_, fitting)) => !fitting.bow_diameter.is_unknown(),
+                None => lift.point(*anchor).is_some_and(|point| !point.bearing_diameter.is_unknown()),
+            },
         };
         let station = leg.links.stations.get(index).filter(|anchor| told(anchor));
         if let Some(station) = station.filter(|_| passage.bearing_diameter.is_unknown()) {
@@ -110,7 +112,16 @@ fn round_item(lift: &Lift, item: Item) -> Bend {
     }
 }
 
+/// The fitting that collects the legs at a station, and its position in the document.
+fn collecting(lift: &Lift, anchor: Anchor) -> Option<(usize, &Fitting)> {
+    lift.collectors().find(|(at, ..)| *at == anchor).map(|(_, index, fitting)| (index, fitting))
+}
+
+/// A sling at a station lies in the fitting that collects legs there, and on the station itself only where there is none.
 fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
+    if let Some((index, _)) = collecting(lift, anchor) {
+        return round_item(lift, Item::Fitting(index));
+    }
     match anchor {
         Anchor::Hook(index) => {
             let Some(hook) = lift.document().hooks.get(index) else {

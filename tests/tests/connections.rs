@@ -237,10 +237,20 @@ fn with_master_link() -> Value {
     set(&mut document, "/hooks/0/fitting", json!("master link"));
     let link = json!({
         "name": "master link", "kind": "ring", "rating": { "wll": "21 t", "source": "marking ML-4" },
-        "inside_width": "280 mm", "identity": "ML-4", "tag": { "legible": true, "wll": "21 t" }, "mass": "31 kg",
+        "inside_width": "280 mm", "bow_diameter": "42 mm", "identity": "ML-4", "tag": { "legible": true, "wll": "21 t" }, "mass": "31 kg",
         "greatest_included_angle": { "value": "120 deg", "source": "maker's sheet ML" }
     });
     set(&mut document, "/fittings/4", link);
+    document
+}
+
+/// A document of the skid with its shackles named by the lugs instead of the legs.
+fn collecting(document: &Value) -> Value {
+    let mut document = document.clone();
+    for (index, name) in ["A", "B", "C", "D"].into_iter().enumerate() {
+        set(&mut document, &format!("/load/lift_points/{index}/fitting"), json!(format!("shackle {name}")));
+        set(&mut document, &format!("/legs/{index}/items"), json!([format!("roundsling {name}")]));
+    }
     document
 }
 
@@ -292,6 +302,65 @@ fn what_a_collecting_fitting_lacks_or_exceeds_is_told() {
     assert_eq!(verdict("/fittings/4/rating", None, Code::FittingStrength), Verdict::CannotConclude);
     assert_eq!(verdict("/fittings/4/tag/legible", Some(json!(false)), Code::Identity), Verdict::Fail);
     assert_eq!(verdict("/fittings/4/tag/wll", Some(json!("22 t")), Code::Identity), Verdict::CannotConclude);
+}
+
+#[test]
+fn a_sling_bends_round_the_fitting_that_collects_it() {
+    // The makers ask for 40 mm; the hook has 140 mm, and no sling lies on it.
+    let bend = |document: &Value, item: &str| found(&assessed(document, "us-general"), Code::Bend, item).clone();
+    let (link, item) = ("/fittings/4/bow_diameter", "roundsling A round master link");
+    for (bow, verdict) in [("40.1 mm", Verdict::Pass), ("39.9 mm", Verdict::Fail)] {
+        let mut document = with_master_link();
+        set(&mut document, link, json!(bow));
+        assert_eq!(bend(&document, item).verdict, verdict, "{bow}");
+        assert!(
+            assessed(&document, "us-general")
+                .findings
+                .iter()
+                .all(|finding| !finding.item.contains("crane hook") || finding.code != Code::Bend)
+        );
+    }
+    let mut document = with_master_link();
+    remove(&mut document, link);
+    let lacking = bend(&document, item);
+    assert_eq!((lacking.verdict, lacking.missing[0].place.as_str()), (Verdict::CannotConclude, link));
+    // At a lug likewise, whatever is stated of the lug.
+    let mut document = collecting(&demo(SKID));
+    set(&mut document, "/load/lift_points/1/bearing_diameter", json!("400 mm"));
+    set(&mut document, "/fittings/1/bow_diameter", json!("30 mm"));
+    assert_eq!(bend(&document, "roundsling B round shackle B").verdict, Verdict::Fail);
+    remove(&mut document, "/fittings/1/bow_diameter");
+    assert_eq!(bend(&document, "roundsling B round shackle B").missing[0].place.as_str(), "/fittings/1/bow_diameter");
+    // And in a ring between slings.
+    let mut document = ring();
+    for sling in 0..3 {
+        set(
+            &mut document,
+            &format!("/slings/{sling}/least_bend_diameter"),
+            json!({ "value": "30 mm", "source": "data sheet" }),
+        );
+    }
+    assert_eq!(bend(&document, "left round ring R-2").missing[0].place.as_str(), "/fittings/0/bow_diameter");
+    for (bow, verdict) in [("31 mm", Verdict::Pass), ("29 mm", Verdict::Fail)] {
+        set(&mut document, "/fittings/0/bow_diameter", json!(bow));
+        assert_eq!(bend(&document, "left round ring R-2").verdict, verdict, "{bow}");
+    }
+}
+
+#[test]
+fn a_rope_in_a_ring_is_rated_for_the_bend_round_the_ring() {
+    let sling = demo("tool-skid-offshore")["slings"][0]["name"].as_str().unwrap().to_owned();
+    let allowed =
+        |document: &Value| capacity(found(&assessed(document, "marine-0027-nd-2016"), Code::SlingStrength, &sling));
+    let mut on_hook = demo("tool-skid-offshore");
+    let fittings = on_hook["fittings"].as_array().unwrap().len();
+    let mut in_ring = on_hook.clone();
+    set(&mut on_hook, "/hooks/0/bearing_diameter", json!("38 mm"));
+    set(&mut in_ring, "/hooks/0/fitting", json!("ring R-5"));
+    let ring = json!({ "name": "ring R-5", "kind": "ring", "rating": { "wll": "50 t", "source": "marking" }, "bow_diameter": "38 mm", "mass": "9 kg" });
+    set(&mut in_ring, &format!("/fittings/{fittings}"), ring);
+    assert_relative_eq!(allowed(&in_ring), allowed(&on_hook), max_relative = 1e-12);
+    assert!(allowed(&in_ring) < allowed(&demo("tool-skid-offshore")));
 }
 
 #[test]
