@@ -137,6 +137,28 @@ fn a_plate_goes_between_the_jaws() {
     assert_eq!(fit(&document), Verdict::CannotConclude);
 }
 
+#[test]
+fn cheek_plates_go_between_the_jaws_with_the_plate() {
+    // A plate of 30 mm between jaws of 51 mm leaves 10.5 mm for the cheeks of either side.
+    for (cheeks, verdict, offset) in [
+        ("10.4 mm", Verdict::Pass, Verdict::NotCovered),
+        ("10.6 mm", Verdict::Fail, Verdict::CannotConclude),
+        ("20 mm", Verdict::Fail, Verdict::CannotConclude),
+    ] {
+        let mut document = with_plate();
+        set(&mut document, "/load/lift_points/1/pin_plate/cheek_thickness", json!(cheeks));
+        for document in [collecting(&document), document] {
+            let assessment = assessed(&document, "us-general");
+            assert_eq!(
+                found(&assessment, Code::Fit, "lug B between the jaws of shackle B").verdict,
+                verdict,
+                "{cheeks}"
+            );
+            assert_eq!(found(&assessment, Code::PinOffset, "shackle B").verdict, offset, "{cheeks}");
+        }
+    }
+}
+
 // ---------------------------------------------------------------- off the line
 
 /// The skid with exact lengths and center of gravity: one state.
@@ -361,6 +383,86 @@ fn a_rope_in_a_ring_is_rated_for_the_bend_round_the_ring() {
     set(&mut in_ring, &format!("/fittings/{fittings}"), ring);
     assert_relative_eq!(allowed(&in_ring), allowed(&on_hook), max_relative = 1e-12);
     assert!(allowed(&in_ring) < allowed(&demo("tool-skid-offshore")));
+}
+
+#[test]
+fn a_shackle_that_collects_legs_goes_where_it_is() {
+    let fit = |item: &str, change: &[(&str, Option<Value>)]| {
+        let mut document = collecting(&with_plate());
+        for (pointer, value) in change {
+            match value {
+                Some(value) => set(&mut document, pointer, value.clone()),
+                None => drop(remove(&mut document, pointer)),
+            }
+        }
+        found(&assessed(&document, "us-general"), Code::Fit, item).verdict
+    };
+    // A pin of 38 mm in a hole of 40 mm, a plate of 30 mm between jaws of 51 mm, a sling of 70 mm in a bow of 92 mm.
+    let pin = "pin of shackle B in lug B";
+    assert_eq!(fit(pin, &[]), Verdict::Pass);
+    assert_eq!(fit(pin, &[("/fittings/1/pin_diameter", Some(json!("41 mm")))]), Verdict::Fail);
+    assert_eq!(fit(pin, &[("/fittings/1/pin_diameter", None)]), Verdict::CannotConclude);
+    assert_eq!(fit(pin, &[("/load/lift_points/1/hole_diameter", None)]), Verdict::CannotConclude);
+    let jaws = "lug B between the jaws of shackle B";
+    assert_eq!(fit(jaws, &[]), Verdict::Pass);
+    assert_eq!(fit(jaws, &[("/fittings/1/jaw_width", Some(json!("29 mm")))]), Verdict::Fail);
+    assert_eq!(fit(jaws, &[("/fittings/1/jaw_width", None)]), Verdict::CannotConclude);
+    assert_eq!(fit("shackle B", &[]), Verdict::Pass);
+    assert_eq!(fit("shackle B", &[("/fittings/1/inside_width", Some(json!("69 mm")))]), Verdict::Fail);
+}
+
+#[test]
+fn a_shackle_that_collects_legs_bears_what_is_left_along_its_pin() {
+    let mut document = exact();
+    set(&mut document, "/load/lift_points/1/hole_axis", json!([2, 0, 0]));
+    let said = |document: &Value| found(&assessed(document, "us-general"), Code::SideLoad, "shackle B").clone();
+    assert_eq!(said(&collecting(&document)).verdict, Verdict::CannotConclude);
+    // One leg pulls it as it pulls a shackle of its own.
+    set(&mut document, "/fittings/1/side_load", bands("60 deg"));
+    let (own, collects) = (said(&document), said(&collecting(&document)));
+    assert_relative_eq!(capacity(&own), 0.7 * 13_500.0 * GRAVITY, max_relative = 1e-12);
+    assert_relative_eq!(capacity(&collects), capacity(&own), max_relative = 1e-12);
+    let demand = |finding: &Finding| finding.demand.as_ref().unwrap().value();
+    assert_relative_eq!(demand(&collects), demand(&own), max_relative = 1e-9);
+    // Where a rule speaks of side loads, the direction of the hole is asked for.
+    let asked = assessed(&collecting(&demo(SKID)), "us-practice");
+    let asked = found(&asked, Code::SideLoad, "shackle B").missing[0].place.clone();
+    assert_eq!(asked.as_str(), "/load/lift_points/1/hole_axis");
+    assert!(assessed(&collecting(&demo(SKID)), "us-general").findings.iter().all(|one| one.code != Code::SideLoad));
+}
+
+/// 8 t under one lug in a shackle; a leg at 30 degrees to either side, along the pin.
+fn two_legs_in_a_shackle() -> Value {
+    let mut document = ring();
+    let hook = |name: &str, x: &str| json!({ "name": name, "position": [x, "0 m", "3 m"] });
+    let leg = |name: &str, from: &str, item: &str| json!({ "name": name, "hitch": "straight", "path": [{ "end": from }, { "end": "lug" }], "items": [item], "contacts": [] });
+    set(&mut document, "/joints", json!([]));
+    set(&mut document, "/hooks", json!([hook("one", "-1.7320508075688772 m"), hook("other", "1.7320508075688772 m")]));
+    set(&mut document, "/legs", json!([leg("left leg", "one", "left"), leg("right leg", "other", "right")]));
+    for sling in [1, 2] {
+        set(&mut document, &format!("/slings/{sling}/length/value"), json!("3.4641016151377544 m"));
+    }
+    let lug =
+        json!({ "name": "lug", "position": ["0 m", "0 m", "0 m"], "hole_axis": [1, 0, 0], "fitting": "ring R-2" });
+    set(&mut document, "/load/lift_points", json!([lug]));
+    set(&mut document, "/fittings/0/kind", json!("bow_shackle"));
+    set(&mut document, "/fittings/0/side_load", bands("46 deg"));
+    document
+}
+
+#[test]
+fn the_resultant_decides_how_far_a_collecting_shackle_is_pulled_along_its_pin() {
+    let mut document = two_legs_in_a_shackle();
+    let said = |document: &Value| found(&assessed(document, "us-general"), Code::SideLoad, "ring R-2").clone();
+    // The legs lean along the pin, and together they pull across it.
+    let finding = said(&document);
+    assert_relative_eq!(capacity(&finding), 5_000.0 * GRAVITY, max_relative = 1e-12);
+    assert_relative_eq!(finding.demand.as_ref().unwrap().value(), 4_000.0 * GRAVITY, max_relative = 1e-6);
+    // A pin that slopes at 45 degrees.
+    set(&mut document, "/load/lift_points/0/hole_axis", json!([1, 0, 1]));
+    assert_relative_eq!(capacity(&said(&document)), 0.7 * 5_000.0 * GRAVITY, max_relative = 1e-12);
+    set(&mut document, "/fittings/0/side_load", bands("44 deg"));
+    assert_eq!(said(&document).verdict, Verdict::CannotConclude);
 }
 
 #[test]

@@ -7,7 +7,7 @@ use crate::capacity::{self, Motion};
 use crate::chain::{Chain, Term};
 use crate::demand::{Asks, Demand};
 use crate::error::{Error, Place};
-use crate::gear::Fitting;
+use crate::gear::{Construction, Fitting};
 use crate::rules::RuleSet;
 use crate::source::{DIMENSIONS, SOLVED, Source};
 
@@ -69,7 +69,12 @@ pub(super) fn spread(lift: &Lift, demand: &Demand) -> Vec<Finding> {
 pub(super) fn room(lift: &Lift) -> Result<Vec<Finding>, Error> {
     let findings = lift.collectors().filter_map(|(anchor, index, fitting)| {
         let slings = bearing(lift, anchor);
-        (slings.len() > 1).then(|| abreast(lift, &slings, fitting, index))
+        // A chain is made up with its end fittings: alone it is looked at only where both sizes are stated.
+        let made_up = matches!(slings.as_slice(), [one] if lift.document().slings.get(*one).is_some_and(|sling| {
+            sling.construction == Construction::Chain
+                && (sling.width.value().or(sling.diameter.value()).is_none() || fitting.inside_width.is_unknown())
+        }));
+        (!slings.is_empty() && !made_up).then(|| abreast(lift, &slings, fitting, index))
     });
     findings.collect()
 }
