@@ -513,6 +513,79 @@ fn a_ring_between_slings_bears_what_hangs_from_it() {
     assert_relative_eq!(room.demand.as_ref().unwrap().value(), 0.15, max_relative = 1e-12);
 }
 
+// ---------------------------------------------------------------- passed over
+
+/// 4 t under two slings, each from the hook over a shackle at a lug and back, at 30 degrees.
+fn over() -> Value {
+    let mut document = ring();
+    let leg = |name: &str, over: &str, item: &str| {
+        json!({ "name": name, "hitch": "straight", "items": [item], "contacts": [], "path": [
+        { "end": "hook" },
+        { "over": { "station": over, "bearing_diameter": "50 mm", "friction": { "value": [0.1, 0.3], "source": "trial" } } },
+        { "end": "hook" }] })
+    };
+    set(&mut document, "/joints", json!([]));
+    set(&mut document, "/legs", json!([leg("left leg", "west", "left"), leg("right leg", "east", "right")]));
+    for sling in [1, 2] {
+        set(&mut document, &format!("/slings/{sling}/length/value"), json!("8 m"));
+        let point = format!("/load/lift_points/{}", sling - 1);
+        set(&mut document, &format!("{point}/rating"), json!({ "wll": "20 t", "source": "drawing" }));
+        set(
+            &mut document,
+            &format!("{point}/allowed_direction"),
+            json!({ "axis": [0, 0, 1], "within": "60 deg", "source": "drawing" }),
+        );
+        set(&mut document, &format!("{point}/fitting"), json!(format!("shackle {sling}")));
+        let shackle = json!({ "name": format!("shackle {sling}"), "kind": "bow_shackle", "rating": { "wll": "5 t", "source": "marking" },
+            "pin_diameter": "38 mm", "inside_width": "60 mm", "mass": "4 kg" });
+        set(&mut document, &format!("/fittings/{sling}"), shackle);
+    }
+    document
+}
+
+/// The pull on either lug, in newtons.
+fn pull_over() -> f64 {
+    4_000.0 * GRAVITY / (2.0 * (PI / 6.0).cos())
+}
+
+#[test]
+fn a_plate_that_a_sling_passes_over_is_checked() {
+    let mut document = over();
+    let mut weak = plate();
+    set(&mut weak, "/nominal_design_factor/value", json!(24.0));
+    let point = "/load/lift_points/0";
+    for (key, value) in [("pin_plate", weak), ("hole_diameter", json!("40 mm")), ("thickness", json!("30 mm"))] {
+        set(&mut document, &format!("{point}/{key}"), value);
+    }
+    let assessment = assessed(&document, "bth-1-2008");
+    let bearing = found(&assessment, Code::PinPlate, "west, pin plate bearing");
+    assert_relative_eq!(capacity(bearing), 1.25 * 355e6 / 24.0 * 0.038 * 0.030, max_relative = 1e-12);
+    assert_relative_eq!(bearing.demand.as_ref().unwrap().value(), pull_over(), max_relative = 1e-4);
+    assert_eq!(bearing.verdict, Verdict::Fail);
+}
+
+#[test]
+fn a_point_that_a_sling_passes_over_bears_what_is_left_off_its_axis() {
+    let mut document = over();
+    for (share, verdict) in [("11 %", Verdict::Fail), ("12 %", Verdict::Pass)] {
+        let shares = json!({ "value": [{ "up_to": "29 deg", "share": "100 %" }, { "up_to": "31 deg", "share": share }], "source": "sheet" });
+        set(&mut document, "/load/lift_points/0/allowed_direction/shares", shares);
+        let assessment = assessed(&document, "us-general");
+        let finding = found(&assessment, Code::SideLoad, "west");
+        assert_relative_eq!(finding.demand.as_ref().unwrap().value(), pull_over(), max_relative = 1e-4);
+        // 20 t leave 2.2 t and 2.4 t; 2.31 t are asked.
+        assert_eq!(finding.verdict, verdict, "{}", finding.text);
+    }
+    // The sling lies in the bow of the shackle there, and the shackle bears what its maker leaves.
+    assert_eq!(found(&assessed(&document, "us-general"), Code::Fit, "shackle 1").verdict, Verdict::Pass);
+    set(&mut document, "/fittings/1/inside_width", json!("49 mm"));
+    assert_eq!(found(&assessed(&document, "us-general"), Code::Fit, "shackle 1").verdict, Verdict::Fail);
+    set(&mut document, "/load/lift_points/0/hole_axis", json!([1, 0, 0]));
+    set(&mut document, "/fittings/1/side_load", bands("31 deg"));
+    let finding = found(&assessed(&document, "us-general"), Code::SideLoad, "shackle 1").clone();
+    assert_relative_eq!(capacity(&finding), 0.7 * 5_000.0 * GRAVITY, max_relative = 1e-12);
+}
+
 // ---------------------------------------------------------------- papers
 
 #[test]

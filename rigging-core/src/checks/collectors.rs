@@ -101,7 +101,7 @@ fn abreast(lift: &Lift, slings: &[usize], fitting: &Fitting, index: usize) -> Re
     Ok(Finding::compared(Code::Fit, &fitting.name, place, asked, Chain::start("the clear width", inside)))
 }
 
-/// The slings that bear on the station without a fitting between.
+/// The slings that bear on the station without a fitting between, at an end or where they pass over it.
 fn bearing(lift: &Lift, anchor: Anchor) -> Vec<usize> {
     let ends = lift.legs().flat_map(|leg| {
         let ends = [(leg.links.ends.first(), leg.links.items.first()), (leg.links.ends.last(), leg.links.items.last())];
@@ -111,7 +111,11 @@ fn bearing(lift: &Lift, anchor: Anchor) -> Vec<usize> {
         (Some(end), Some(Item::Sling(index))) if end == anchor => Some(index),
         _ => None,
     });
-    bearing.collect()
+    let over = lift.legs().flat_map(|leg| {
+        let times = leg.passages().filter(|(index, _)| leg.links.stations.get(*index) == Some(&anchor)).count();
+        leg.slings().flat_map(|(index, _)| std::iter::repeat_n(index, times)).collect::<Vec<_>>()
+    });
+    bearing.chain(over).collect()
 }
 
 fn width(lift: &Lift, index: usize) -> Result<f64, Error> {

@@ -54,14 +54,18 @@ pub(super) fn compare(
         let needs = |fitting: &Fitting| needs(index, fitting);
         findings.extend(shackle(lift, &pinned, needs, asks.weight().dynamic.as_ref(), asked, rules)?);
     }
-    // Where legs meet, the resultant counts, at the angle of the leg that is farthest off the axis.
+    // Where legs meet, the resultant counts, at the angle of the leg that is farthest off the axis; of what passes over the point
+    // both sides pull, at the angle of the resultant.
     for anchor in shared {
         let Some((at, _)) = lift.point_and_place(anchor) else { continue };
         let angles = lift.legs().zip(&demand.moving.legs).flat_map(|(leg, extremes)| {
             let ends = leg.links.ends.clone().into_iter().zip(extremes.from_axis);
             ends.filter(|(end, _)| *end == anchor).filter_map(|(_, angle)| angle).collect::<Vec<_>>()
         });
-        let widest = angles.fold(None, |widest: Option<f64>, angle| Some(widest.map_or(angle, |one| one.max(angle))));
+        let over = demand.moving.at(anchor).and_then(|place| place.from_axis);
+        let widest = angles
+            .chain(over)
+            .fold(None, |widest: Option<f64>, angle| Some(widest.map_or(angle, |one| one.max(angle))));
         findings.extend(point(lift, anchor, widest, || Ok(asks.place(anchor, &at.name)))?);
     }
     Ok(findings)
