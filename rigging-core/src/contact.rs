@@ -1,6 +1,6 @@
 //! What touches what: bends, fits and edges along a leg. Facts, no verdict.
 
-use crate::arrangement::{Anchor, Hitch, Item, LegView, Lift};
+use crate::arrangement::{Anchor, Hitch, Item, LegView, Lift, LiftPoint};
 use crate::error::{Error, Place};
 use crate::gear::{Construction, Fitting, FittingKind};
 use crate::text::Text;
@@ -68,15 +68,17 @@ fn doubled(leg: &LegView<'_>, what: &str) -> Option<Error> {
     (leg.leg.hitch == Hitch::Doubled).then(|| Error::unsupported(what, leg.place().child("hitch")))
 }
 
-/// What a leg passes over: the diameter stated there, else that of the hook or the bare point that it names.
+/// What a leg passes over: the diameter stated there, else that of the fitting that collects legs there, or of the hook or the
+/// bare point that it names.
 fn round_passages(lift: &Lift, leg: &LegView<'_>) -> impl Iterator<Item = Bend> {
     leg.passages().map(|(index, passage)| {
         let told = |anchor: &Anchor| match anchor {
             Anchor::Hook(_) => true,
-            // Where nothing is stated of the point either, it is asked for at the passage.
-            _ => {
-                lift.point(*anchor).is_some_and(|point| !point.bearing_diameter.is_unknown() && point.fitting.is_none())
-            }
+            // Where nothing is stated of the fitting or the point either, it is asked for at the passage.
+            _ => match collecting(lift, *anchor) {
+                Some((_, fitting)) => !fitting.bow_diameter.is_unknown(),
+                None => lift.point(*anchor).is_some_and(|point| !point.bearing_diameter.is_unknown()),
+            },
         };
         let station = leg.links.stations.get(index).filter(|anchor| told(anchor));
         if let Some(station) = station.filter(|_| passage.bearing_diameter.is_unknown()) {
@@ -110,7 +112,16 @@ fn round_item(lift: &Lift, item: Item) -> Bend {
     }
 }
 
+/// The fitting that collects the legs at a station, and its position in the document.
+fn collecting(lift: &Lift, anchor: Anchor) -> Option<(usize, &Fitting)> {
+    lift.collectors().find(|(at, ..)| *at == anchor).map(|(_, index, fitting)| (index, fitting))
+}
+
+/// A sling at a station lies in the fitting that collects legs there, and on the station itself only where there is none.
 fn round_anchor(lift: &Lift, anchor: Anchor) -> Bend {
+    if let Some((index, _)) = collecting(lift, anchor) {
+        return round_item(lift, Item::Fitting(index));
+    }
     match anchor {
         Anchor::Hook(index) => {
             let Some(hook) = lift.document().hooks.get(index) else {
@@ -182,37 +193,60 @@ pub fn fits(lift: &Lift, leg: &LegView<'_>) -> Vec<Fit> {
     }
     let ends = [(leg.links.items.first(), leg.links.ends.first()), (leg.links.items.last(), leg.links.ends.last())];
     for (item, end) in ends {
-        let (Some(Item::Fitting(index)), Some(end)) = (item, end) else { continue };
-        let (Some(fitting), Some(point)) = (document.fittings.get(*index), lift.point(*end)) else { continue };
-        if !has_pin(fitting) {
-            continue;
-        }
-        let place = || Place::root().child("fittings").child(index).child("pin_diameter");
-        let what = format_args!("the diameter of the pin of \"{}\"", fitting.name);
-        let pin = fitting.pin_diameter.required(what, "\"pin_diameter\": \"… mm\"", place);
-        let hole_place =
-            || lift.point_and_place(*end).map_or_else(Place::root, |(_, place)| place).child("hole_diameter");
-        let what = format_args!("the diameter of the hole of \"{}\"", point.name);
-        let hole = point.hole_diameter.required(what, "\"hole_diameter\": \"… mm\"", hole_place);
-        fits.push(Fit {
-            what: ["pin of ", &*fitting.name, " in ", &*point.name].into(),
-            inner: pin.map(|diameter| diameter.si()),
-            outer: hole.map(|diameter| diameter.si()),
-            place: place(),
-        });
-        if let Some(thickness) = point.thickness.value() {
-            let place = || Place::root().child("fittings").child(index).child("jaw_width");
-            let what = format_args!("the clear width between the jaws of \"{}\"", fitting.name);
-            let jaws = fitting.jaw_width.required(what, "\"jaw_width\": \"… mm\"", place);
-            fits.push(Fit {
-                what: [&*point.name, " between the jaws of ", &*fitting.name].into(),
-                inner: Ok(thickness.si()),
-                outer: jaws.map(|width| width.si()),
-                place: place(),
-            });
+        if let (Some(Item::Fitting(index)), Some(end)) = (item, end) {
+            on_pin(lift, *index, *end, &mut fits);
         }
     }
     fits
+}
+
+/// What goes into what where a fitting collects legs at a point that one of them uses.
+pub fn collector_fits(lift: &Lift) -> Vec<Fit> {
+    let mut fits = Vec::new();
+    for (anchor, index, _) in lift.collectors() {
+        if lift.legs().any(|leg| leg.links.stations.contains(&anchor)) {
+            on_pin(lift, index, anchor, &mut fits);
+        }
+    }
+    fits
+}
+
+/// The pin of a shackle in the hole of a point, and the point, its cheek plates with it, between the jaws.
+fn on_pin(lift: &Lift, index: usize, anchor: Anchor, fits: &mut Vec<Fit>) {
+    let (Some(fitting), Some((point, at))) = (lift.document().fittings.get(index), lift.point_and_place(anchor)) else {
+        return;
+    };
+    if !has_pin(fitting) {
+        return;
+    }
+    let place = || Place::root().child("fittings").child(index).child("pin_diameter");
+    let what = format_args!("the diameter of the pin of \"{}\"", fitting.name);
+    let pin = fitting.pin_diameter.required(what, "\"pin_diameter\": \"… mm\"", place);
+    let what = format_args!("the diameter of the hole of \"{}\"", point.name);
+    let hole = point.hole_diameter.required(what, "\"hole_diameter\": \"… mm\"", || at.child("hole_diameter"));
+    fits.push(Fit {
+        what: ["pin of ", &*fitting.name, " in ", &*point.name].into(),
+        inner: pin.map(|diameter| diameter.si()),
+        outer: hole.map(|diameter| diameter.si()),
+        place: place(),
+    });
+    if let Some(thickness) = between_jaws(point) {
+        let place = || Place::root().child("fittings").child(index).child("jaw_width");
+        let what = format_args!("the clear width between the jaws of \"{}\"", fitting.name);
+        let jaws = fitting.jaw_width.required(what, "\"jaw_width\": \"… mm\"", place);
+        fits.push(Fit {
+            what: [&*point.name, " between the jaws of ", &*fitting.name].into(),
+            inner: Ok(thickness),
+            outer: jaws.map(|width| width.si()),
+            place: place(),
+        });
+    }
+}
+
+/// Thickness of the plate round a hole with the cheek plates on both its sides, in meters; none where the plate's is not known.
+pub fn between_jaws(point: &LiftPoint) -> Option<f64> {
+    let cheeks = point.pin_plate.value().and_then(|plate| plate.cheek_thickness.value());
+    Some(point.thickness.value()?.si() + 2.0 * cheeks.map_or(0.0, |cheeks| cheeks.si()))
 }
 
 const fn ordered(one: Item, other: Item) -> (Item, Item) {

@@ -137,6 +137,28 @@ fn a_plate_goes_between_the_jaws() {
     assert_eq!(fit(&document), Verdict::CannotConclude);
 }
 
+#[test]
+fn cheek_plates_go_between_the_jaws_with_the_plate() {
+    // A plate of 30 mm between jaws of 51 mm leaves 10.5 mm for the cheeks of either side.
+    for (cheeks, verdict, offset) in [
+        ("10.4 mm", Verdict::Pass, Verdict::NotCovered),
+        ("10.6 mm", Verdict::Fail, Verdict::CannotConclude),
+        ("20 mm", Verdict::Fail, Verdict::CannotConclude),
+    ] {
+        let mut document = with_plate();
+        set(&mut document, "/load/lift_points/1/pin_plate/cheek_thickness", json!(cheeks));
+        for document in [collecting(&document), document] {
+            let assessment = assessed(&document, "us-general");
+            assert_eq!(
+                found(&assessment, Code::Fit, "lug B between the jaws of shackle B").verdict,
+                verdict,
+                "{cheeks}"
+            );
+            assert_eq!(found(&assessment, Code::PinOffset, "shackle B").verdict, offset, "{cheeks}");
+        }
+    }
+}
+
 // ---------------------------------------------------------------- off the line
 
 /// The skid with exact lengths and center of gravity: one state.
@@ -237,10 +259,20 @@ fn with_master_link() -> Value {
     set(&mut document, "/hooks/0/fitting", json!("master link"));
     let link = json!({
         "name": "master link", "kind": "ring", "rating": { "wll": "21 t", "source": "marking ML-4" },
-        "inside_width": "280 mm", "identity": "ML-4", "tag": { "legible": true, "wll": "21 t" }, "mass": "31 kg",
+        "inside_width": "280 mm", "bow_diameter": "42 mm", "identity": "ML-4", "tag": { "legible": true, "wll": "21 t" }, "mass": "31 kg",
         "greatest_included_angle": { "value": "120 deg", "source": "maker's sheet ML" }
     });
     set(&mut document, "/fittings/4", link);
+    document
+}
+
+/// A document of the skid with its shackles named by the lugs instead of the legs.
+fn collecting(document: &Value) -> Value {
+    let mut document = document.clone();
+    for (index, name) in ["A", "B", "C", "D"].into_iter().enumerate() {
+        set(&mut document, &format!("/load/lift_points/{index}/fitting"), json!(format!("shackle {name}")));
+        set(&mut document, &format!("/legs/{index}/items"), json!([format!("roundsling {name}")]));
+    }
     document
 }
 
@@ -295,6 +327,145 @@ fn what_a_collecting_fitting_lacks_or_exceeds_is_told() {
 }
 
 #[test]
+fn a_sling_bends_round_the_fitting_that_collects_it() {
+    // The makers ask for 40 mm; the hook has 140 mm, and no sling lies on it.
+    let bend = |document: &Value, item: &str| found(&assessed(document, "us-general"), Code::Bend, item).clone();
+    let (link, item) = ("/fittings/4/bow_diameter", "roundsling A round master link");
+    for (bow, verdict) in [("40.1 mm", Verdict::Pass), ("39.9 mm", Verdict::Fail)] {
+        let mut document = with_master_link();
+        set(&mut document, link, json!(bow));
+        assert_eq!(bend(&document, item).verdict, verdict, "{bow}");
+        assert!(
+            assessed(&document, "us-general")
+                .findings
+                .iter()
+                .all(|finding| !finding.item.contains("crane hook") || finding.code != Code::Bend)
+        );
+    }
+    let mut document = with_master_link();
+    remove(&mut document, link);
+    let lacking = bend(&document, item);
+    assert_eq!((lacking.verdict, lacking.missing[0].place.as_str()), (Verdict::CannotConclude, link));
+    // At a lug likewise, whatever is stated of the lug.
+    let mut document = collecting(&demo(SKID));
+    set(&mut document, "/load/lift_points/1/bearing_diameter", json!("400 mm"));
+    set(&mut document, "/fittings/1/bow_diameter", json!("30 mm"));
+    assert_eq!(bend(&document, "roundsling B round shackle B").verdict, Verdict::Fail);
+    remove(&mut document, "/fittings/1/bow_diameter");
+    assert_eq!(bend(&document, "roundsling B round shackle B").missing[0].place.as_str(), "/fittings/1/bow_diameter");
+    // And in a ring between slings.
+    let mut document = ring();
+    for sling in 0..3 {
+        set(
+            &mut document,
+            &format!("/slings/{sling}/least_bend_diameter"),
+            json!({ "value": "30 mm", "source": "data sheet" }),
+        );
+    }
+    assert_eq!(bend(&document, "left round ring R-2").missing[0].place.as_str(), "/fittings/0/bow_diameter");
+    for (bow, verdict) in [("31 mm", Verdict::Pass), ("29 mm", Verdict::Fail)] {
+        set(&mut document, "/fittings/0/bow_diameter", json!(bow));
+        assert_eq!(bend(&document, "left round ring R-2").verdict, verdict, "{bow}");
+    }
+}
+
+#[test]
+fn a_rope_in_a_ring_is_rated_for_the_bend_round_the_ring() {
+    let sling = demo("tool-skid-offshore")["slings"][0]["name"].as_str().unwrap().to_owned();
+    let allowed =
+        |document: &Value| capacity(found(&assessed(document, "marine-0027-nd-2016"), Code::SlingStrength, &sling));
+    let mut on_hook = demo("tool-skid-offshore");
+    let fittings = on_hook["fittings"].as_array().unwrap().len();
+    let mut in_ring = on_hook.clone();
+    set(&mut on_hook, "/hooks/0/bearing_diameter", json!("38 mm"));
+    set(&mut in_ring, "/hooks/0/fitting", json!("ring R-5"));
+    let ring = json!({ "name": "ring R-5", "kind": "ring", "rating": { "wll": "50 t", "source": "marking" }, "bow_diameter": "38 mm", "mass": "9 kg" });
+    set(&mut in_ring, &format!("/fittings/{fittings}"), ring);
+    assert_relative_eq!(allowed(&in_ring), allowed(&on_hook), max_relative = 1e-12);
+    assert!(allowed(&in_ring) < allowed(&demo("tool-skid-offshore")));
+}
+
+#[test]
+fn a_shackle_that_collects_legs_goes_where_it_is() {
+    let fit = |item: &str, change: &[(&str, Option<Value>)]| {
+        let mut document = collecting(&with_plate());
+        for (pointer, value) in change {
+            match value {
+                Some(value) => set(&mut document, pointer, value.clone()),
+                None => drop(remove(&mut document, pointer)),
+            }
+        }
+        found(&assessed(&document, "us-general"), Code::Fit, item).verdict
+    };
+    // A pin of 38 mm in a hole of 40 mm, a plate of 30 mm between jaws of 51 mm, a sling of 70 mm in a bow of 92 mm.
+    let pin = "pin of shackle B in lug B";
+    assert_eq!(fit(pin, &[]), Verdict::Pass);
+    assert_eq!(fit(pin, &[("/fittings/1/pin_diameter", Some(json!("41 mm")))]), Verdict::Fail);
+    assert_eq!(fit(pin, &[("/fittings/1/pin_diameter", None)]), Verdict::CannotConclude);
+    assert_eq!(fit(pin, &[("/load/lift_points/1/hole_diameter", None)]), Verdict::CannotConclude);
+    let jaws = "lug B between the jaws of shackle B";
+    assert_eq!(fit(jaws, &[]), Verdict::Pass);
+    assert_eq!(fit(jaws, &[("/fittings/1/jaw_width", Some(json!("29 mm")))]), Verdict::Fail);
+    assert_eq!(fit(jaws, &[("/fittings/1/jaw_width", None)]), Verdict::CannotConclude);
+    assert_eq!(fit("shackle B", &[]), Verdict::Pass);
+    assert_eq!(fit("shackle B", &[("/fittings/1/inside_width", Some(json!("69 mm")))]), Verdict::Fail);
+}
+
+#[test]
+fn a_shackle_that_collects_legs_bears_what_is_left_along_its_pin() {
+    let mut document = exact();
+    set(&mut document, "/load/lift_points/1/hole_axis", json!([2, 0, 0]));
+    let said = |document: &Value| found(&assessed(document, "us-general"), Code::SideLoad, "shackle B").clone();
+    assert_eq!(said(&collecting(&document)).verdict, Verdict::CannotConclude);
+    // One leg pulls it as it pulls a shackle of its own.
+    set(&mut document, "/fittings/1/side_load", bands("60 deg"));
+    let (own, collects) = (said(&document), said(&collecting(&document)));
+    assert_relative_eq!(capacity(&own), 0.7 * 13_500.0 * GRAVITY, max_relative = 1e-12);
+    assert_relative_eq!(capacity(&collects), capacity(&own), max_relative = 1e-12);
+    let demand = |finding: &Finding| finding.demand.as_ref().unwrap().value();
+    assert_relative_eq!(demand(&collects), demand(&own), max_relative = 1e-9);
+    // Where a rule speaks of side loads, the direction of the hole is asked for.
+    let asked = assessed(&collecting(&demo(SKID)), "us-practice");
+    let asked = found(&asked, Code::SideLoad, "shackle B").missing[0].place.clone();
+    assert_eq!(asked.as_str(), "/load/lift_points/1/hole_axis");
+    assert!(assessed(&collecting(&demo(SKID)), "us-general").findings.iter().all(|one| one.code != Code::SideLoad));
+}
+
+/// 8 t under one lug in a shackle; a leg at 30 degrees to either side, along the pin.
+fn two_legs_in_a_shackle() -> Value {
+    let mut document = ring();
+    let hook = |name: &str, x: &str| json!({ "name": name, "position": [x, "0 m", "3 m"] });
+    let leg = |name: &str, from: &str, item: &str| json!({ "name": name, "hitch": "straight", "path": [{ "end": from }, { "end": "lug" }], "items": [item], "contacts": [] });
+    set(&mut document, "/joints", json!([]));
+    set(&mut document, "/hooks", json!([hook("one", "-1.7320508075688772 m"), hook("other", "1.7320508075688772 m")]));
+    set(&mut document, "/legs", json!([leg("left leg", "one", "left"), leg("right leg", "other", "right")]));
+    for sling in [1, 2] {
+        set(&mut document, &format!("/slings/{sling}/length/value"), json!("3.4641016151377544 m"));
+    }
+    let lug =
+        json!({ "name": "lug", "position": ["0 m", "0 m", "0 m"], "hole_axis": [1, 0, 0], "fitting": "ring R-2" });
+    set(&mut document, "/load/lift_points", json!([lug]));
+    set(&mut document, "/fittings/0/kind", json!("bow_shackle"));
+    set(&mut document, "/fittings/0/side_load", bands("46 deg"));
+    document
+}
+
+#[test]
+fn the_resultant_decides_how_far_a_collecting_shackle_is_pulled_along_its_pin() {
+    let mut document = two_legs_in_a_shackle();
+    let said = |document: &Value| found(&assessed(document, "us-general"), Code::SideLoad, "ring R-2").clone();
+    // The legs lean along the pin, and together they pull across it.
+    let finding = said(&document);
+    assert_relative_eq!(capacity(&finding), 5_000.0 * GRAVITY, max_relative = 1e-12);
+    assert_relative_eq!(finding.demand.as_ref().unwrap().value(), 4_000.0 * GRAVITY, max_relative = 1e-6);
+    // A pin that slopes at 45 degrees.
+    set(&mut document, "/load/lift_points/0/hole_axis", json!([1, 0, 1]));
+    assert_relative_eq!(capacity(&said(&document)), 0.7 * 5_000.0 * GRAVITY, max_relative = 1e-12);
+    set(&mut document, "/fittings/0/side_load", bands("44 deg"));
+    assert_eq!(said(&document).verdict, Verdict::CannotConclude);
+}
+
+#[test]
 fn by_a_rule_the_sizes_of_the_pulls_are_added() {
     let lift = lift(&with_master_link());
     let rules = RuleSet::built_in("us-general").unwrap();
@@ -340,6 +511,79 @@ fn a_ring_between_slings_bears_what_hangs_from_it() {
     // Three slings of 50 mm bear on it.
     let room = found(&assessment, Code::Fit, "ring R-2");
     assert_relative_eq!(room.demand.as_ref().unwrap().value(), 0.15, max_relative = 1e-12);
+}
+
+// ---------------------------------------------------------------- passed over
+
+/// 4 t under two slings, each from the hook over a shackle at a lug and back, at 30 degrees.
+fn over() -> Value {
+    let mut document = ring();
+    let leg = |name: &str, over: &str, item: &str| {
+        json!({ "name": name, "hitch": "straight", "items": [item], "contacts": [], "path": [
+        { "end": "hook" },
+        { "over": { "station": over, "bearing_diameter": "50 mm", "friction": { "value": [0.1, 0.3], "source": "trial" } } },
+        { "end": "hook" }] })
+    };
+    set(&mut document, "/joints", json!([]));
+    set(&mut document, "/legs", json!([leg("left leg", "west", "left"), leg("right leg", "east", "right")]));
+    for sling in [1, 2] {
+        set(&mut document, &format!("/slings/{sling}/length/value"), json!("8 m"));
+        let point = format!("/load/lift_points/{}", sling - 1);
+        set(&mut document, &format!("{point}/rating"), json!({ "wll": "20 t", "source": "drawing" }));
+        set(
+            &mut document,
+            &format!("{point}/allowed_direction"),
+            json!({ "axis": [0, 0, 1], "within": "60 deg", "source": "drawing" }),
+        );
+        set(&mut document, &format!("{point}/fitting"), json!(format!("shackle {sling}")));
+        let shackle = json!({ "name": format!("shackle {sling}"), "kind": "bow_shackle", "rating": { "wll": "5 t", "source": "marking" },
+            "pin_diameter": "38 mm", "inside_width": "60 mm", "mass": "4 kg" });
+        set(&mut document, &format!("/fittings/{sling}"), shackle);
+    }
+    document
+}
+
+/// The pull on either lug, in newtons.
+fn pull_over() -> f64 {
+    4_000.0 * GRAVITY / (2.0 * (PI / 6.0).cos())
+}
+
+#[test]
+fn a_plate_that_a_sling_passes_over_is_checked() {
+    let mut document = over();
+    let mut weak = plate();
+    set(&mut weak, "/nominal_design_factor/value", json!(24.0));
+    let point = "/load/lift_points/0";
+    for (key, value) in [("pin_plate", weak), ("hole_diameter", json!("40 mm")), ("thickness", json!("30 mm"))] {
+        set(&mut document, &format!("{point}/{key}"), value);
+    }
+    let assessment = assessed(&document, "bth-1-2008");
+    let bearing = found(&assessment, Code::PinPlate, "west, pin plate bearing");
+    assert_relative_eq!(capacity(bearing), 1.25 * 355e6 / 24.0 * 0.038 * 0.030, max_relative = 1e-12);
+    assert_relative_eq!(bearing.demand.as_ref().unwrap().value(), pull_over(), max_relative = 1e-4);
+    assert_eq!(bearing.verdict, Verdict::Fail);
+}
+
+#[test]
+fn a_point_that_a_sling_passes_over_bears_what_is_left_off_its_axis() {
+    let mut document = over();
+    for (share, verdict) in [("11 %", Verdict::Fail), ("12 %", Verdict::Pass)] {
+        let shares = json!({ "value": [{ "up_to": "29 deg", "share": "100 %" }, { "up_to": "31 deg", "share": share }], "source": "sheet" });
+        set(&mut document, "/load/lift_points/0/allowed_direction/shares", shares);
+        let assessment = assessed(&document, "us-general");
+        let finding = found(&assessment, Code::SideLoad, "west");
+        assert_relative_eq!(finding.demand.as_ref().unwrap().value(), pull_over(), max_relative = 1e-4);
+        // 20 t leave 2.2 t and 2.4 t; 2.31 t are asked.
+        assert_eq!(finding.verdict, verdict, "{}", finding.text);
+    }
+    // The sling lies in the bow of the shackle there, and the shackle bears what its maker leaves.
+    assert_eq!(found(&assessed(&document, "us-general"), Code::Fit, "shackle 1").verdict, Verdict::Pass);
+    set(&mut document, "/fittings/1/inside_width", json!("49 mm"));
+    assert_eq!(found(&assessed(&document, "us-general"), Code::Fit, "shackle 1").verdict, Verdict::Fail);
+    set(&mut document, "/load/lift_points/0/hole_axis", json!([1, 0, 0]));
+    set(&mut document, "/fittings/1/side_load", bands("31 deg"));
+    let finding = found(&assessed(&document, "us-general"), Code::SideLoad, "shackle 1").clone();
+    assert_relative_eq!(capacity(&finding), 0.7 * 5_000.0 * GRAVITY, max_relative = 1e-12);
 }
 
 // ---------------------------------------------------------------- papers

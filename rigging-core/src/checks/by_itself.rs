@@ -23,7 +23,7 @@ pub(crate) struct ByItself<'a> {
     pub(super) bends: Vec<Vec<Bend>>,
     /// What goes into what, leg by leg.
     pub(super) fits: Vec<Vec<Finding>>,
-    /// Whether there is room where legs meet.
+    /// Whether the fittings that collect legs fit where they are, and whether there is room where legs meet.
     pub(super) room: Vec<Finding>,
     /// Both ends of the temperature that its gear sees, where it is known.
     pub(super) temperatures: Option<[Seen<'a>; 2]>,
@@ -49,7 +49,7 @@ impl<'a> ByItself<'a> {
             circumstances,
             bends: contact::every_bend(lift),
             fits: lift.legs().map(|leg| fit::of_leg(lift, &leg, &mut fitted)).collect::<Result<_, _>>()?,
-            room: collectors::room(lift)?,
+            room: [fit::of_collectors(lift, &mut fitted)?, collectors::room(lift)?].concat(),
             temperatures: seen_temperature::of(lift),
             markings: Markings::default(),
             particulars: particulars::compare(lift),

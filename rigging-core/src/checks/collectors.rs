@@ -7,7 +7,7 @@ use crate::capacity::{self, Motion};
 use crate::chain::{Chain, Term};
 use crate::demand::{Asks, Demand};
 use crate::error::{Error, Place};
-use crate::gear::Fitting;
+use crate::gear::{Construction, Fitting};
 use crate::rules::RuleSet;
 use crate::source::{DIMENSIONS, SOLVED, Source};
 
@@ -69,7 +69,12 @@ pub(super) fn spread(lift: &Lift, demand: &Demand) -> Vec<Finding> {
 pub(super) fn room(lift: &Lift) -> Result<Vec<Finding>, Error> {
     let findings = lift.collectors().filter_map(|(anchor, index, fitting)| {
         let slings = bearing(lift, anchor);
-        (slings.len() > 1).then(|| abreast(lift, &slings, fitting, index))
+        // A chain is made up with its end fittings: alone it is looked at only where both sizes are stated.
+        let made_up = matches!(slings.as_slice(), [one] if lift.document().slings.get(*one).is_some_and(|sling| {
+            sling.construction == Construction::Chain
+                && (sling.width.value().or(sling.diameter.value()).is_none() || fitting.inside_width.is_unknown())
+        }));
+        (!slings.is_empty() && !made_up).then(|| abreast(lift, &slings, fitting, index))
     });
     findings.collect()
 }
@@ -96,7 +101,7 @@ fn abreast(lift: &Lift, slings: &[usize], fitting: &Fitting, index: usize) -> Re
     Ok(Finding::compared(Code::Fit, &fitting.name, place, asked, Chain::start("the clear width", inside)))
 }
 
-/// The slings that bear on the station without a fitting between.
+/// The slings that bear on the station without a fitting between, at an end or where they pass over it.
 fn bearing(lift: &Lift, anchor: Anchor) -> Vec<usize> {
     let ends = lift.legs().flat_map(|leg| {
         let ends = [(leg.links.ends.first(), leg.links.items.first()), (leg.links.ends.last(), leg.links.items.last())];
@@ -106,7 +111,11 @@ fn bearing(lift: &Lift, anchor: Anchor) -> Vec<usize> {
         (Some(end), Some(Item::Sling(index))) if end == anchor => Some(index),
         _ => None,
     });
-    bearing.collect()
+    let over = lift.legs().flat_map(|leg| {
+        let times = leg.passages().filter(|(index, _)| leg.links.stations.get(*index) == Some(&anchor)).count();
+        leg.slings().flat_map(|(index, _)| std::iter::repeat_n(index, times)).collect::<Vec<_>>()
+    });
+    bearing.chain(over).collect()
 }
 
 fn width(lift: &Lift, index: usize) -> Result<f64, Error> {

@@ -6,7 +6,7 @@ use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
 use crate::arrangement::{LegView, Lift};
 use crate::chain::{Acts, Chain, Term};
-use crate::contact::{self, Bend};
+use crate::contact::{self, Bend, Fit};
 use crate::demand::facts_of;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Construction, Known, Sling};
@@ -22,7 +22,15 @@ pub(super) fn of_leg(
     leg: &LegView<'_>,
     fitted: &mut Made<[u64; 2], Finding>,
 ) -> Result<Vec<Finding>, Error> {
-    let fits = contact::fits(lift, leg);
+    told(contact::fits(lift, leg), fitted)
+}
+
+/// What goes into what where a fitting collects legs.
+pub(super) fn of_collectors(lift: &Lift, fitted: &mut Made<[u64; 2], Finding>) -> Result<Vec<Finding>, Error> {
+    told(contact::collector_fits(lift), fitted)
+}
+
+fn told(fits: Vec<Fit>, fitted: &mut Made<[u64; 2], Finding>) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::with_capacity(fits.len());
     for fit in fits {
         findings.push(match (fit.inner, fit.outer) {

@@ -7,6 +7,7 @@ use super::{Code, Finding, MissingInput, Verdict, pin_plate};
 use crate::arrangement::{Anchor, Lift, LiftPoint};
 use crate::capacity::{self, Capacity, Motion};
 use crate::chain::{Chain, Term};
+use crate::contact;
 use crate::demand::{Asked, Asks, facts_of};
 use crate::error::{Error, Place};
 use crate::gear::{Fitting, FittingKind, Known};
@@ -104,9 +105,7 @@ impl Pinned<'_> {
 
     /// Room beside the load on both sides together, and what it is made of; none where a dimension is not known.
     fn room(&self) -> Option<f64> {
-        let cheeks = self.point.pin_plate.value().and_then(|plate| plate.cheek_thickness.value());
-        let load = self.point.thickness.value()?.si() + 2.0 * cheeks.map_or(0.0, |cheeks| cheeks.si());
-        Some(self.fitting.jaw_width.value()?.si() - load)
+        Some(self.fitting.jaw_width.value()?.si() - contact::between_jaws(self.point)?)
     }
 
     /// As stated, else half of the room that packing leaves; none where neither is known.
@@ -116,6 +115,11 @@ impl Pinned<'_> {
             let finding = self.said(Verdict::CannotConclude, text);
             Box::new(Finding { place: self.place().child(key), ..finding })
         };
+        // What does not go between the jaws sits nowhere on the pin.
+        if let Some(room) = room.filter(|room| *room < -SAME) {
+            let text = format!("the load on the pin is {:.1} mm thicker than the jaws are wide", -room * 1e3);
+            return Err(open("jaw_width", text));
+        }
         let filled = packing.map_or(0.0, |packing| packing.value.si());
         if let Some(room) = room.filter(|room| packing.is_some() && filled > room + SAME) {
             let [filled, room] = [filled, room].map(|length| length * 1e3);

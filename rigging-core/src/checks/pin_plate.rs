@@ -9,13 +9,13 @@ use crate::error::{Error, Place};
 use crate::rules::RuleSet;
 use crate::text::Text;
 
-/// Checks every plate that the document describes and that a leg pulls on.
+/// Checks every plate that the document describes and that a leg pulls on, at an end or where it passes over.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
     let shared = demand.places();
     let mut seen: Vec<Anchor> = Vec::new();
     for leg in lift.legs() {
-        for anchor in leg.links.ends.iter().copied() {
+        for anchor in leg.links.stations.iter().copied() {
             if lift.point(anchor).is_none_or(|point| point.pin_plate.is_unknown()) || seen.contains(&anchor) {
                 continue;
             }

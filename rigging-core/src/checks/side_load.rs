@@ -4,7 +4,7 @@ use super::alike::{Alike, Made};
 use super::strength::held_against;
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict};
-use crate::arrangement::{Anchor, Item, LegView, Lift};
+use crate::arrangement::{Anchor, Item, Lift};
 use crate::capacity::{self, Capacity, Motion};
 use crate::chain::Term;
 use crate::demand::{Asked, Asks, Demand, facts_of};
@@ -23,6 +23,11 @@ pub(super) fn compare(
     let Some(demand) = demand else { return Ok(Vec::new()) };
     let mut needing = Made::none();
     let mut findings = Vec::new();
+    let mut needs = |index: usize, fitting: &Fitting| {
+        let key = (fittings.group(index), fitting.side_load.is_unknown());
+        let needs = || !fittings.facts(index).is_ok_and(|facts| !needs_angle(fitting, facts, rules));
+        *needing.once(key, needs)
+    };
     let shared = asks.places();
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
         let ends = leg.links.ends.iter().copied().zip(extremes.from_axis).zip(extremes.out_of_plane);
@@ -31,22 +36,36 @@ pub(super) fn compare(
                 let asked = || asks.leg(leg.index, &leg.leg.name, false).map(Some);
                 findings.extend(point(lift, anchor, off_axis, asked)?);
             }
-            let needs_angle = |index: usize, fitting: &Fitting| {
-                let key = (fittings.group(index), fitting.side_load.is_unknown());
-                let needs = || !fittings.facts(index).is_ok_and(|facts| !needs_angle(fitting, facts, rules));
-                *needing.once(key, needs)
-            };
-            findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, needs_angle, asks, rules)?);
+            let item = if end == 0 { leg.links.items.first() } else { leg.links.items.last() };
+            let Some(Item::Fitting(index)) = item else { continue };
+            let asked = |at_rest| asks.leg(leg.index, &leg.leg.name, at_rest).map(Some);
+            let pinned = Pinned { index: *index, anchor, out_of_plane };
+            let needs = |fitting: &Fitting| needs(*index, fitting);
+            findings.extend(shackle(lift, &pinned, needs, asks.weight().dynamic.as_ref(), asked, rules)?);
         }
     }
-    // Where legs meet, the resultant counts, at the angle of the leg that is farthest off the axis.
+    // A shackle that collects legs turns about its pin into their resultant.
+    for (number, ((anchor, index, fitting), seen)) in lift.collectors().zip(&demand.moving.collectors).enumerate() {
+        if !lift.legs().any(|leg| leg.links.stations.contains(&anchor)) {
+            continue;
+        }
+        let asked = |at_rest| Ok(asks.collector(number, &fitting.name, at_rest));
+        let pinned = Pinned { index, anchor, out_of_plane: seen.out_of_plane };
+        let needs = |fitting: &Fitting| needs(index, fitting);
+        findings.extend(shackle(lift, &pinned, needs, asks.weight().dynamic.as_ref(), asked, rules)?);
+    }
+    // Where legs meet, the resultant counts, at the angle of the leg that is farthest off the axis; of what passes over the point
+    // both sides pull, at the angle of the resultant.
     for anchor in shared {
         let Some((at, _)) = lift.point_and_place(anchor) else { continue };
         let angles = lift.legs().zip(&demand.moving.legs).flat_map(|(leg, extremes)| {
             let ends = leg.links.ends.clone().into_iter().zip(extremes.from_axis);
             ends.filter(|(end, _)| *end == anchor).filter_map(|(_, angle)| angle).collect::<Vec<_>>()
         });
-        let widest = angles.fold(None, |widest: Option<f64>, angle| Some(widest.map_or(angle, |one| one.max(angle))));
+        let over = demand.moving.at(anchor).and_then(|place| place.from_axis);
+        let widest = angles
+            .chain(over)
+            .fold(None, |widest: Option<f64>, angle| Some(widest.map_or(angle, |one| one.max(angle))));
         findings.extend(point(lift, anchor, widest, || Ok(asks.place(anchor, &at.name)))?);
     }
     Ok(findings)
@@ -77,27 +96,32 @@ fn point(
     held_against(Code::SideLoad, &point.name, place, asked, rated).map(Some)
 }
 
-/// A shackle whose pin lies in the hole of a point; `needs_angle` says whether anything depends on an angle that is not known.
-#[expect(clippy::too_many_arguments, reason = "one end of one leg, taken apart for reading")]
-fn shackle(
-    lift: &Lift,
-    leg: &LegView<'_>,
-    end: usize,
+/// A fitting at a point, and how far what pulls it leaves the plane across the axis of the hole; none where the axis is not known.
+struct Pinned {
+    index: usize,
     anchor: Anchor,
     out_of_plane: Option<f64>,
-    needs_angle: impl FnOnce(usize, &Fitting) -> bool,
-    asks: &dyn Asks,
+}
+
+/// A shackle whose pin lies in the hole of a point; `needs_angle` says whether anything depends on an angle that is not known.
+fn shackle(
+    lift: &Lift,
+    pinned: &Pinned,
+    needs_angle: impl FnOnce(&Fitting) -> bool,
+    dynamic: Option<&Term>,
+    asked: impl Fn(bool) -> Result<Option<Asked>, Error>,
     rules: &RuleSet,
 ) -> Result<Vec<Finding>, Error> {
-    let item = if end == 0 { leg.links.items.first() } else { leg.links.items.last() };
-    let (Some(Item::Fitting(index)), Some(_)) = (item, lift.point(anchor)) else { return Ok(Vec::new()) };
-    let Some(fitting) = lift.document().fittings.get(*index) else { return Ok(Vec::new()) };
+    let Pinned { index, anchor, out_of_plane } = *pinned;
+    let (Some(fitting), Some(_)) = (lift.document().fittings.get(index), lift.point(anchor)) else {
+        return Ok(Vec::new());
+    };
     if !matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle) {
         return Ok(Vec::new());
     }
-    let place = Place::root().child("fittings").child(*index);
+    let place = Place::root().child("fittings").child(index);
     let Some(angle) = out_of_plane else {
-        let at = needs_angle(*index, fitting).then(|| lift.point_and_place(anchor)).flatten();
+        let at = needs_angle(fitting).then(|| lift.point_and_place(anchor)).flatten();
         return Ok(at.map(|(_, at)| lacking(fitting, &at)).into_iter().collect());
     };
     // The balance of a pull in its plane ends a rounding beside it.
@@ -123,17 +147,18 @@ fn shackle(
         }
         Left::Share(share) => share,
     };
-    let limits = match capacity::rate_fitting(lift, fitting, *index, asks.weight().dynamic.as_ref(), rules) {
+    let limits = match capacity::rate_fitting(lift, fitting, index, dynamic, rules) {
         Ok(limits) => limits,
         Err(error) => return Ok(vec![Finding::from_error(Code::SideLoad, &fitting.name, error)?]),
     };
-    let findings = limits.into_iter().map(|(motion, limit)| {
-        let asked = asks.leg(leg.index, &leg.leg.name, motion == Motion::AtRest)?;
+    let mut findings = Vec::with_capacity(limits.len());
+    for (motion, limit) in limits {
+        let Some(asked) = asked(motion == Motion::AtRest)? else { continue };
         let rule = Some(share.source.clone());
         let rated = Capacity { rule, ..limit.times(share.clone()) };
-        held_against(Code::SideLoad, &fitting.name, place.clone(), asked, Ok(Some(rated)))
-    });
-    findings.collect()
+        findings.push(held_against(Code::SideLoad, &fitting.name, place.clone(), asked, Ok(Some(rated)))?);
+    }
+    Ok(findings)
 }
 
 /// What is left of a rating out of the plane.

@@ -144,7 +144,7 @@ impl Gauge {
         };
         let spreaders = document.spreaders.iter().map(ends_of).collect();
         let axes = extremes.places.iter().map(|place| place.from_axis.and_then(|_| axis(lift, place.anchor))).collect();
-        let (tilt, collected) = (Largest::NONE, Collected::default());
+        let (tilt, collected) = (Largest::NONE, Collected::of(lift));
         Self { extremes, strands, tilt, holes, axes, collected, spreaders }
     }
 
@@ -222,9 +222,10 @@ impl Gauge {
                 *widest = widest.max(angle(pull, turned(place.anchor, *axis)));
             }
         }
-        for collector in &mut self.extremes.collectors {
+        for (index, collector) in self.extremes.collectors.iter_mut().enumerate() {
+            let hole = self.collected.holes.get(index).copied().flatten().map(|axis| turned(collector.anchor, axis));
             let pulls = pulls_on(&self.strands, pulls, collector.anchor);
-            self.collected.read(collector, vertex, *seen.vertical, pulls);
+            self.collected.read(collector, vertex, *seen.vertical, hole, pulls);
         }
         for (index, (spreader, points)) in self.extremes.spreaders.iter_mut().zip(&self.spreaders).enumerate() {
             let mut inward: Vec<f64> = Vec::new();
@@ -272,7 +273,7 @@ fn axis(lift: &Lift, anchor: Anchor) -> Option<DVec3> {
 }
 
 /// The axis of the hole of a point, likewise.
-fn hole(lift: &Lift, anchor: Anchor) -> Option<DVec3> {
+pub(super) fn hole(lift: &Lift, anchor: Anchor) -> Option<DVec3> {
     lift.point(anchor)?.hole_axis.value().map(|axis| DVec3::from_array(*axis).normalize())
 }
 

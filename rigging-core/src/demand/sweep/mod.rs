@@ -65,6 +65,8 @@ pub struct CollectorExtremes {
     pub attained: Vertex,
     /// Largest angle between any two legs that pull it to one side and carry load, in radians.
     pub included: f64,
+    /// On a point whose hole has a stated axis: largest angle by which the resultant leaves the plane across it, in radians.
+    pub out_of_plane: Option<f64>,
 }
 
 /// The largest compression between the ends of a spreader, in N: what pulls one end (or corner) inward.
