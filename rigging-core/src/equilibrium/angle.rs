@@ -1,7 +1,7 @@
 //! Angles without the platform's mathematical library, so that they are the same on every machine.
 
 use glam::DVec3;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 /// The angle, 0 to π, whose sine and cosine stand in the ratio `sine` to `cosine`; `sine` ≥ 0.
 pub(super) fn angle(sine: f64, cosine: f64) -> f64 {
@@ -29,7 +29,7 @@ const EIGHTHS: [f64; 9] = [
     0.5585993153435624,
     0.6435011087932844,
     0.7188299996216245,
-    0.7853981633974483,
+    FRAC_PI_4,
 ];
 
 /// Arc tangent for 0 ≤ x ≤ 1: that of the nearest eighth, and of what is left by the rule for differences a power series.
