@@ -117,6 +117,38 @@ fn what_a_plate_lacks_is_named_where_it_belongs() {
 }
 
 #[test]
+fn a_way_to_fail_that_the_rules_leave_out_is_not_passed_over() {
+    let edition_2005 = |pin_over_hole: bool, edge: &str| {
+        let mut document = with_plate();
+        set(&mut document, "/load/lift_points/1/pin_plate/edge", json!(edge));
+        if pin_over_hole {
+            set(&mut document, "/load/lift_points/1/hole_diameter", json!("44 mm"));
+        }
+        let set = "format = 1\nname = \"set\"\ntitle = \"A set\"\nedition = \"2026\"\nstatus = \"in force\"\n\
+                   include = [{ document = \"us-general\" }, { document = \"bth-1-2005\" }]\n";
+        lift(&document).assess(&RuleSet::from_toml(set).unwrap()).unwrap()
+    };
+    // Of a pin of 38 mm in 44 mm (0.86) that edition has no tension, of a curved edge no shear, and of none fracture.
+    for (clearance, edge, open) in [
+        (true, "curved", &["tension", "fracture", "shear"][..]),
+        (true, "straight", &["tension", "fracture"]),
+        (false, "curved", &["fracture", "shear"]),
+        (false, "straight", &["fracture"]),
+    ] {
+        let assessment = edition_2005(clearance, edge);
+        for limit in ["tension", "fracture", "shear", "bearing"] {
+            let finding = found(&assessment, Code::PinPlate, &format!("lug B, pin plate {limit}"));
+            let is_open = finding.verdict == Verdict::CannotConclude;
+            assert_eq!(is_open, open.contains(&limit), "{clearance}, {edge}, {limit}: {}", finding.text);
+            if is_open {
+                assert!(finding.text.contains(limit) && finding.demand.is_some(), "{}", finding.text);
+            }
+        }
+        assert_eq!(assessment.verdict, Verdict::CannotConclude);
+    }
+}
+
+#[test]
 fn rules_without_equations_do_not_judge_a_plate() {
     let assessment = assessed(&with_plate(), "us-general");
     assert_eq!(found(&assessment, Code::PinPlate, "lug B").verdict, Verdict::NotCovered);

@@ -368,10 +368,13 @@ fn a_document_alone_in_a_set_answers_as_by_itself() {
                     for question in Question::ALL {
                         let (one, other) = (alone.ask(*question, &facts), within.ask(*question, &facts));
                         asked += 1;
-                        // A document that excludes the facts, and would say nothing, is silent within a set.
+                        // A document that excludes the facts, and would say nothing, is silent within a set; and so is one that names
+                        // gear, but not this.
+                        let unnamed = alone.ask(Question::AppliesToGear, &facts) == Answer::Silent
+                            && alone.rule_sources().any(|(question, ..)| question == Question::AppliesToGear);
                         if one != other {
                             assert!(
-                                matches!((&one, &other), (Answer::DoesNotApply { .. }, Answer::Silent)),
+                                other == Answer::Silent && (unnamed || matches!(one, Answer::DoesNotApply { .. })),
                                 "{name}: {question:?}"
                             );
                         }
@@ -381,4 +384,70 @@ fn a_document_alone_in_a_set_answers_as_by_itself() {
         }
     }
     println!("{asked} questions");
+}
+
+#[test]
+fn a_figure_without_gear_is_for_the_gear_that_its_document_names() {
+    let applies = |construction: &str| {
+        format!(
+            "answers = \"applies to gear\"\nname = \"gear\"\nwhen = {{ construction = \"{construction}\" }}\nrelation = \"applies\""
+        )
+    };
+    let choke = |name: &str, value: f64| {
+        format!(
+            "answers = \"hitch factor\"\nname = \"choke of {name}\"\nwhen = {{ hitch = \"choker\" }}\nrelation = \"constant\"\nvalue = {value:?}"
+        )
+    };
+    let ropes = document("ropes", &[&applies("wire rope"), &choke("ropes", 0.75)]);
+    let webs = document("webs", &[&applies("web")]);
+    let any = document("any", &[&choke("any", 0.7)]);
+    let marked = document(
+        "marked",
+        &[
+            &applies("chain"),
+            "answers = \"rating basis\"\nname = \"all gear\"\nrelation = \"words\"\nwords = [\"marked rating\"]",
+        ],
+    );
+    let facts = |construction: &str| of(construction, "polyester").word("hitch", "choker");
+    let ask = |text: &str, construction: &str| {
+        let rules = RuleSet::from_toml_with(&format!("{HEAD}{text}"), &[&ropes, &webs, &any]).unwrap();
+        assert!(rules.ask(Question::AppliesToGear, &facts("web")).ruled().is_some(), "the set names both");
+        rules.ask(Question::HitchFactor, &facts(construction))
+    };
+    let both = includes(&["ropes", "webs"]);
+    assert_eq!(ask(&both, "wire rope").value(), Some(0.75));
+    assert_eq!(ask(&both, "web"), Answer::Silent, "the document of ropes names no webs");
+    // A document that names no gear is for all; without its scope, as the file says, so is one that names some.
+    for take in ["first", "severest"] {
+        let order = precedence(take).replace("highest temperature", "hitch factor");
+        assert_eq!(ask(&format!("{}{order}", includes(&["ropes", "webs", "any"])), "web").value(), Some(0.7), "{take}");
+    }
+    let left_out = "[[include]]\ndocument = \"webs\"\n[[include]]\ndocument = \"ropes\"\nscope = \"left out\"\n";
+    assert_eq!(ask(left_out, "web").value(), Some(0.75));
+    // What the file itself says is said of all gear that the set names.
+    let own = format!(
+        "[[source]]\nid = \"s\"\ndocument = \"instruction\"\nstanding = \"stated\"\n[[rule]]\nsource = \"s\"\nclause = \"1\"\n{}\n[[rule]]\nsource = \"s\"\nclause = \"1\"\n{}\n[[include]]\ndocument = \"webs\"\n",
+        applies("wire rope"),
+        choke("the yard", 0.6)
+    );
+    assert_eq!(ask(&own, "web").value(), Some(0.6));
+    // A word is no figure: that gear works on its marking may be said of all gear.
+    let text = format!("{HEAD}{}", includes(&["webs", "marked"]));
+    let rules = RuleSet::from_toml_with(&text, &[&webs, &marked]).unwrap();
+    assert_eq!(rules.ask(Question::RatingBasis, &facts("web")).word(), Some("marked rating"));
+}
+
+#[test]
+fn a_handbook_on_ropes_does_not_rate_the_choke_of_a_roundsling() {
+    let rules = RuleSet::from_toml(&format!("{HEAD}{}", includes(&["us-general", "us-navy"]))).unwrap();
+    let choked = |construction: &str, material: &str| {
+        rules.ask(
+            Question::HitchFactor,
+            &of(construction, material).word("hitch", "choker").number("angle from horizontal", 60.0, "deg"),
+        )
+    };
+    for construction in ["roundsling", "web"] {
+        assert_eq!(choked(construction, "polyester"), Answer::Silent, "{construction}");
+    }
+    assert!(choked("wire rope", "steel").value().is_some());
 }

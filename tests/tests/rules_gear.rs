@@ -153,3 +153,102 @@ fn the_safety_factor_is_not_below_the_least_the_maker_allows() {
         assert!(error.place().as_str().starts_with("/slings/0/least_safety_factor"), "{error:?}");
     }
 }
+
+/// What an assessment under a set says of the gear itself: temperatures, and whether it is named.
+fn said(document: &Value, set: &str, code: Code) -> Vec<(Verdict, String)> {
+    let assessment = assess(document, set).unwrap_or_else(|error| panic!("{set}: {error}"));
+    let found = assessment.findings.iter().filter(|finding| finding.code == code);
+    found.map(|finding| (finding.verdict, finding.text.to_string())).collect()
+}
+
+#[test]
+fn what_is_called_chain_or_wire_rope_is_of_steel() {
+    for construction in ["chain", "wire_rope", "cable_laid_wire_rope"] {
+        let mut document = with(&[("material", json!("HMPE")), ("construction", json!(construction))]);
+        let slings = document["slings"].as_array_mut().unwrap();
+        slings.iter_mut().for_each(|sling| drop(sling.as_object_mut().unwrap().remove("temperature_range")));
+        let count = slings.len();
+        for set in ["us-general", "us-consensus", "us-doe-and-federal", "us-california", "us-navy", "us-washington"] {
+            let named = said(&document, set, Code::Applicability);
+            let unnamed = named.iter().filter(|(_, text)| {
+                text.contains("does not name this gear") || text.contains("does not cover this gear")
+            });
+            assert_eq!(unnamed.count(), count, "{set}, {construction}: {named:?}");
+            let warm = said(&document, set, Code::Temperature);
+            assert!(warm.iter().all(|(verdict, _)| *verdict != Verdict::Pass), "{set}, {construction}: {warm:?}");
+            let together = said(&document, set, Code::SetOfLegs);
+            assert!(together.iter().all(|(verdict, _)| *verdict != Verdict::Pass), "{set}: {together:?}");
+        }
+    }
+}
+
+#[test]
+fn a_braid_of_steel_is_a_braided_wire_rope() {
+    let braid = |clear: Option<&str>| {
+        let mut changes = vec![
+            ("material", json!("steel")),
+            ("construction", json!("braided_rope")),
+            ("termination", json!("hand_splice")),
+            ("diameter", json!("20 mm")),
+        ];
+        changes.extend(clear.map(|clear| ("clear_length", json!(clear))));
+        with(&changes)
+    };
+    for set in ["us-washington", "us-doe-1090-96"] {
+        let clear = |document: &Value| {
+            let assessment = assess(document, set).unwrap();
+            let found = assessment.findings.iter().find(|finding| finding.item.contains("clear length"));
+            found.unwrap_or_else(|| panic!("{set}")).verdict
+        };
+        // Forty diameters of the ropes that it is made of, which are thinner than the braid's 20 mm.
+        assert_eq!(clear(&braid(None)), Verdict::CannotConclude);
+        assert_eq!(clear(&braid(Some("801 mm"))), Verdict::Pass);
+        assert_eq!(clear(&braid(Some("799 mm"))), Verdict::CannotConclude);
+    }
+    let warm = said(&braid(None), "us-washington", Code::Temperature);
+    assert!(warm.iter().all(|(_, text)| !text.contains("29429")), "no figure of fiber rope: {warm:?}");
+}
+
+#[test]
+fn a_rule_for_rings_or_for_links_is_asked_of_a_ring() {
+    let proved = |proof: &str| {
+        let mut document = patching::demo("generator-skid-round-edge");
+        for (key, value) in
+            [("kind", json!("ring")), ("rating", json!({ "wll": "20 t", "proof_load": proof, "source": "mark" }))]
+        {
+            patching::set(&mut document, &format!("/fittings/0/{key}"), value);
+        }
+        document
+    };
+    // Twice the safe working load, WAC 296-304-17011(1).
+    for (proof, verdict) in [("40 t", Verdict::Pass), ("39.9 t", Verdict::Fail)] {
+        let found = said(&proved(proof), "us-washington", Code::Consistency);
+        assert!(found.iter().any(|(found, _)| *found == verdict), "{proof}: {found:?}");
+    }
+    let facts = rigging_core::rules::Facts::new();
+    let lift = Lift::from_json(&proved("40 t").to_string()).unwrap();
+    let ring = facts.of_fitting(&lift.document().fittings[0]);
+    for set in ["us-general", "us-washington", "us-doe-1090-96", "uk-loler"] {
+        let rules = RuleSet::built_in(set).unwrap();
+        let answer = match set {
+            "uk-loler" => rules.ask(rigging_core::rules::Question::InspectionInterval, &ring),
+            _ => rules.ask(rigging_core::rules::Question::AppliesToGear, &ring),
+        };
+        assert!(answer.ruled().is_some(), "{set}: {answer:?}");
+    }
+}
+
+#[test]
+fn what_a_set_asks_of_a_thimble_is_told() {
+    let document = with(&[("material", json!("steel")), ("construction", json!("wire_rope"))]);
+    for (set, count) in
+        [("us-doe-1090-96", 4), ("us-doe-and-federal", 4), ("us-general", 0), ("marine-0027-nd-2016", 0)]
+    {
+        let told = said(&document, set, Code::Bend);
+        let of_thimbles: Vec<_> = told.iter().filter(|(_, text)| text.contains("describes no thimbles")).collect();
+        assert_eq!(of_thimbles.len(), count, "{set}: {told:?}");
+        assert!(
+            of_thimbles.iter().all(|(verdict, text)| *verdict == Verdict::NotCovered && text.contains("at least 3"))
+        );
+    }
+}

@@ -15,8 +15,9 @@ const LIMITS: [Question; 4] =
 /// What a question limits the pull to, or why that cannot be told.
 pub type Limit = (Question, Result<Capacity, Error>);
 
-/// Limits of the plate round the hole of a lift point for a pin of this diameter, in meters: one for each question that the
-/// rule set answers, or why it cannot. Empty where it says nothing of pin plates.
+/// Limits of the plate round the hole of a lift point for a pin of this diameter, in meters: one for each way in which a plate
+/// fails, or why it cannot be told; where the rule set limits some of them but not all of such a plate, the others are open.
+/// Empty where it says nothing of pin plates.
 ///
 /// # Errors
 /// Facts that cannot be read.
@@ -60,12 +61,17 @@ pub fn rate_pin_plate(
         Some(edge) => facts.word("edge shape", edge.word()),
         None => facts.unknown("edge shape"),
     };
-    let mut limits = Vec::new();
+    let (mut limits, mut speaks_of_plates) = (Vec::new(), false);
     for question in LIMITS {
         let answer = rules.ask(question, &facts);
+        speaks_of_plates |= !matches!(answer, Answer::Silent | Answer::DoesNotApply { .. });
         let lacks_pin = matches!(&answer, Answer::Missing { fact, .. } if fact == "pin diameter");
         match (answer, &pin_diameter) {
-            (Answer::Silent | Answer::DoesNotApply { .. }, _) => {}
+            (Answer::Silent, _) => limits.push((question, Err(left_out(question, "has no equation for it", place)))),
+            (Answer::DoesNotApply { why, source }, _) => {
+                let why = format!("does not apply: {why} ({source})");
+                limits.push((question, Err(left_out(question, &why, place))));
+            }
             (Answer::Refused(error), _) => return Err(error),
             (_, Err(error)) if lacks_pin => limits.push((question, Err(error.clone()))),
             (answer, _) => {
@@ -83,7 +89,17 @@ pub fn rate_pin_plate(
             }
         }
     }
-    Ok(limits)
+    Ok(if speaks_of_plates { limits } else { Vec::new() })
+}
+
+/// One way in which a plate fails, of which a rule set that limits others says nothing for such a plate.
+fn left_out(question: Question, why: &str, place: &Place) -> Error {
+    let what = format!(
+        "the {}, which may govern: for such a plate (edge, pin over hole) the rule set {why}; take an edition that has it, \
+         or calculate it by hand",
+        question.name()
+    );
+    Error::unsupported(what, place.child("pin_plate"))
 }
 
 /// Hole and thickness stand with the point, everything else with its plate; a missing fact is told where its key is.

@@ -50,11 +50,13 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
     let question = Question::LeastBendRatio;
     let at_ends = slings.ask(rules, question);
     let between = slings.each(|facts| rules.ask(question, &facts.clone().bent_between()));
+    let thimbles = slings.each(|facts| rules.ask(question, &facts.clone().bent_round_a_thimble()));
     let mut bends = own.bends.iter();
     let mut bent = Made::none();
     for (leg, fits) in own.lift.legs().zip(&own.fits) {
         findings.extend(fits.iter().cloned());
         for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
+            findings.extend(thimble(sling, index, thimbles.of(index), at_ends.of(index)));
             let mut told = false;
             for (is_between, ratios) in [(false, &at_ends), (true, &between)] {
                 // A sling whose bends are not known is told of all the same.
@@ -90,6 +92,21 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
         }
     }
     Ok(())
+}
+
+/// What the rule set asks of a thimble, by a rule that is not that for any eye: told, for no key of the lift document states one.
+fn thimble(sling: &Sling, index: usize, at_thimble: Option<&Answer>, at_end: Option<&Answer>) -> Option<Finding> {
+    let ruled = at_thimble?.ruled()?;
+    if at_end.and_then(Answer::ruled).is_some_and(|other| other.rule == ruled.rule) {
+        return None;
+    }
+    let least = ruled.term()?.value;
+    let text = format!(
+        "{}: at least {least}; the lift document describes no thimbles, so a sling with one is to be measured by hand",
+        ruled.rule
+    );
+    let place = Place::root().child("slings").child(index);
+    Some(Finding::new(Code::Bend, Verdict::NotCovered, &sling.name, place, text).after(ruled.source.clone()))
 }
 
 /// What goes in, held against what it goes into.

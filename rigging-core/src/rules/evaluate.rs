@@ -6,7 +6,7 @@ use super::range::Range;
 use super::relation::{Alternative, Operand, Pick, Product, Relation};
 use super::rule::{Match, Otherwise, Outside, Requirement, Rule, Taken, matches};
 use super::steps::Step;
-use super::table::{Cell, Found, Rows, Table};
+use super::table::{Cell, Found, Lookup, Rows, Table};
 use super::vocabulary::Known;
 use crate::chain::{Input as ChainInput, Term};
 use crate::error::Reading;
@@ -139,7 +139,8 @@ impl Rule {
             match (end, outside) {
                 (None, _) => {}
                 (Some(_), Outside::Refuse(policy)) => {
-                    let reading = Reading::new(input.name(), *value, input.unit.text, input.range.to_string());
+                    let reading =
+                        Reading::new(input.name(), unrounded(*value), input.unit.text, input.range.to_string());
                     return Err(self.outside(reading, policy));
                 }
                 (Some(end), Outside::Hold(source)) => {
@@ -257,7 +258,7 @@ impl Rule {
                             format!("the row {row} of the table \"{}\", if it is printed, was not seen", self.name);
                         return Err(Box::new(self.withhold(why.into())));
                     }
-                    return Err(self.unprinted(*input, x, keys.iter().copied()));
+                    return Err(self.unprinted(*input, x, *lookup, keys.iter().copied()));
                 };
                 let printed = keys.get(row).copied().flatten();
                 read.note(
@@ -293,7 +294,7 @@ impl Rule {
         }
         let x = self.value(read, input)?;
         let Found::At(column) = lookup.find(x, open.iter().copied()) else {
-            return Err(self.unprinted(input, x, open.iter().map(|(_, key)| *key)));
+            return Err(self.unprinted(input, x, lookup, open.iter().map(|(_, key)| *key)));
         };
         if let Some(number) = table.columns.get(column).and_then(|column| column.number) {
             read.note("printed column", self.in_unit(input, number));
@@ -315,11 +316,18 @@ impl Rule {
         self.outside(Reading::new(input.name(), value, input.unit.text, printed.join(", or ")), policy)
     }
 
-    fn unprinted(&self, input: usize, value: f64, keys: impl Iterator<Item = Option<f64>>) -> Box<Answer> {
+    fn unprinted(
+        &self,
+        input: usize,
+        value: f64,
+        lookup: Lookup,
+        keys: impl Iterator<Item = Option<f64>>,
+    ) -> Box<Answer> {
         let (fact, unit) = self.inputs.get(input).map_or(("", ""), |input| (input.name(), input.unit.text));
         let printed: Vec<String> = keys.flatten().map(|key| key.to_string()).collect();
-        let allowed = format!("within the reach of the printed values {}", printed.join(", "));
-        self.outside(Reading::new(fact, value, unit, allowed), "the table prints no value for it")
+        let reach = if lookup == Lookup::Exact { "one" } else { "within the reach" };
+        let allowed = format!("{reach} of the printed values {}", printed.join(", "));
+        self.outside(Reading::new(fact, unrounded(value), unit, allowed), "the table prints no value for it")
     }
 
     fn source_with(&self, standing: Option<Standing>, clause: Option<&Text>) -> Source {
@@ -375,6 +383,11 @@ impl Rule {
             note: self.note.clone(),
         }))
     }
+}
+
+/// A value as it was entered, for a message: what the rounding of a conversion between units added to it left off.
+fn unrounded(value: f64) -> f64 {
+    format!("{value:.14e}").parse().unwrap_or(value)
 }
 
 fn in_unit(unit: &str, value: f64) -> Text {

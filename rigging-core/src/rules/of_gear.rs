@@ -68,6 +68,15 @@ impl Facts {
         self
     }
 
+    /// The same facts of a thimble in the eye of a sling, in a lift of any category: the lift document describes neither, and what
+    /// a rule set asks of it is told.
+    #[must_use]
+    pub(crate) fn bent_round_a_thimble(mut self) -> Self {
+        self.set_word(&fact::BEND_AT, "thimble");
+        self.set_word(&fact::LIFT_CATEGORY, "critical");
+        self
+    }
+
     /// The same facts with the angle of a leg from horizontal, rad.
     #[must_use]
     pub(crate) fn inclined(mut self, from_horizontal: f64) -> Self {
@@ -114,7 +123,8 @@ impl Facts {
         use crate::gear::FittingKind::{BowShackle, DeeShackle, LegHook, LengthAdjuster, Ring, Swivel};
         let family = match fitting.kind {
             BowShackle | DeeShackle => "shackle",
-            Ring | LengthAdjuster => "link",
+            Ring => "ring",
+            LengthAdjuster => "link",
             LegHook => "hook",
             Swivel => "swivel",
         };
@@ -138,18 +148,24 @@ const fn steel(material: Material) -> bool {
     matches!(material, Material::Steel | Material::AlloySteel)
 }
 
+/// What documents call "chain", "wire rope" or "cable-laid rope" is of steel, whether they say so or not: what is made of
+/// fibers in that form is none of it, and "fiber rope" is none of steel.
 const fn construction(sling: &Sling) -> &'static str {
     match (sling.construction, steel(sling.material)) {
-        (Construction::LaidRope | Construction::BraidedRope, _) => "fiber rope",
+        (Construction::LaidRope | Construction::BraidedRope, false) => "fiber rope",
+        (Construction::LaidRope, true) => "wire rope",
+        (Construction::BraidedRope, true) => "braided wire rope",
         (Construction::EndlessRope | Construction::Grommet, false) => "fiber rope grommet",
         (Construction::EndlessRope | Construction::Grommet, true) => "wire rope grommet",
         (Construction::Roundsling, _) => "roundsling",
         (Construction::Web, _) => "web",
-        (Construction::WireRope, _) => "wire rope",
-        (Construction::CableLaidWireRope, _) => "cable-laid rope",
+        (Construction::WireRope, true) => "wire rope",
+        (Construction::CableLaidWireRope, true) => "cable-laid rope",
+        (Construction::WireRope | Construction::CableLaidWireRope, false) => "other",
         (Construction::CableLaidGrommet, true) => "cable-laid grommet",
         (Construction::CableLaidGrommet, false) => "fiber rope grommet",
-        (Construction::Chain, _) => "chain",
+        (Construction::Chain, true) => "chain",
+        (Construction::Chain, false) => "fiber chain",
     }
 }
 

@@ -152,7 +152,8 @@ impl RuleSet {
     /// `answers` (questions), `take` and `reason` says which document governs where several answer: `"first"` is the file
     /// itself, then the documents in their order; `"severest"` is the answer that asks most or allows least, with the
     /// others as branches not taken, and where one of them cannot be given, neither can the severest. A document's
-    /// exclusions exclude that document, those of the file all. Where two answer one question under words that can both be
+    /// exclusions exclude that document, those of the file all; of gear that an included document does not name, where it names
+    /// any, it gives no figure. Where two answer one question under words that can both be
     /// met, and nothing is said, the file is refused.
     ///
     /// # Errors

@@ -54,7 +54,7 @@ facts! {
     OPERATION = "operation", Kind::Words(&["lifting", "lowering", "two-hook lift", "multi-crane lift", "upending", "towing", "lashing"]);
     PLACE = "place", Kind::Words(&["onshore", "inshore", "offshore", "subsea"]);
     PERSONS_LIFTED = "persons lifted", Kind::Words(YES_NO);
-    CONSTRUCTION = "construction", Kind::Words(&["chain", "wire rope", "wire rope grommet", "cable-laid rope", "cable-laid grommet", "metal mesh", "fiber rope", "fiber rope grommet", "web", "roundsling", "shackle", "hook", "link", "swivel", "lift point", "spreader", "eyebolt", "ring", "padeye", "clip", "braided wire rope", "block"]);
+    CONSTRUCTION = "construction", Kind::Words(&["chain", "wire rope", "wire rope grommet", "cable-laid rope", "cable-laid grommet", "metal mesh", "fiber rope", "fiber rope grommet", "web", "roundsling", "shackle", "hook", "link", "swivel", "lift point", "spreader", "eyebolt", "ring", "padeye", "clip", "braided wire rope", "block", "fiber chain", "other"]);
     MATERIAL = "material", Kind::Words(&["steel", "polyester", "nylon", "polypropylene", "HMPE", "aramid", "manila", "other fiber", "natural fiber"]);
     CORE = "core", Kind::Words(&["fiber", "steel", "IWRC"]);
     COATING = "coating", Kind::Words(&["none", "PVC or neoprene"]);
@@ -170,13 +170,15 @@ facts! {
     LOAD_MAY_STICK = "load may stick", Kind::Words(YES_NO);
 }
 
-/// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way.
+/// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way;
+/// the lift document has one kind of fitting for rings and master links, and documents either word.
 static KINDS: &[(&Known, &str, &[&str])] = &[
     (&GRADE, "80", &["8"]),
     (&GRADE, "8", &["80"]),
     (&GRADE, "100", &["10"]),
     (&GRADE, "10", &["100"]),
     (&CORE, "steel", &["IWRC"]),
+    (&CONSTRUCTION, "link", &["ring"]),
     (&MATERIAL, "natural fiber", &["manila"]),
     (&MATERIAL, "other fiber", &["natural fiber", "manila"]),
 ];

@@ -125,10 +125,17 @@ fn clear_length(sling: &Sling, place: &Place, said: &Answer) -> Result<Option<Fi
         .times(ratio, Acts::OnForce);
     let there = Chain::start("the clear length", dimension("l", "clear length between the ends", clear));
     let finding = at_least(&item, &at, needed, there, &clause);
-    // The ropes that a cable is laid of are thinner than it: what is enough for the cable is enough for them.
-    let thinner = sling.construction == Construction::CableLaidWireRope && finding.verdict == Verdict::Fail;
-    Ok(Some(if thinner {
-        let text = "too short for the diameter of the cable; that of the ropes it is laid of, which counts, is not in the document";
+    // The ropes that a cable is laid of or a braid is made of are thinner than it: what is enough for it is enough for them.
+    let composed = matches!(sling.construction, Construction::CableLaidWireRope | Construction::BraidedRope);
+    Ok(Some(if composed && finding.verdict == Verdict::Fail {
+        let text = match sling.construction {
+            Construction::BraidedRope => {
+                "too short for the diameter of the braid; that of the ropes it is made of, which counts, is not in the document"
+            }
+            _ => {
+                "too short for the diameter of the cable; that of the ropes it is laid of, which counts, is not in the document"
+            }
+        };
         Finding { verdict: Verdict::CannotConclude, text: text.into(), ..finding }
     } else {
         finding

@@ -1,7 +1,8 @@
 //! A set of several documents: each keeps its own scope, and the set says which of them governs where two speak.
 //!
 //! The rules of the file itself are the first document. An exclusion of the file excludes everything; one of an included
-//! document excludes that document's rules only, so that a set may span families of gear.
+//! document excludes that document's rules only, so that a set may span families of gear; and an included document that names
+//! gear gives no figure for other gear, just as by itself.
 
 mod conflict;
 mod include;
@@ -15,7 +16,7 @@ pub(super) use precedence::precedences;
 use super::answer::{Answer, Ruled, Said};
 use super::document::DocumentIdentity;
 use super::facts::Facts;
-use super::question::{Question, Severer};
+use super::question::{Law, Question, Severer};
 use super::relation::Relation;
 use super::rule::{Rule, excludes};
 use super::set::Index;
@@ -24,6 +25,7 @@ use crate::error::Error;
 use crate::text::Text;
 use conflict::check;
 use precedence::{Precedence, Take};
+use std::ops::Range;
 
 /// How the rules of a set are divided among its documents.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,6 +42,19 @@ pub(super) struct Composition {
 #[derive(Debug, Clone, PartialEq)]
 struct Part {
     index: Index,
+    /// Whether it is an included document. The file's own rules are those of the set, for all gear that the set names.
+    is_included: bool,
+    /// Whether it names gear that it is for, and does not only exclude some.
+    names_gear: bool,
+}
+
+impl Part {
+    fn of(rules: &[Rule], range: Range<usize>, is_included: bool) -> Self {
+        let index = Index::of(rules, range);
+        let gear = index.answering(Question::AppliesToGear).iter().filter_map(|position| rules.get(*position));
+        let names_gear = gear.into_iter().any(|rule| !matches!(rule.relation, Relation::DoesNotApply { .. }));
+        Self { index, is_included, names_gear }
+    }
 }
 
 impl Composition {
@@ -51,11 +66,11 @@ impl Composition {
         precedence: Vec<Precedence>,
         complaints: &mut Vec<Error>,
     ) -> Self {
-        let mut parts = vec![Part { index: Index::of(rules, 0..own) }];
+        let mut parts = vec![Part::of(rules, 0..own, false)];
         let mut from = own;
         for include in included {
             let to = from + include.rules.len();
-            parts.push(Part { index: Index::of(rules, from..to) });
+            parts.push(Part::of(rules, from..to, true));
             from = to;
         }
         let composition = Self {
@@ -162,13 +177,29 @@ impl Part {
         })
     }
 
-    /// The answer of this document alone; that it does not apply only where it would otherwise say something.
+    /// The answer of this document alone; that it does not apply only where it would otherwise say something. Of gear that an
+    /// included document does not name it gives no figure: one printed without naming gear is for the gear that it is
+    /// written for. A word, such as that gear works on its marking, may be for all.
     fn ask(&self, rules: &[Rule], question: Question, facts: &Facts) -> Answer {
-        let mut answering = self.index.answering(question).iter().filter_map(|position| rules.get(*position));
-        let answer = answering.find_map(|rule| rule.try_on(facts)).unwrap_or(Answer::Silent);
+        let answer = self.first(rules, question, facts);
         if answer == Answer::Silent {
             return answer;
         }
-        self.exclusion(rules, facts).unwrap_or(answer)
+        if let Some(excluded) = self.exclusion(rules, facts) {
+            return excluded;
+        }
+        let of_gear = self.names_gear && self.is_included && !question.is_scope() && question.law() != Law::Words;
+        if of_gear {
+            let applies = self.first(rules, Question::AppliesToGear, facts);
+            if matches!(applies, Answer::Silent | Answer::DoesNotApply { .. } | Answer::OutsideRange { .. }) {
+                return Answer::Silent;
+            }
+        }
+        answer
+    }
+
+    fn first(&self, rules: &[Rule], question: Question, facts: &Facts) -> Answer {
+        let mut answering = self.index.answering(question).iter().filter_map(|position| rules.get(*position));
+        answering.find_map(|rule| rule.try_on(facts)).unwrap_or(Answer::Silent)
     }
 }

@@ -3,7 +3,7 @@
 //! The file's own rules of scope speak first. Of the included documents one that excludes the operation, the place or the
 //! persons excludes them for the set, since its figures would else be used where it forbids them; and one that names
 //! where it applies, but not this, leaves the set silent. Gear is otherwise: a set spans families, and each document
-//! keeps to its own.
+//! keeps to its own, which every question for a figure heeds.
 
 use super::Composition;
 use crate::rules::answer::Answer;

@@ -9,7 +9,7 @@ use crate::rules::rule::{Condition, Rule};
 use crate::rules::table::Rows;
 use crate::rules::vocabulary::{CONSTRUCTION, MATERIAL, WordSet};
 
-const FIBER_GEAR: &[&str] = &["fiber rope", "fiber rope grommet", "web", "roundsling"];
+const FIBER_GEAR: &[&str] = &["fiber rope", "fiber rope grommet", "fiber chain", "web", "roundsling"];
 
 /// Figures that differ from fiber to fiber.
 const OF_THE_FIBER: &[Question] = &[
