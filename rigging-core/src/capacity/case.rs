@@ -178,6 +178,19 @@ impl<'a> Case<'a> {
         speaks(answer, question, &self.place)
     }
 
+    /// Refuses where the answer to a question has a range of this fact and the sling hangs outside it.
+    pub(super) fn heeds(&self, fact: &str, question: Question) -> Result<(), Error> {
+        if !self.covered {
+            return Ok(());
+        }
+        match self.ask(question, self.hitched()) {
+            Answer::OutsideRange { reading, policy, source } if reading.name == fact => {
+                speaks(Answer::OutsideRange { reading, policy, source }, question, &self.place).map(|_| ())
+            }
+            _ => Ok(()),
+        }
+    }
+
     fn lacking_of_leg(&self, fact: &str, question: Question, needed_by: &str) -> Option<Error> {
         let what = format!("the {fact}, which the {} after {needed_by} needs,", question.name());
         match fact {

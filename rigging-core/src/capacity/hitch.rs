@@ -5,7 +5,7 @@
 
 use super::case::Case;
 use super::marked;
-use super::sling::{with_ends, with_share};
+use super::sling::{lesser as lesser_of, with_ends, with_share};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
@@ -14,6 +14,10 @@ use crate::rules::{Facts, Question};
 use crate::source::Source;
 use crate::text::Text;
 
+/// Angle of choke above which a choke is taken to sit as it does by itself, deg. The documents that look at the angle rate it in
+/// full above this one (OSHA *Guidance on Safe Sling Use*, Tables 1 and 3, for chain; ASME B30.9 as quoted, for webbing and
+/// roundslings); for other gear, and under sets that name no angle: common practice, no source.
+const BY_ITSELF: f64 = 120.0;
 /// Angle from vertical up to which the legs of a basket are plumb where the rule set names none, rad: rounding only.
 const PLUMB: f64 = 1e-9;
 const DOUBLED: &str = "the rating of a doubled sling, whose bight bends and whose two lengths need not share alike";
@@ -27,7 +31,7 @@ pub(super) fn marked_for(case: &Case<'_>, title: &Text, source: &Text) -> Result
     match case.hitch() {
         Hitch::Choke(_) => {
             let chain = of(&strength.wll_choke, "working load limit as marked, choked");
-            chain.map(|chain| by_choke_angle(case, chain)).transpose()
+            chain.map(|chain| marked_choke(case, chain, title, source)).transpose()
         }
         Hitch::Basket => {
             let chain = of(&strength.wll_basket, "working load limit as marked, in a basket, legs plumb");
@@ -60,19 +64,60 @@ pub(super) fn tabulated(case: &Case<'_>, title: &Text) -> Result<Option<Chain>, 
     }
 }
 
-/// By a fixed factor, of two the lesser, and by the angle of choke where the document lowers the choked rating for it.
+/// What is marked for a choke. It holds for the angle that a choke takes by itself: at a smaller one by what the rule set says of
+/// that angle, else up to what the rule set makes of a straight pull or prints for a choke, and not at all where it says neither.
+fn marked_choke(case: &Case<'_>, marked_for_choke: Chain, title: &Text, source: &Text) -> Result<Chain, Error> {
+    let facts = case.hitched();
+    if let Some(term) = case.said(Question::ChokeAngleFactor, facts)? {
+        return Ok(marked_for_choke.times(term, Acts::OnForce));
+    }
+    let place = || case.leg().child("hitch").child("choke").child("angle");
+    let Hitch::Choke(choke) = case.hitch() else { return Ok(marked_for_choke) };
+    let what = format_args!("the choke angle, for which the choked rating of \"{}\" is marked,", case.sling.name);
+    let angle = choke.angle.required(what, "\"angle\": \"… deg choke\"", place)?;
+    case.heeds("choke angle", Question::ChokeFactor)?;
+    // Degrees that were read as radians come back within a rounding.
+    if angle.si().to_degrees() > BY_ITSELF + 1e-9 {
+        return Ok(marked_for_choke);
+    }
+    let straight = case.sling.strength.wll.value();
+    let straight = straight.map(|wll| {
+        let term = marked("WLL", "working load limit as marked, straight pull", wll, source);
+        by_word(case, Chain::start(title.clone(), term))
+    });
+    let ruled = match straight.transpose()?.flatten() {
+        Some(ruled) => Some(ruled),
+        None => tabulated(case, title)?,
+    };
+    if let Some(ruled) = ruled {
+        return Ok(lesser_of(ruled, &marked_for_choke));
+    }
+    let what = format!(
+        "what an angle of choke of {} leaves of the rating that is marked on \"{}\" for a choke: {} does not say, and such a \
+         marking is taken for the angle at which a choke sits by itself, more than {BY_ITSELF} deg (common practice, no source). \
+         Let it sit so, or state what the maker says of this angle in a rule file of your own (\"choke angle factor\")",
+        angle.text(),
+        case.sling.name,
+        case.rules.title(),
+    );
+    Err(Error::unsupported(what, place()))
+}
+
+/// By a word of the rule set for a choke, and by the angle of choke where the document lowers the choked rating for it.
 fn choked(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+    let Some(chain) = by_word(case, chain)? else { return Err(unmarked(case, "choked", "wll_choke")) };
+    by_choke_angle(case, chain)
+}
+
+/// What the rule set makes of a straight rating for a choke: by a fixed factor, of two the lesser, else by a relation.
+fn by_word(case: &Case<'_>, chain: Chain) -> Result<Option<Chain>, Error> {
     let facts = case.hitched();
     let factors = [case.said(Question::ChokeFactor, facts)?, case.said(Question::HitchFactor, facts)?];
     let factor = factors.into_iter().flatten().reduce(lesser);
-    let chain = match factor {
-        Some(factor) => chain.times(factor, Acts::OnForce),
-        None => match by_relation(case, chain.value())? {
-            Some(term) => chain.becomes(term, Acts::OnForce),
-            None => return Err(unmarked(case, "choked", "wll_choke")),
-        },
-    };
-    by_choke_angle(case, chain)
+    Ok(match factor {
+        Some(factor) => Some(chain.times(factor, Acts::OnForce)),
+        None => by_relation(case, chain.value())?.map(|term| chain.becomes(term, Acts::OnForce)),
+    })
 }
 
 /// What the angle of choke leaves of a choked rating.

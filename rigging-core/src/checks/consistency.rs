@@ -1,6 +1,6 @@
-//! Statements about one sling that do not go together: stiffness against breaking load, marking against breaking load, what it
-//! is made of against how it is made; and of a plate round a pin: its radius against its hole, its strengths against each
-//! other.
+//! Statements about one sling that do not go together: stiffness against breaking load, what it is made of against how it is
+//! made; and of a plate round a pin: its radius against its hole, its strengths against each other. Markings stand in
+//! `checks/marked.rs`.
 //!
 //! Such a finding never passes or fails by itself. Somebody has read one thing for another: of a part for that of the
 //! whole, of another rope, in another unit.
@@ -19,7 +19,7 @@ use std::sync::OnceLock;
 const RATIOS: &str = "fiber-stiffness";
 
 /// A term, where a document states one.
-type Stated = Result<Option<Term>, Error>;
+pub(super) type Stated = Result<Option<Term>, Error>;
 
 /// One finding for every pair of figures that do not go together.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Vec<Finding>, Error> {
@@ -27,14 +27,10 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Ve
     let limits = slings.each(|facts| {
         [Question::LeastStiffnessRatio, Question::GreatestStiffnessRatio].map(|question| limit(question, facts, rules))
     });
-    let factors = slings.each(|facts| design_factor(facts, rules));
     for (index, sling) in lift.legs().flat_map(|leg| leg.slings()) {
         findings.extend(made_of(index, sling));
         if let Some(limits) = limits.of(index) {
             findings.extend(stiffness(index, sling, limits)?);
-        }
-        if let Some(factor) = factors.of(index) {
-            findings.extend(marking(index, sling, factor)?);
         }
     }
     findings.extend(plates(lift));
@@ -131,7 +127,7 @@ fn stiffness(index: usize, sling: &Sling, [least, greatest]: &[Stated; 2]) -> Re
     Ok(None)
 }
 
-fn stated(term: &Stated) -> Result<Option<&Term>, Error> {
+pub(super) fn stated(term: &Stated) -> Result<Option<&Term>, Error> {
     term.as_ref().map(Option::as_ref).map_err(Clone::clone)
 }
 
@@ -173,49 +169,3 @@ fn whole_breaking_load(sling: &Sling) -> Option<f64> {
         Portion::Part => Some(breaking * f64::from(sling.parts_side_by_side()?)),
     }
 }
-
-/// The marking against the breaking load over the design factor of the rule set, where it states one, or against the
-/// breaking load itself.
-fn marking(index: usize, sling: &Sling, factor: &Stated) -> Result<Option<Finding>, Error> {
-    let (Some(wll), Some(breaking)) = (sling.strength.wll.value(), sling.strength.breaking_load.value()) else {
-        return Ok(None);
-    };
-    let factor = stated(factor)?;
-    // Markings are rounded: half a percent is no contradiction.
-    if wll.force().si() <= breaking.force().si() / factor.map_or(1.0, |factor| factor.value) * ROUNDED {
-        return Ok(None);
-    }
-    let place = Place::root().child("slings").child(index).child("strength").child("wll");
-    static SOURCE: Citation = Citation::stated("strength in the lift document");
-    let source = || Source::fixed(&SOURCE);
-    let load = Term::new("MBL", "minimum breaking load", breaking.force().si(), "N", source());
-    let most = Chain::start("breaking load over the design factor", load.from_input("as entered", breaking.text()));
-    let most = match factor {
-        Some(factor) => most.divided_by(factor.clone(), Acts::OnForce),
-        None => most,
-    };
-    let asked = Term::new("WLL", "working load limit as marked", wll.force().si(), "N", source());
-    let asked = Chain::start("working load limit as marked", asked.from_input("as entered", wll.text()));
-    let text = format!(
-        "the marked {} is more than the breaking load of {} allows: one of both is wrong, or quoted for something else",
-        wll.text(),
-        breaking.text()
-    );
-    let source = most.sources().last().cloned();
-    let finding = Finding::new(Code::Consistency, Verdict::CannotConclude, &sling.name, place, text);
-    Ok(Some(Finding { demand: Some(asked.into()), capacity: Some(most.into()), source, ..finding }))
-}
-
-/// The design factor of the rule set that such a sling is marked with: in a straight pull, without persons below. Whether more
-/// is asked for here is a check of its own.
-fn design_factor(facts: &Facts, rules: &RuleSet) -> Stated {
-    let facts = facts.clone().word("hitch", "straight").word("configuration", "single leg").word("persons below", "no");
-    match rules.ask(Question::DesignFactor, &facts) {
-        Answer::Speaks(ruled) => Ok(ruled.into_term()),
-        Answer::Refused(error) => Err(error),
-        _ => Ok(None),
-    }
-}
-
-/// How much a marking may be above a computed figure for being rounded.
-const ROUNDED: f64 = 1.005;

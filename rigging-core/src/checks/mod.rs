@@ -24,6 +24,7 @@ mod identity;
 mod inspection;
 mod leg_figures;
 mod maker;
+mod marked;
 mod markings;
 mod mass;
 mod order;
@@ -188,6 +189,7 @@ impl ByItself<'_> {
         findings.extend(self.particulars.iter().cloned());
         findings.extend(consistency::compare(lift, rules, slings)?);
         coefficient::compare(self, rules, &mut findings)?;
+        findings.extend(marked::compare(lift, rules, slings)?);
         findings.extend(proof::compare(lift, rules)?);
         findings.extend(self.unused.iter().cloned());
         maker::compare(lift, rules, &mut findings)?;

@@ -148,7 +148,11 @@ fn a_choke_is_rated_by_rule_or_by_its_tag_and_never_by_silence() {
     assert_ne!(assessment.verdict, Verdict::Pass);
     let marked =
         exact(&[("/slings/0/strength/wll_choke", json!("3.2 t")), ("/slings/1/strength/wll_choke", json!("3.2 t"))]);
-    for finding in of(&assess(&marked, &rules), Code::SlingStrength) {
+    let mut by_itself = marked.clone();
+    for leg in 0..2 {
+        super::patching::set(&mut by_itself, &format!("/legs/{leg}/hitch/choke/angle"), json!("125 deg choke"));
+    }
+    for finding in of(&assess(&by_itself, &rules), Code::SlingStrength) {
         assert_eq!(finding.verdict, Verdict::Pass);
         assert_relative_eq!(capacity(finding), 3200.0 * GRAVITY, max_relative = 1e-12);
     }
@@ -165,6 +169,96 @@ fn a_choke_is_rated_by_rule_or_by_its_tag_and_never_by_silence() {
         .flat_map(|finding| finding.missing.iter().map(|missing| missing.place.as_str()))
         .collect();
     assert_eq!(choked, ["/legs/0/hitch/choke/angle", "/legs/0/hitch/choke/angle"]);
+}
+
+#[test]
+fn what_is_marked_for_a_choke_holds_for_the_angle_that_it_takes_by_itself() {
+    let at = |angle: &str, changes: &[(&str, Value)]| {
+        let mut document = exact(&[]);
+        for sling in 0..2 {
+            super::patching::set(&mut document, &format!("/slings/{sling}/strength/wll_choke"), json!("3.2 t"));
+            super::patching::set(
+                &mut document,
+                &format!("/legs/{sling}/hitch/choke/angle"),
+                json!(format!("{angle} deg choke")),
+            );
+            for (key, value) in changes {
+                super::patching::set(&mut document, &format!("/slings/{sling}/{key}"), value.clone());
+            }
+        }
+        document
+    };
+    let strength = |document: &Value, rules: &RuleSet| first(&assess(document, rules), Code::SlingStrength).clone();
+    let wire = [
+        ("construction", json!("wire_rope")),
+        ("material", json!("steel")),
+        ("core", json!("IWRC")),
+        ("diameter", json!("16 mm")),
+        ("termination", json!("mechanical_splice")),
+    ];
+    let hmpe = [("material", json!("HMPE"))];
+    let us = built_in("us-general");
+    for changes in [&[][..], &wire[..], &hmpe[..]] {
+        for angle in ["20", "60", "100", "119.9", "120"] {
+            let document = at(angle, changes);
+            let found = strength(&document, &us);
+            assert_eq!(found.verdict, Verdict::CannotConclude, "{angle}: {}", found.text);
+            assert!(found.text.contains(&format!("angle of choke of {angle} deg choke")), "{}", found.text);
+            assert!(found.text.contains("\"choke angle factor\""), "{}", found.text);
+            assert_eq!(found.place.as_str(), "/legs/0/hitch/choke/angle");
+            assert_ne!(assess(&document, &us).verdict, Verdict::Pass);
+        }
+        for angle in ["120.1", "130"] {
+            let found = strength(&at(angle, changes), &us);
+            assert_eq!(found.verdict, Verdict::Pass, "{angle}: {}", found.text);
+            assert_relative_eq!(capacity(&found), 3200.0 * GRAVITY, max_relative = 1e-12);
+        }
+    }
+    // Where the set speaks of the angle, its figure counts.
+    let found = strength(&at("20", &[]), &built_in("us-consensus"));
+    assert_relative_eq!(capacity(&found), 3200.0 * GRAVITY * 0.49, max_relative = 1e-12);
+    assert_eq!(found.verdict, Verdict::Fail);
+    // And where it refuses an angle, a marking is no way round that.
+    let chain = [
+        ("construction", json!("chain")),
+        ("material", json!("alloy steel")),
+        ("grade", json!(80)),
+        ("diameter", json!("0.5 in")),
+        ("termination", json!("link")),
+    ];
+    for (angle, verdict) in [
+        ("30", Verdict::CannotConclude),
+        ("110", Verdict::CannotConclude),
+        ("120", Verdict::CannotConclude),
+        ("121", Verdict::Pass),
+    ] {
+        let found = strength(&at(angle, &chain), &us);
+        assert_eq!(found.verdict, verdict, "{angle}: {}", found.text);
+        assert_eq!(found.text.contains("the maker or a qualified person"), verdict != Verdict::Pass, "{}", found.text);
+    }
+    // A set with a bound of its own, above that of others.
+    let bound = FIXED.replace(
+        "relation = \"constant\"",
+        "input = [{ fact = \"choke angle\", unit = \"deg\", more_than = 135, policy = \"ask the maker\" }]\nrelation = \"constant\"",
+    );
+    for (angle, verdict) in [("130", Verdict::CannotConclude), ("136", Verdict::Pass)] {
+        let found = strength(&at(angle, &[]), &set(&[&bound]));
+        assert_eq!(found.verdict, verdict, "{angle}: {}", found.text);
+    }
+    // A factor of the set that looks at no angle is its word for every choke: a marking above it counts where the choke sits
+    // by itself.
+    let more = [("strength/wll_choke", json!("3.6 t"))];
+    for (angle, tons) in [("100", 3200.0), ("130", 3600.0)] {
+        let found = strength(&at(angle, &more), &set(&[FIXED]));
+        assert_relative_eq!(capacity(&found), tons * GRAVITY, max_relative = 1e-12);
+        assert!(found.capacity.as_ref().unwrap().is_coherent());
+    }
+    // The angle is asked for.
+    let mut open = at("130", &[]);
+    super::patching::remove(&mut open, "/legs/0/hitch/choke/angle");
+    let found = strength(&open, &us);
+    assert_eq!(found.verdict, Verdict::CannotConclude);
+    assert_eq!(found.missing[0].place.as_str(), "/legs/0/hitch/choke/angle");
 }
 
 /// The least and the most that friction holds of the pull, by quadrature over the turns.

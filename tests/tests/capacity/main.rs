@@ -12,4 +12,5 @@ mod ends;
 mod families;
 mod finding;
 mod grommets;
+mod marked;
 mod sets;
