@@ -2,6 +2,7 @@
 //! rule cannot speak. Expected figures are worked here from the printed factors.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
+mod at_zero;
 mod circumstances;
 
 use rigging_core::arrangement::Lift;
