@@ -166,7 +166,7 @@ pub(super) fn with_share(chain: Chain, share: Option<Term>) -> Chain {
 }
 
 /// The lesser of a rating and that by marking, as a step.
-fn lesser(chain: Chain, marked: &Chain) -> Chain {
+pub(super) fn lesser(chain: Chain, marked: &Chain) -> Chain {
     let mut term = (*marked.base).clone();
     if !marked.steps.is_empty() {
         let straight = format!("{:.3} kN", term.value / 1e3);

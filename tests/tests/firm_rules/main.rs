@@ -4,6 +4,7 @@
 
 mod at_zero;
 mod circumstances;
+mod fittings;
 
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Finding, Verdict};
