@@ -5,6 +5,7 @@
 mod at_zero;
 mod circumstances;
 mod fittings;
+mod two_hooks;
 
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Finding, Verdict};
