@@ -4,6 +4,7 @@
 
 mod at_zero;
 mod circumstances;
+mod data_laws;
 mod fittings;
 mod two_hooks;
 
