@@ -138,6 +138,8 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
         "breaking load" if of_fitting(place) => Some(("breaking_load", "\"breaking_load\": \"… t\"")),
         "proof load" if of_fitting(place) => Some(("proof_load", "\"proof_load\": \"… t\"")),
         "working load limit" if of_fitting(place) => Some(("wll", "\"wll\": \"… t\"")),
+        // It states nothing else of itself.
+        _ if of_fitting(place) => None,
         "termination" => Some(("termination", "\"termination\": \"…\"")),
         "service" => Some(("service", "\"service\": \"…\"")),
         "certification" => Some(("certification", "\"certification\": \"…\"")),
@@ -164,7 +166,7 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) ->
     if place.as_str().ends_with("/pin_plate") {
         return Error::missing(what(), "it", place.clone());
     }
-    if let Some(key) = key_behind(fact) {
+    if let Some(key) = key_behind(fact).filter(|_| !of_fitting(place)) {
         let what = format!(
             "the {}: {needed_by} needs the {fact}, and the rule set gives none for what is stated under \"{key}\"",
             question.name()

@@ -48,7 +48,7 @@ pub(super) fn compare(
                 (place.clone(), FittingRules::of(fitting, facts, dynamic, rules, &place))
             });
             let limits = match said {
-                Ok(said) => said.rate(&fitting.name, markings.fitting(index, fitting, &place)),
+                Ok(said) => said.rate(fitting, &place, markings.fitting(index, fitting, &place)),
                 Err(error) => Err(error.clone().moved(first, &place)),
             };
             let asked = |motion| match motion {

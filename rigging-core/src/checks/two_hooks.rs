@@ -25,8 +25,16 @@ pub(super) fn compare(
     if let Some(difference) = spoken(lift, rules, Question::HookElevationDifference, &facts, &mut found)? {
         found.extend(solved(lift, demand, &difference, findings)?);
     }
-    if let Some(tilt) = tilt(lift, rules, &facts, &mut found)? {
-        found.extend(by_rule(lift, rules, demand, &tilt)?);
+    let before = found.len();
+    match tilt(lift, rules, &facts, &mut found)? {
+        Some(tilt) => found.extend(by_rule(lift, rules, demand, &tilt, &facts)?),
+        None if found.len() == before && rules.has_rules_on(Question::HookShare) => {
+            let text = "not calculated: the share of a hook by rule, for which the rule set gives no tilt of the load (question \
+                        \"hook tilt\")";
+            let name = &lift.document().name;
+            found.push(Finding::new(Code::HookHeights, Verdict::NotCovered, name, Place::root().child("hooks"), text));
+        }
+        None => {}
     }
     Ok(found)
 }
@@ -193,15 +201,17 @@ fn tilt(lift: &Lift, rules: &RuleSet, facts: &Facts, findings: &mut Vec<Finding>
     let Some(spacing) = spacing(lift) else { return Ok(Some(tilt)) };
     if let Answer::Speaks(ruled) = rules.ask(Question::HookElevationDifference, facts)
         && let Some(difference) = ruled.term()
-        && let Answer::Speaks(ruled) = rules.ask(
+        && let Some(made) = spoken(
+            lift,
+            rules,
             Question::TiltFromElevation,
             &facts.clone().number("hook elevation difference", difference.value, "m").number(
                 "hook spacing",
                 spacing,
                 "m",
             ),
-        )
-        && let Some(made) = ruled.term()
+            findings,
+        )?
     {
         tilt = match made.value > tilt.value {
             true => made.clone().instead_of(tilt.name, tilt.value, tilt.source),
@@ -220,12 +230,12 @@ fn spacing(lift: &Lift) -> Option<f64> {
 }
 
 /// Share of each hook by the rule, on the weight of the load; for one lift point under each hook.
-fn by_rule(lift: &Lift, rules: &RuleSet, of: &Demand, tilt: &Term) -> Result<Vec<Finding>, Error> {
+fn by_rule(lift: &Lift, rules: &RuleSet, of: &Demand, tilt: &Term, stated: &Facts) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
     let mut found = Vec::new();
     for (index, hook) in document.hooks.iter().enumerate() {
         let place = Place::root().child("hooks").child(index);
-        let facts = match geometry(lift, index, of.tolerances.center) {
+        let facts = match geometry(lift, index, of.tolerances.center, stated) {
             Some(facts) => facts.number("tilt", tilt.value, "rad"),
             None => {
                 let text = "not calculated: the share of a hook by rule, which is for one lift point above the center of gravity \
@@ -234,12 +244,36 @@ fn by_rule(lift: &Lift, rules: &RuleSet, of: &Demand, tilt: &Term) -> Result<Vec
                 continue;
             }
         };
-        let term = match rules.ask(Question::HookShare, &facts) {
-            Answer::Speaks(ruled) => ruled.term().cloned(),
+        let question = Question::HookShare;
+        let said = |verdict, text: String| Finding::new(Code::HookHeights, verdict, &hook.name, place.clone(), text);
+        let share = match rules.ask(question, &facts) {
+            Answer::Speaks(ruled) => ruled.into_term(),
             Answer::Refused(error) => return Err(error),
-            _ => None,
+            Answer::Missing { fact, needed_by } => {
+                found.push(lacking(&fact, &needed_by, question, &hook.name, &place));
+                None
+            }
+            answer @ (Answer::Silent | Answer::DoesNotApply { .. }) => {
+                let why = match answer {
+                    Answer::Silent => {
+                        "the rule set does not say how a tilted load is shared (question \"hook share\")".to_owned()
+                    }
+                    other => in_words(&other),
+                };
+                let text = format!(
+                    "not calculated: what a tilt of {:.2} deg puts on the hook: {why}",
+                    tilt.value.to_degrees()
+                );
+                found.push(said(Verdict::NotCovered, text).after(tilt.source.clone()));
+                None
+            }
+            other => {
+                let text = format!("the {}: {}", question.name(), in_words(&other));
+                found.push(said(Verdict::CannotConclude, text));
+                None
+            }
         };
-        let Some(share) = term else { continue };
+        let Some(share) = share else { continue };
         let mut tilt = tilt.clone();
         let mut share =
             share.from_input(tilt.name.clone(), format!("{} deg ({})", tilt.value.to_degrees(), tilt.source));
@@ -264,7 +298,7 @@ fn by_rule(lift: &Lift, rules: &RuleSet, of: &Demand, tilt: &Term) -> Result<Vec
 
 /// Distances of the two lift points from the center of gravity, with `first` as the first hook: none where a hook holds other than
 /// one lift point, or a point is not above the center of gravity and to its side.
-fn geometry(lift: &Lift, first: usize, sides: [f64; 3]) -> Option<Facts> {
+fn geometry(lift: &Lift, first: usize, sides: [f64; 3], stated: &Facts) -> Option<Facts> {
     let document = lift.document();
     let center = document.load.center_of_gravity.position.value()?;
     let at = |point: &crate::arrangement::Point| -> Option<[f64; 3]> {
@@ -292,7 +326,8 @@ fn geometry(lift: &Lift, first: usize, sides: [f64; 3]) -> Option<Facts> {
     let shift = (sides[0] * unit[0]).abs() + (sides[1] * unit[1]).abs();
     let inside = along(one) <= 0.0 && along(other) >= 0.0 && up(one) >= 0.0 && up(other) >= 0.0;
     inside.then(|| {
-        Facts::new()
+        let stated = stated.clone();
+        stated
             .number("hook spacing", length, "m")
             .number("distance up to first lift point", up(one), "m")
             .number("distance up to second lift point", up(other), "m")

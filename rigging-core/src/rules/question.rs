@@ -23,6 +23,9 @@ pub(super) enum Law {
     NotNegative,
     /// In [0, 1].
     Share,
+    /// In (0, 4]: what several parts side by side bear over what one bears. Four legs hung plumb, or a double basket, are all that
+    /// a document counts.
+    UpToFour,
 }
 
 impl Law {
@@ -38,6 +41,10 @@ impl Law {
             Self::UpToStraightAngle => "from 0 to a straight angle",
             Self::NotNegative => "finite and not negative",
             Self::Share => "from 0 to 1",
+            Self::UpToFour => {
+                "above 0 and at most 4, the factor of four legs hung plumb or a double basket (80 per cent is 0.8, or 80 with the \
+                 unit \"%\")"
+            }
         }
     }
 
@@ -54,7 +61,22 @@ impl Law {
                 Self::UpToStraightAngle => (0.0..=std::f64::consts::PI).contains(&value),
                 Self::NotNegative => value >= 0.0,
                 Self::Share => (0.0..=1.0).contains(&value),
+                Self::UpToFour => value > 0.0 && value <= 4.0,
             }
+    }
+
+    /// The least and the greatest of the range, where it has them, whether or not they belong to it.
+    pub(super) const fn ends(self) -> (Option<f64>, Option<f64>) {
+        match self {
+            Self::Words => (None, None),
+            Self::AtLeastOne => (Some(1.0), None),
+            Self::Fraction | Self::Share => (Some(0.0), Some(1.0)),
+            Self::GreaterShare => (Some(0.5), Some(1.0)),
+            Self::Positive | Self::NotNegative => (Some(0.0), None),
+            Self::UpToRightAngle => (Some(0.0), Some(std::f64::consts::FRAC_PI_2)),
+            Self::UpToStraightAngle => (Some(0.0), Some(std::f64::consts::PI)),
+            Self::UpToFour => (Some(0.0), Some(4.0)),
+        }
     }
 }
 
@@ -228,9 +250,9 @@ questions! {
     /// What a termination leaves of the rating of the same sling secured by a ferrule (fact: termination).
     TerminationRatingShare = "termination rating share", Fraction, Number, Free, Least;
     /// Rated value in a hitch over the rated value in a straight pull (fact: hitch).
-    HitchFactor = "hitch factor", Positive, Number, Free, Least;
+    HitchFactor = "hitch factor", UpToFour, Number, Free, Least;
     /// Rated value of a set of legs over that of one leg hung plumb (facts: configuration, angle from horizontal).
-    LegFactor = "leg factor", Positive, Number, Free, Least;
+    LegFactor = "leg factor", UpToFour, Number, Free, Least;
     /// How many legs of a set may be counted as bearing (fact: configuration).
     LegsCounted = "legs counted", AtLeastOne, Number, Free, Least;
     /// What an angle of choke leaves of the rating of a choker hitch (fact: choke angle).

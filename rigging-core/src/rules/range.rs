@@ -19,9 +19,11 @@ pub(super) struct Range {
 /// Conversion between units costs a few units in the last place; a value that close to a limit is at the limit.
 pub(super) const AT_LIMIT: f64 = 1e-12;
 
-/// Whether two numbers of one unit are the same but for the rounding of a conversion.
+/// Whether two numbers of one unit are the same but for the rounding of a conversion. Near zero nothing is left to be relative to,
+/// and a scale with an offset rounds as its large numbers do: 273.15 K is 6e-14 away from 0 degC. There the share is one of 1 in the
+/// unit of the document, far below what anyone states.
 pub(super) fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() <= AT_LIMIT * a.abs().max(b.abs())
+    (a - b).abs() <= AT_LIMIT * a.abs().max(b.abs()).max(1.0)
 }
 
 impl Range {

@@ -133,9 +133,11 @@ impl RuleSet {
     /// may be read `as` its `"sine"`, or the angle from horizontal `"from vertical"`, as the document prints it.
     ///
     /// A table finds its row by `row_lookup`: `exact`, `at most` (the first printed value that is not exceeded), `next
-    /// lower`, or `band`, where the keys are ranges such as `{ more_than = 120, at_most = 180 }`. `other_rows = "not seen"`
-    /// says that the document may print rows beside those keyed: a value that finds none is withheld. A column has words, a
-    /// number, or both. A cell is a number, the name of a `form`, `"not seen"`, or `{ value, suspect, standing, clause }`.
+    /// lower`, or `band`, where the keys are ranges such as `{ more_than = 120, at_most = 180 }`. A rated value or a breaking
+    /// load is not looked up `at most` by size, nor it or a leg factor `at most` by angle from horizontal or `next lower` by
+    /// angle from vertical: the next larger size and the steeper leg bear more. `other_rows = "not seen"` says that the
+    /// document may print rows beside those keyed: a value that finds none is withheld. A column has words, a number, or
+    /// both. A cell is a number, the name of a `form`, `"not seen"`, or `{ value, suspect, standing, clause }`.
     ///
     /// A step has `symbol`, `name` and one operation: `sum` (with `less`), `times` (with `divided_by`), `square_root`,
     /// `sine`, `cosine` or `arcsine` (with `angle_unit`), `greatest`, `least`.

@@ -30,6 +30,16 @@ pub(super) enum Rows {
     Word { fact: &'static Known, keys: Vec<WordSet> },
 }
 
+impl Rows {
+    /// The input that numbers or bands are printed against.
+    pub(super) const fn input(&self) -> Option<usize> {
+        match self {
+            Self::Number { input, .. } | Self::Band { input, .. } => Some(*input),
+            Self::Word { .. } => None,
+        }
+    }
+}
+
 /// How a number finds its row or column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Lookup {

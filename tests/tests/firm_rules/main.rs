@@ -2,7 +2,11 @@
 //! rule cannot speak. Expected figures are worked here from the printed factors.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
+mod at_zero;
 mod circumstances;
+mod data_laws;
+mod fittings;
+mod two_hooks;
 
 use rigging_core::arrangement::Lift;
 use rigging_core::checks::{Assessment, Code, Finding, Verdict};

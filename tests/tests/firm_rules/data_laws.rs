@@ -1,0 +1,129 @@
+//! Data that no document prints: per cent as ratios, angles counted from the other side, lookups on the unsafe side.
+
+use super::{SCOPE, rule};
+use rigging_core::error::Error;
+use rigging_core::rules::{Facts, Question, RuleSet};
+
+fn load(answers: &str, keys: &str) -> Result<RuleSet, Error> {
+    RuleSet::from_toml(&format!("{SCOPE}{}", rule(answers, keys)))
+}
+
+/// The code and the key of a refusal, and all that it says.
+fn refused(answers: &str, keys: &str) -> (&'static str, String, String) {
+    let error = load(answers, keys).map(|_| ()).expect_err(keys);
+    (error.code(), error.place().as_str().trim_start_matches("/rule/3").to_owned(), error.to_string())
+}
+
+#[test]
+fn a_factor_of_a_hitch_or_a_set_is_no_per_cent() {
+    for (question, answer) in [("hitch factor", Question::HitchFactor), ("leg factor", Question::LegFactor)] {
+        for value in ["80", "140", "4.01"] {
+            let (code, place, text) = refused(question, &format!("relation = \"constant\"\nvalue = {value}"));
+            assert_eq!((code, place.as_str()), ("out_of_domain", "/value"));
+            assert!(text.contains("per cent is 0.8") && text.contains("unit \"%\""), "{text}");
+        }
+        let ask = |keys: &str| load(question, keys).unwrap().ask(answer, &Facts::new()).value().unwrap();
+        assert_eq!(ask("relation = \"constant\"\nvalue = 4"), 4.0);
+        assert_eq!(ask("relation = \"constant\"\nvalue = 80\nunit = \"%\""), 0.8);
+    }
+    let table = "relation = \"table\"\nrows = \"hitch\"\ncells = [[\"straight\", 1.0], [\"choker\", 80]]";
+    assert_eq!(refused("hitch factor", table).1, "/cells/1/1");
+}
+
+fn legs(keyed: &str, way: &str, cells: &str) -> String {
+    format!(
+        "input = [{{ fact = \"angle from horizontal\", unit = \"deg\"{keyed} }}]\nrelation = \"table\"\n\
+         rows = \"angle from horizontal\"\nrow_lookup = \"{way}\"\ncells = {cells}"
+    )
+}
+
+const FROM_VERTICAL: &str = ", as = \"from vertical\"";
+
+#[test]
+fn the_factor_of_a_set_falls_as_a_leg_flattens() {
+    let falling = "[[45, 1.4], [60, 1.0]]";
+    let bands = "[[{ at_most = 45 }, 1.4], [{ more_than = 45, at_most = 60 }, 1.0]]";
+    for (way, cells) in [("next lower", falling), ("exact", falling), ("band", bands)] {
+        let (code, place, text) = refused("leg factor", &legs("", way, cells));
+        assert_eq!((code, place.as_str()), ("out_of_domain", "/cells/1/1"), "{way}");
+        assert!(text.contains("as = \"from vertical\""), "{text}");
+    }
+    for (way, cells) in [("at most", falling), ("exact", falling), ("band", bands)] {
+        assert!(load("leg factor", &legs(FROM_VERTICAL, way, cells)).is_ok(), "{way}");
+        let rated = format!("unit = \"tf\"\n{}", legs(FROM_VERTICAL, way, cells));
+        assert!(load("rated value", &rated).is_ok(), "a rated value in the same shape, {way}");
+    }
+    // The other way round: rising rows, counted from horizontal.
+    let rising = "[[30, 1.0], [45, 1.4]]";
+    assert!(load("leg factor", &legs("", "next lower", rising)).is_ok());
+    assert_eq!(refused("leg factor", &legs(FROM_VERTICAL, "at most", rising)).1, "/cells/1/1");
+    // One factor over two bands is nobody's mistake.
+    assert!(load("leg factor", &legs("", "next lower", "[[30, 1.0], [45, 1.0]]")).is_ok());
+    // Over columns likewise.
+    let columns = |keyed: &str, way: &str| {
+        format!(
+            "input = [{{ fact = \"angle from horizontal\", unit = \"deg\"{keyed} }}]\nrelation = \"table\"\n\
+             rows = \"configuration\"\ncolumn_number = \"angle from horizontal\"\ncolumn_lookup = \"{way}\"\n\
+             columns = [{{ \"angle from horizontal\" = 45 }}, {{ \"angle from horizontal\" = 60 }}]\n\
+             cells = [[\"two legs\", 1.4, 1.0]]"
+        )
+    };
+    assert!(load("leg factor", &columns(FROM_VERTICAL, "at most")).is_ok());
+    assert_eq!(refused("leg factor", &columns("", "next lower")).1, "/cells/0/1");
+}
+
+#[test]
+fn a_key_lies_where_its_fact_can_lie() {
+    for cells in ["[[45, 1.0], [120, 1.4]]", "[[-10, 1.0], [45, 1.4]]"] {
+        let (code, place, text) = refused("leg factor", &legs("", "next lower", cells));
+        assert_eq!(code, "out_of_domain", "{text}");
+        assert!(place.ends_with("/0"), "{place}");
+        assert!(text.contains("right angle"), "{text}");
+    }
+    let band = "[[{ at_most = 60 }, 1.0], [{ more_than = 60, at_most = 120 }, 1.4]]";
+    assert_eq!(refused("leg factor", &legs("", "band", band)).1, "/cells/1/0");
+    let columns = "input = [{ fact = \"angle from horizontal\", unit = \"deg\" }]\nrelation = \"table\"\nrows = \"configuration\"\n\
+                   column_number = \"angle from horizontal\"\ncolumn_lookup = \"next lower\"\n\
+                   columns = [{ \"angle from horizontal\" = 30 }, { \"angle from horizontal\" = 120 }]\n\
+                   cells = [[\"two legs\", 1.0, 1.4]]";
+    assert_eq!(refused("leg factor", columns).1, "/columns/1");
+    // The ends of what a fact can be are keys.
+    assert!(load("leg factor", &legs("", "next lower", "[[0, 1.0], [90, 1.4]]")).is_ok());
+    let cold = "input = [{ fact = \"temperature\", unit = \"degC\" }]\nrelation = \"table\"\nrows = \"temperature\"\n\
+                row_lookup = \"at most\"\ncells = [[-300, 1.0], [100, 0.5]]";
+    assert_eq!(refused("temperature factor", cold).1, "/cells/0/0");
+}
+
+#[test]
+fn a_capacity_is_not_looked_up_at_the_next_larger_size() {
+    let sizes = |fact: &str, unit: &str, way: &str| {
+        format!(
+            "unit = \"{unit}\"\ninput = [{{ fact = \"{fact}\", unit = \"mm\" }}]\nrelation = \"table\"\nrows = \"{fact}\"\n\
+             row_lookup = \"{way}\"\ncells = [[20, 4.0], [26, 7.0]]"
+        )
+    };
+    for (question, fact) in
+        [("rated value", "rope diameter"), ("rated value", "sling width"), ("breaking load", "rope diameter")]
+    {
+        let (code, place, text) = refused(question, &sizes(fact, "tf", "at most"));
+        assert_eq!((code, place.as_str()), ("inconsistent", "/row_lookup"));
+        assert!(text.contains("next larger") && text.contains("\"exact\" or \"next lower\""), "{text}");
+    }
+    let rules = load("rated value", &sizes("rope diameter", "tf", "next lower")).unwrap();
+    let answer = rules.ask(Question::RatedValue, &Facts::new().number("rope diameter", 21.0, "mm"));
+    assert!((answer.value().unwrap() / 4.0 / 9806.65 - 1.0).abs() < 1e-12);
+    let over_columns = "unit = \"tf\"\ninput = [{ fact = \"rope diameter\", unit = \"mm\" }]\nrelation = \"table\"\nrows = \"hitch\"\n\
+                        column_number = \"rope diameter\"\ncolumn_lookup = \"at most\"\n\
+                        columns = [{ \"rope diameter\" = 20 }, { \"rope diameter\" = 26 }]\ncells = [[\"straight\", 4.0, 7.0]]";
+    assert_eq!(refused("rated value", over_columns).1, "/column_lookup");
+    // A least size goes the other way: the next smaller one asks for too little.
+    let (_, place, text) = refused("least link thickness", &sizes("chain size", "mm", "next lower"));
+    assert!(place == "/row_lookup" && text.contains("next smaller"), "{place}: {text}");
+    assert!(load("least link thickness", &sizes("chain size", "mm", "at most")).is_ok());
+    // Angles of a leg: never the steeper one's, in rows or columns.
+    let rising = "[[30, 1.0], [45, 1.4]]";
+    assert_eq!(refused("leg factor", &legs("", "at most", rising)).1, "/row_lookup");
+    assert_eq!(refused("rated value", &format!("unit = \"tf\"\n{}", legs("", "at most", rising))).1, "/row_lookup");
+    let falling = "[[45, 1.4], [60, 1.0]]";
+    assert_eq!(refused("leg factor", &legs(FROM_VERTICAL, "next lower", falling)).1, "/row_lookup");
+}
