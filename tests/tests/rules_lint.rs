@@ -1,8 +1,10 @@
 //! Complaints about rule files, and what parts two sets.
 
 use rigging_core::rules::{
-    AnsweredBy, Complaint, ComplaintCode, Difference, Paired, RuleSet, difference, lint, lint_with,
+    AnsweredBy, Complaint, ComplaintCode, DetailDifference, Difference, Facts, Paired, Question, RuleSet, difference,
+    lint, lint_with,
 };
+use rigging_core::text::Text;
 use std::collections::BTreeMap;
 
 /// Code, whether the file is refused, and a text of the line.
@@ -163,6 +165,31 @@ fn documents_beside_are_looked_at_as_well() {
     assert_eq!(lint(set)[0].code, ComplaintCode::UnknownName);
 }
 
+/// A set for lifting on land without persons, with these rules beside.
+fn firm(name: &str, edition: &str, more: &str) -> String {
+    let mut text = format!(
+        "format = 1\nname = \"{name}\"\ntitle = \"Rules of a yard\"\nedition = \"{edition}\"\nstatus = \"in force\"\n\
+         [[source]]\nid = \"s\"\ndocument = \"Yard rule {name}\"\nedition = \"1\"\nstanding = \"stated\"\n"
+    );
+    for (question, when) in [
+        ("operation", "operation = \"lifting\""),
+        ("place", "place = \"onshore\""),
+        ("persons", "\"persons lifted\" = \"no\""),
+        ("gear", "construction = [\"web\", \"roundsling\"]"),
+    ] {
+        let question = format!("applies to {question}");
+        text += &ruled(&question, &question, &format!("when = {{ {when} }}\nrelation = \"applies\""));
+    }
+    text + more
+}
+
+/// A rule with this body.
+fn ruled(question: &str, name: &str, body: &str) -> String {
+    format!("[[rule]]\nanswers = \"{question}\"\nname = \"{name}\"\n{body}\nsource = \"s\"\nclause = \"2\"\n")
+}
+
+const ROUNDSLINGS: &str = "when = { construction = \"roundsling\", material = \"polyester\" }\n";
+
 fn parted(from: &str, to: &str) -> Difference {
     let template = RuleSet::template();
     assert!(template.contains(from));
@@ -273,4 +300,106 @@ fn documents_that_follow_each_other_are_compared_by_words_and_by_name() {
     }
     println!("{compared} pairs");
     assert_eq!(compared, names.len() * (names.len() - 1) / 2);
+}
+
+fn read(text: &str, documents: &[&str]) -> RuleSet {
+    RuleSet::from_toml_with(text, documents).unwrap()
+}
+
+fn choked(name: &str, value: f64) -> String {
+    ruled("choke factor", name, &format!("{ROUNDSLINGS}relation = \"constant\"\nvalue = {value}"))
+}
+
+/// Sets of the same rules that answer otherwise, or do not go by the same edition.
+#[test]
+fn what_decides_among_the_same_rules_is_told() {
+    let facts = Facts::new().word("construction", "roundsling").word("material", "polyester");
+    let answered = |rules: &RuleSet| rules.ask(Question::ChokeFactor, &facts).value();
+    let documents = ["a", "b"].map(|name| {
+        let text = firm(name, "1", "").split("[[rule]]").next().unwrap().to_owned();
+        text + &choked(name, if name == "a" { 0.8 } else { 0.7 })
+    });
+    let documents = documents.each_ref().map(String::as_str);
+    let set = |order: [&str; 2], take: &str| {
+        let includes = order.map(|name| format!("[[include]]\ndocument = \"{name}\"\n")).concat();
+        let why = "reason = \"the yard keeps to it\"";
+        let take = format!("[[precedence]]\nanswers = \"choke factor\"\ntake = \"{take}\"\n{why}\n");
+        read(&firm("both", "1", &(includes + &take)), &documents)
+    };
+    let told = |one: &RuleSet, other: &RuleSet| {
+        let found = difference(one, other);
+        let [question] = found.questions.as_slice() else { panic!("{found}") };
+        assert_eq!((question.question.as_str(), question.rules.len()), ("choke factor", 0), "{found}");
+        let said = |detail: &DetailDifference| {
+            [&detail.what, detail.one.as_ref().unwrap(), detail.other.as_ref().unwrap()].map(Text::to_string)
+        };
+        let text = found.to_string();
+        assert!(question.deciding.iter().all(|detail| text.contains(detail.what.as_str())), "{text}");
+        (question.deciding.iter().map(said).collect::<Vec<_>>(), found.heading.iter().map(said).collect::<Vec<_>>())
+    };
+    let three = |what: &str, one: &str, other: &str| [what, one, other].map(str::to_owned);
+    let order = three("order", "\"a\" before \"b\"", "\"b\" before \"a\"");
+
+    // The order in which documents are included, where the first that speaks governs.
+    let (first, turned) = (set(["a", "b"], "first"), set(["b", "a"], "first"));
+    assert_eq!([answered(&first), answered(&turned)], [Some(0.8), Some(0.7)]);
+    assert_eq!(told(&first, &turned), (vec![order.clone()], vec![three("order of the documents", "a, b", "b, a")]));
+
+    // The first that speaks, or the severest; of that the order decides nothing.
+    let severest = set(["a", "b"], "severest");
+    assert_eq!(answered(&severest), Some(0.7));
+    let (deciding, heading) = told(&first, &severest);
+    assert_eq!(deciding[0], three("precedence", "first", "severest"));
+    assert_eq!(deciding[1], three("order", "\"a\" before \"b\"", "the severer counts"));
+    assert!(heading.is_empty());
+    assert_eq!(difference(&severest, &set(["b", "a"], "severest")).questions, []);
+
+    // Two rules of one file whose words can both be met.
+    let narrow = choked("b", 0.7).replace(", material = \"polyester\"", "");
+    let (one, other) =
+        (choked("a", 0.8) + &narrow, narrow.clone() + &choked("a", 0.8).replace("construction = \"roundsling\", ", ""));
+    let other = other.replace("when = { material", "when = { construction = [\"roundsling\", \"web\"], material");
+    let one =
+        one.replace("construction = \"roundsling\", material", "construction = [\"roundsling\", \"web\"], material");
+    let (one, other) = (read(&firm("o", "1", &one), &[]), read(&firm("o", "1", &other), &[]));
+    assert_eq!([answered(&one), answered(&other)], [Some(0.8), Some(0.7)]);
+    assert_eq!(told(&one, &other), (vec![order], vec![]));
+}
+
+#[test]
+fn edition_status_and_what_a_calculation_is_in_are_told() {
+    let of = |text: &str| read(text, &[]);
+    let heading = |one: &str, other: &str| {
+        let found = difference(&of(one), &of(other));
+        assert!(found.questions.is_empty());
+        found
+            .heading
+            .iter()
+            .map(|detail| (detail.what.to_string(), detail.one.clone(), detail.other.clone()))
+            .collect::<Vec<_>>()
+    };
+    let now = firm("f", "2026", "");
+    let said = |text: &str| Some(Text::from(text.to_owned()));
+    assert_eq!(heading(&now, &now), []);
+    assert_eq!(heading(&now, &firm("f", "2027", "")), [("edition".to_owned(), said("2026"), said("2027"))]);
+    let old = now.replace("status = \"in force\"", "status = \"superseded\"\nsuperseded_by = \"rules of 2027\"");
+    assert_eq!(
+        heading(&now, &old),
+        [
+            ("status".to_owned(), said("in force"), said("superseded")),
+            ("superseded by".to_owned(), None, said("rules of 2027"))
+        ]
+    );
+    // The same numbers in another unit, and the least where the greatest was.
+    let spacing = |relation: &str| {
+        let input = "input = [{ fact = \"rope diameter\", unit = \"in\" }]\n";
+        of(&firm("f", "1", &ruled("clip spacing", "clips", &format!("{input}{relation}"))))
+    };
+    let products = "alternatives = [{ name = \"six\", times = [6, \"rope diameter\"] }, { name = \"two\", times = [2, \"rope diameter\"] }]";
+    let spacings = [("greatest of", "in"), ("least of", "in"), ("greatest of", "ft")]
+        .map(|(relation, unit)| spacing(&format!("relation = \"{relation}\"\nunit = \"{unit}\"\n{products}")));
+    for (other, what) in [(&spacings[1], "relation"), (&spacings[2], "unit")] {
+        let found = difference(&spacings[0], other);
+        assert_eq!(found.questions[0].rules[0].details[0].what.as_str(), what, "{found}");
+    }
 }

@@ -76,7 +76,9 @@
 //! # Compare it with another
 //!
 //! [`difference`](fn@crate::rules::difference) tells which questions only one set answers, and which rules say something else, with both
-//! sources beside each value. Run it before a new edition replaces an old one.
+//! sources beside each value. It tells as well what decides among the same rules: the order of those whose words can both be
+//! met, which document governs, the documents and their order, edition and status. Run it before a new edition replaces an
+//! old one.
 //!
 //! ```
 //! use rigging_core::rules::{AnsweredBy, RuleSet, difference};
