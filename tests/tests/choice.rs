@@ -256,3 +256,44 @@ fn checks_stand_beside_their_like_and_what_one_set_does_not_make_is_told_so() {
         }
     }
 }
+
+/// What makes a check of the set of legs is the factor, or the number of legs that count; how one leg is rated is not.
+#[test]
+fn sets_of_legs_part_at_the_clause_that_makes_the_check() {
+    let four = "when = { configuration = \"four legs\" }\nrelation = \"constant\"";
+    let [value, three, two] = ["2.1", "3", "2"].map(|value| format!("{four}\nvalue = {value}"));
+    let marked = "when = { construction = \"roundsling\" }\nrelation = \"words\"\nwords = [\"marked rating\"]";
+    let basis = ("rating basis", "the marking", marked, "9.0");
+    let factor = ("leg factor", "the set", value.as_str(), "9.4");
+    let count = ("legs counted", "three legs", three.as_str(), "9.5");
+    let lift = skid();
+    let plain = lift.assess(&yard_with(&[basis])).unwrap();
+    for (rules, clauses) in
+        [(&[basis, factor][..], &["9.4"][..]), (&[basis, count], &["9.5"]), (&[basis, factor, count], &["9.4", "9.5"])]
+    {
+        let set = lift.assess(&yard_with(rules)).unwrap();
+        let found: Vec<&str> = set
+            .findings
+            .iter()
+            .filter(|finding| finding.code == Code::SetOfLegs)
+            .map(|finding| finding.source.as_ref().unwrap().clause.as_str())
+            .collect();
+        assert_eq!(found, clauses);
+        let parted = partings(&plain, &set).unwrap();
+        let parted: Vec<&str> = parted
+            .iter()
+            .filter(|parting| parting.code == Code::SetOfLegs)
+            .map(|parting| parting.sides[1].source.as_ref().unwrap().clause.as_str())
+            .collect();
+        assert_eq!(parted, clauses);
+    }
+    // The factor of one set does not stand beside the legs that count in another, and three legs stand beside two.
+    let [by_factor, by_count] = [factor, count].map(|rule| lift.assess(&yard_with(&[basis, rule])).unwrap());
+    let found = partings(&by_factor, &by_count).unwrap();
+    assert_eq!(found.iter().filter(|parting| parting.code == Code::SetOfLegs).count(), 2);
+    let fewer = ("legs counted", "two legs", two.as_str(), "9.5");
+    let found = partings(&by_count, &lift.assess(&yard_with(&[basis, fewer])).unwrap()).unwrap();
+    let found: Vec<_> = found.iter().filter(|parting| parting.code == Code::SetOfLegs).collect();
+    let [parting] = found.as_slice() else { panic!("{found:#?}") };
+    assert_eq!(parting.sides.each_ref().map(|side| side.said.as_ref().unwrap().value), [3.0, 2.0]);
+}
