@@ -190,6 +190,28 @@ fn ruled(question: &str, name: &str, body: &str) -> String {
 
 const ROUNDSLINGS: &str = "when = { construction = \"roundsling\", material = \"polyester\" }\n";
 
+#[test]
+fn what_is_missing_is_no_reason_to_propose_one_of_several() {
+    let write = |text: &str| {
+        let complaints = lint(text);
+        let [Complaint { code: ComplaintCode::Missing, write, .. }] = complaints.as_slice() else {
+            panic!("{complaints:?}")
+        };
+        write.to_string()
+    };
+    let template = RuleSet::template();
+    let units = write(&template.replacen("unit = \"t\", ", "", 1));
+    for unit in ["kg", "t", "lb", "short ton", "long ton"] {
+        assert!(units.contains(&format!("\"{unit}\"")), "{units}");
+    }
+    let units = write(&template.replacen("value = 50\nunit = \"degC\"", "value = 50", 1));
+    assert!(["K", "degC", "degF"].iter().all(|unit| units.contains(&format!("\"{unit}\""))), "{units}");
+    let standings = write(&template.replacen("standing = \"stated\"\n", "", 1));
+    for standing in ["document", "secondary", "derived", "memory", "common practice", "stated"] {
+        assert!(standings.contains(&format!("\"{standing}\" if")), "{standings}");
+    }
+}
+
 fn parted(from: &str, to: &str) -> Difference {
     let template = RuleSet::template();
     assert!(template.contains(from));
