@@ -79,6 +79,7 @@ const CHANGES: &[(&str, &str, &[Due])] = {
             "[{ more_than = 3, at_most = 12 }, 1.1],\n]\nsource = \"instruction\"\nclause = \"3.2, table 1\"\n\n[[rule]]\nanswers = \"skew factor\"\nname = \"none\"\nrelation = \"constant\"\nvalue = 1\nsource = \"instruction\"\nclause = \"3.4\"",
             &[(C::NeutralValue, false, "value = 1")],
         ),
+        ("answers = \"dynamic factor\"", "answers = \"wear factor\"", &[(C::NeverAsked, false, "[[rule]]")]),
         ("answers = \"applies to gear\"", "answers = \"applies to load\"", &[]),
     ]
 };
@@ -105,7 +106,7 @@ fn each_fault_of_the_template_is_told_with_its_line() {
         assert_eq!(complaints.iter().any(|complaint| complaint.refused), RuleSet::from_toml(&text).is_err(), "{to:?}");
     }
     println!("{} changes, {told:?}", CHANGES.len());
-    assert_eq!(CHANGES.len(), 22);
+    assert_eq!(CHANGES.len(), 23);
 }
 
 #[test]
@@ -188,7 +189,59 @@ fn ruled(question: &str, name: &str, body: &str) -> String {
     format!("[[rule]]\nanswers = \"{question}\"\nname = \"{name}\"\n{body}\nsource = \"s\"\nclause = \"2\"\n")
 }
 
+fn basis(word: &str) -> String {
+    ruled("rating basis", "basis", &format!("relation = \"words\"\nwords = [\"{word}\"]"))
+}
+
+const BY_BREAKING_LOAD: &str = "breaking load divided by factor";
 const ROUNDSLINGS: &str = "when = { construction = \"roundsling\", material = \"polyester\" }\n";
+
+#[test]
+fn factors_that_no_rating_asks_for_are_told_with_the_basis_that_would() {
+    let told = |text: &str| -> Vec<String> {
+        let complaints = lint(text).into_iter().filter(|complaint| complaint.code == ComplaintCode::NeverAsked);
+        complaints.map(|complaint| complaint.what.to_string()).collect()
+    };
+    let factor = |question: &str, value: f64| {
+        ruled(question, question, &format!("{ROUNDSLINGS}relation = \"constant\"\nvalue = {value}"))
+    };
+    let partial = ["load factor", "consequence factor", "wear factor", "least safety factor"];
+    let design = factor("design factor", 7.0);
+    for question in partial {
+        let factor = factor(question, 1.5);
+        for rated in [String::new(), basis("marked rating"), basis("table")] {
+            let told = told(&firm("a", "1", &(rated + &factor)));
+            assert!(
+                matches!(told.as_slice(), [one] if one.contains(question) && one.contains(BY_BREAKING_LOAD)),
+                "{told:?}"
+            );
+        }
+        assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &factor))), [""; 0]);
+        // A design factor divides by itself.
+        let told = told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &design + &factor)));
+        assert!(matches!(told.as_slice(), [one] if one.contains("\"design factor\"")), "{told:?}");
+    }
+    let bending = factor("bending factor", 1.4);
+    assert_eq!(told(&firm("a", "1", &(basis("marked rating") + &bending))).len(), 1);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &bending))).len(), 0);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &design + &bending))).len(), 0);
+    let ends = factor("termination efficiency", 0.9);
+    assert_eq!(told(&firm("a", "1", &(basis("marked rating") + &ends))).len(), 1);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &ends))).len(), 1);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &design + &ends))).len(), 0);
+    // Gear that is rated otherwise is not what the factor is for; a design factor of other gear takes nothing from it.
+    let webs = design.replace("roundsling", "web");
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &webs + &factor("wear factor", 1.5)))).len(), 0);
+    let of_webs = basis(BY_BREAKING_LOAD).replace("relation", "when = { construction = \"web\" }\nrelation");
+    assert_eq!(told(&firm("a", "1", &(of_webs + &factor("wear factor", 1.5)))).len(), 1);
+    // A document that others include leaves it to them how gear is rated.
+    let document = firm("a", "1", &factor("wear factor", 1.5)).replacen(
+        "answers = \"applies to place\"",
+        "answers = \"applies to gear\"",
+        1,
+    );
+    assert_eq!(told(&document), [""; 0]);
+}
 
 #[test]
 fn what_is_missing_is_no_reason_to_propose_one_of_several() {
