@@ -151,7 +151,8 @@ impl RuleSet {
         loaded(py, &guard(|| json::answer(&lint_with(text, &borrowed(&documents))))?)
     }
 
-    /// What parts this rule set from another one: questions that only one answers, and rules that say something else.
+    /// What parts this rule set from another one: questions that only one answers, rules that say something else, and what
+    /// decides among the same rules.
     ///
     /// Parameters
     /// ----------
@@ -161,7 +162,7 @@ impl RuleSet {
     /// Returns
     /// -------
     /// dict
-    ///     With `one`, `other` and `questions`; keys as in the committed schema of rule records.
+    ///     With `one`, `other`, `heading` and `questions`; keys as in the committed schema of rule records.
     ///
     /// Examples
     /// --------

@@ -185,3 +185,115 @@ fn different_lifts_and_no_rules_are_refused() {
     assert!(matches!(partings(&one, &other), Err(Error::Inconsistent { .. })));
     assert!(matches!(matrix(&skid(), &[]), Err(Error::Inconsistent { .. })));
 }
+
+/// The yard's rules with further ones.
+fn yard_with(more: &[(&str, &str, &str, &str)]) -> RuleSet {
+    let source =
+        "\n[[source]]\nid = \"beside\"\ndocument = \"Note of the yard\"\nedition = \"1\"\nstanding = \"stated\"\n";
+    let rule = |(question, name, body, clause): &(&str, &str, &str, &str)| {
+        format!(
+            "\n[[rule]]\nanswers = \"{question}\"\nname = \"{name}\"\n{body}\nsource = \"beside\"\nclause = \"{clause}\"\n"
+        )
+    };
+    let at = YARD.find("[[rule]]").unwrap();
+    let (head, rules) = YARD.split_at(at);
+    let more: String = more.iter().map(rule).collect();
+    RuleSet::from_toml(&format!("{head}{source}{more}{rules}")).unwrap()
+}
+
+const ROUNDSLINGS: &str = "when = { construction = \"roundsling\", material = \"polyester\" }\nrelation = \"constant\"";
+
+/// The highest temperature stands beside the highest, whatever one set says of either end and the other does not.
+#[test]
+fn checks_stand_beside_their_like_and_what_one_set_does_not_make_is_told_so() {
+    let limit = |question: &str, celsius: i32| {
+        yard_with(&[(question, "the limit", &format!("{ROUNDSLINGS}\nvalue = {celsius}\nunit = \"degC\""), "9.2")])
+    };
+    let lift = skid();
+    let plain = lift.assess(&RuleSet::from_toml(YARD).unwrap()).unwrap();
+    let of = |assessment: &Assessment| -> Vec<(String, f64)> {
+        let of = |finding: &&rigging_core::checks::Finding| {
+            finding.code == Code::Temperature && finding.item == "roundsling A"
+        };
+        let found = assessment.findings.iter().filter(of);
+        found.map(|finding| (finding.quantity().to_owned(), finding.utilization.unwrap())).collect()
+    };
+    let alone = of(&plain);
+    assert_eq!(alone.len(), 2, "{alone:?}");
+    for (question, fails) in [
+        ("highest temperature", 20),
+        ("highest temperature", 90),
+        ("lowest temperature", -35),
+        ("lowest temperature", 19),
+    ]
+    .map(|(question, celsius)| ((question, celsius), celsius == 20 || celsius == 19))
+    {
+        let limited = lift.assess(&limit(question.0, question.1)).unwrap();
+        for (one, other) in [(&plain, &limited), (&limited, &plain)] {
+            let matrix = Matrix::of(&[one.clone(), other.clone()]).unwrap();
+            let rows = matrix.rows.iter().filter(|row| row.code == Code::Temperature && row.item == "roundsling A");
+            let both: Vec<Option<[f64; 2]>> = rows
+                .map(|row| match row.cells.as_slice() {
+                    [Some(left), Some(right)] => Some([left.utilization.unwrap(), right.utilization.unwrap()]),
+                    _ => None,
+                })
+                .collect();
+            let same = |both: &&Option<[f64; 2]>| both.is_some_and(|[left, right]| left == right);
+            let parted = partings(one, other).unwrap();
+            let parted: Vec<_> = parted
+                .iter()
+                .filter(|parting| parting.code == Code::Temperature && parting.item == "roundsling A")
+                .collect();
+            let [parting] = parted.as_slice() else { panic!("{question:?}: {parted:#?}") };
+            let side = &parting.sides[usize::from(std::ptr::eq(one, &plain))];
+            assert_eq!(side.source.as_ref().unwrap().clause.as_str(), "9.2", "{question:?}");
+            // Above the limit the finding of the maker's is not made; else it stands, and the rule's is one more.
+            let replaced = of(&limited).len() == 2;
+            assert_eq!(both.iter().filter(same).count(), if replaced { 1 } else { 2 }, "{question:?}: {both:?}");
+            let other = &parting.sides[usize::from(!std::ptr::eq(one, &plain))];
+            assert_eq!(other.verdict.is_none(), !replaced, "{question:?}: {parting:#?}");
+            assert_eq!(side.verdict == Some(Verdict::Fail), fails, "{question:?}");
+        }
+    }
+}
+
+/// What makes a check of the set of legs is the factor, or the number of legs that count; how one leg is rated is not.
+#[test]
+fn sets_of_legs_part_at_the_clause_that_makes_the_check() {
+    let four = "when = { configuration = \"four legs\" }\nrelation = \"constant\"";
+    let [value, three, two] = ["2.1", "3", "2"].map(|value| format!("{four}\nvalue = {value}"));
+    let marked = "when = { construction = \"roundsling\" }\nrelation = \"words\"\nwords = [\"marked rating\"]";
+    let basis = ("rating basis", "the marking", marked, "9.0");
+    let factor = ("leg factor", "the set", value.as_str(), "9.4");
+    let count = ("legs counted", "three legs", three.as_str(), "9.5");
+    let lift = skid();
+    let plain = lift.assess(&yard_with(&[basis])).unwrap();
+    for (rules, clauses) in
+        [(&[basis, factor][..], &["9.4"][..]), (&[basis, count], &["9.5"]), (&[basis, factor, count], &["9.4", "9.5"])]
+    {
+        let set = lift.assess(&yard_with(rules)).unwrap();
+        let found: Vec<&str> = set
+            .findings
+            .iter()
+            .filter(|finding| finding.code == Code::SetOfLegs)
+            .map(|finding| finding.source.as_ref().unwrap().clause.as_str())
+            .collect();
+        assert_eq!(found, clauses);
+        let parted = partings(&plain, &set).unwrap();
+        let parted: Vec<&str> = parted
+            .iter()
+            .filter(|parting| parting.code == Code::SetOfLegs)
+            .map(|parting| parting.sides[1].source.as_ref().unwrap().clause.as_str())
+            .collect();
+        assert_eq!(parted, clauses);
+    }
+    // The factor of one set does not stand beside the legs that count in another, and three legs stand beside two.
+    let [by_factor, by_count] = [factor, count].map(|rule| lift.assess(&yard_with(&[basis, rule])).unwrap());
+    let found = partings(&by_factor, &by_count).unwrap();
+    assert_eq!(found.iter().filter(|parting| parting.code == Code::SetOfLegs).count(), 2);
+    let fewer = ("legs counted", "two legs", two.as_str(), "9.5");
+    let found = partings(&by_count, &lift.assess(&yard_with(&[basis, fewer])).unwrap()).unwrap();
+    let found: Vec<_> = found.iter().filter(|parting| parting.code == Code::SetOfLegs).collect();
+    let [parting] = found.as_slice() else { panic!("{found:#?}") };
+    assert_eq!(parting.sides.each_ref().map(|side| side.said.as_ref().unwrap().value), [3.0, 2.0]);
+}

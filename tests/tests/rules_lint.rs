@@ -1,8 +1,10 @@
 //! Complaints about rule files, and what parts two sets.
 
 use rigging_core::rules::{
-    AnsweredBy, Complaint, ComplaintCode, Difference, Paired, RuleSet, difference, lint, lint_with,
+    AnsweredBy, Complaint, ComplaintCode, DetailDifference, Difference, Facts, Paired, Question, RuleSet, difference,
+    lint, lint_with,
 };
+use rigging_core::text::Text;
 use std::collections::BTreeMap;
 
 /// Code, whether the file is refused, and a text of the line.
@@ -77,6 +79,7 @@ const CHANGES: &[(&str, &str, &[Due])] = {
             "[{ more_than = 3, at_most = 12 }, 1.1],\n]\nsource = \"instruction\"\nclause = \"3.2, table 1\"\n\n[[rule]]\nanswers = \"skew factor\"\nname = \"none\"\nrelation = \"constant\"\nvalue = 1\nsource = \"instruction\"\nclause = \"3.4\"",
             &[(C::NeutralValue, false, "value = 1")],
         ),
+        ("answers = \"dynamic factor\"", "answers = \"wear factor\"", &[(C::NeverAsked, false, "[[rule]]")]),
         ("answers = \"applies to gear\"", "answers = \"applies to load\"", &[]),
     ]
 };
@@ -103,7 +106,7 @@ fn each_fault_of_the_template_is_told_with_its_line() {
         assert_eq!(complaints.iter().any(|complaint| complaint.refused), RuleSet::from_toml(&text).is_err(), "{to:?}");
     }
     println!("{} changes, {told:?}", CHANGES.len());
-    assert_eq!(CHANGES.len(), 22);
+    assert_eq!(CHANGES.len(), 23);
 }
 
 #[test]
@@ -161,6 +164,105 @@ fn documents_beside_are_looked_at_as_well() {
     };
     assert_eq!(place.as_str(), "/include/0/rule/7/value");
     assert_eq!(lint(set)[0].code, ComplaintCode::UnknownName);
+}
+
+/// A set for lifting on land without persons, with these rules beside.
+fn firm(name: &str, edition: &str, more: &str) -> String {
+    let mut text = format!(
+        "format = 1\nname = \"{name}\"\ntitle = \"Rules of a yard\"\nedition = \"{edition}\"\nstatus = \"in force\"\n\
+         [[source]]\nid = \"s\"\ndocument = \"Yard rule {name}\"\nedition = \"1\"\nstanding = \"stated\"\n"
+    );
+    for (question, when) in [
+        ("operation", "operation = \"lifting\""),
+        ("place", "place = \"onshore\""),
+        ("persons", "\"persons lifted\" = \"no\""),
+        ("gear", "construction = [\"web\", \"roundsling\"]"),
+    ] {
+        let question = format!("applies to {question}");
+        text += &ruled(&question, &question, &format!("when = {{ {when} }}\nrelation = \"applies\""));
+    }
+    text + more
+}
+
+/// A rule with this body.
+fn ruled(question: &str, name: &str, body: &str) -> String {
+    format!("[[rule]]\nanswers = \"{question}\"\nname = \"{name}\"\n{body}\nsource = \"s\"\nclause = \"2\"\n")
+}
+
+fn basis(word: &str) -> String {
+    ruled("rating basis", "basis", &format!("relation = \"words\"\nwords = [\"{word}\"]"))
+}
+
+const BY_BREAKING_LOAD: &str = "breaking load divided by factor";
+const ROUNDSLINGS: &str = "when = { construction = \"roundsling\", material = \"polyester\" }\n";
+
+#[test]
+fn factors_that_no_rating_asks_for_are_told_with_the_basis_that_would() {
+    let told = |text: &str| -> Vec<String> {
+        let complaints = lint(text).into_iter().filter(|complaint| complaint.code == ComplaintCode::NeverAsked);
+        complaints.map(|complaint| complaint.what.to_string()).collect()
+    };
+    let factor = |question: &str, value: f64| {
+        ruled(question, question, &format!("{ROUNDSLINGS}relation = \"constant\"\nvalue = {value}"))
+    };
+    let partial = ["load factor", "consequence factor", "wear factor", "least safety factor"];
+    let design = factor("design factor", 7.0);
+    for question in partial {
+        let factor = factor(question, 1.5);
+        for rated in [String::new(), basis("marked rating"), basis("table")] {
+            let told = told(&firm("a", "1", &(rated + &factor)));
+            assert!(
+                matches!(told.as_slice(), [one] if one.contains(question) && one.contains(BY_BREAKING_LOAD)),
+                "{told:?}"
+            );
+        }
+        assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &factor))), [""; 0]);
+        // A design factor divides by itself.
+        let told = told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &design + &factor)));
+        assert!(matches!(told.as_slice(), [one] if one.contains("\"design factor\"")), "{told:?}");
+    }
+    let bending = factor("bending factor", 1.4);
+    assert_eq!(told(&firm("a", "1", &(basis("marked rating") + &bending))).len(), 1);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &bending))).len(), 0);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &design + &bending))).len(), 0);
+    let ends = factor("termination efficiency", 0.9);
+    assert_eq!(told(&firm("a", "1", &(basis("marked rating") + &ends))).len(), 1);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &ends))).len(), 1);
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &design + &ends))).len(), 0);
+    // Gear that is rated otherwise is not what the factor is for; a design factor of other gear takes nothing from it.
+    let webs = design.replace("roundsling", "web");
+    assert_eq!(told(&firm("a", "1", &(basis(BY_BREAKING_LOAD) + &webs + &factor("wear factor", 1.5)))).len(), 0);
+    let of_webs = basis(BY_BREAKING_LOAD).replace("relation", "when = { construction = \"web\" }\nrelation");
+    assert_eq!(told(&firm("a", "1", &(of_webs + &factor("wear factor", 1.5)))).len(), 1);
+    // A document that others include leaves it to them how gear is rated.
+    let document = firm("a", "1", &factor("wear factor", 1.5)).replacen(
+        "answers = \"applies to place\"",
+        "answers = \"applies to gear\"",
+        1,
+    );
+    assert_eq!(told(&document), [""; 0]);
+}
+
+#[test]
+fn what_is_missing_is_no_reason_to_propose_one_of_several() {
+    let write = |text: &str| {
+        let complaints = lint(text);
+        let [Complaint { code: ComplaintCode::Missing, write, .. }] = complaints.as_slice() else {
+            panic!("{complaints:?}")
+        };
+        write.to_string()
+    };
+    let template = RuleSet::template();
+    let units = write(&template.replacen("unit = \"t\", ", "", 1));
+    for unit in ["kg", "t", "lb", "short ton", "long ton"] {
+        assert!(units.contains(&format!("\"{unit}\"")), "{units}");
+    }
+    let units = write(&template.replacen("value = 50\nunit = \"degC\"", "value = 50", 1));
+    assert!(["K", "degC", "degF"].iter().all(|unit| units.contains(&format!("\"{unit}\""))), "{units}");
+    let standings = write(&template.replacen("standing = \"stated\"\n", "", 1));
+    for standing in ["document", "secondary", "derived", "memory", "common practice", "stated"] {
+        assert!(standings.contains(&format!("\"{standing}\" if")), "{standings}");
+    }
 }
 
 fn parted(from: &str, to: &str) -> Difference {
@@ -273,4 +375,106 @@ fn documents_that_follow_each_other_are_compared_by_words_and_by_name() {
     }
     println!("{compared} pairs");
     assert_eq!(compared, names.len() * (names.len() - 1) / 2);
+}
+
+fn read(text: &str, documents: &[&str]) -> RuleSet {
+    RuleSet::from_toml_with(text, documents).unwrap()
+}
+
+fn choked(name: &str, value: f64) -> String {
+    ruled("choke factor", name, &format!("{ROUNDSLINGS}relation = \"constant\"\nvalue = {value}"))
+}
+
+/// Sets of the same rules that answer otherwise, or do not go by the same edition.
+#[test]
+fn what_decides_among_the_same_rules_is_told() {
+    let facts = Facts::new().word("construction", "roundsling").word("material", "polyester");
+    let answered = |rules: &RuleSet| rules.ask(Question::ChokeFactor, &facts).value();
+    let documents = ["a", "b"].map(|name| {
+        let text = firm(name, "1", "").split("[[rule]]").next().unwrap().to_owned();
+        text + &choked(name, if name == "a" { 0.8 } else { 0.7 })
+    });
+    let documents = documents.each_ref().map(String::as_str);
+    let set = |order: [&str; 2], take: &str| {
+        let includes = order.map(|name| format!("[[include]]\ndocument = \"{name}\"\n")).concat();
+        let why = "reason = \"the yard keeps to it\"";
+        let take = format!("[[precedence]]\nanswers = \"choke factor\"\ntake = \"{take}\"\n{why}\n");
+        read(&firm("both", "1", &(includes + &take)), &documents)
+    };
+    let told = |one: &RuleSet, other: &RuleSet| {
+        let found = difference(one, other);
+        let [question] = found.questions.as_slice() else { panic!("{found}") };
+        assert_eq!((question.question.as_str(), question.rules.len()), ("choke factor", 0), "{found}");
+        let said = |detail: &DetailDifference| {
+            [&detail.what, detail.one.as_ref().unwrap(), detail.other.as_ref().unwrap()].map(Text::to_string)
+        };
+        let text = found.to_string();
+        assert!(question.deciding.iter().all(|detail| text.contains(detail.what.as_str())), "{text}");
+        (question.deciding.iter().map(said).collect::<Vec<_>>(), found.heading.iter().map(said).collect::<Vec<_>>())
+    };
+    let three = |what: &str, one: &str, other: &str| [what, one, other].map(str::to_owned);
+    let order = three("order", "\"a\" before \"b\"", "\"b\" before \"a\"");
+
+    // The order in which documents are included, where the first that speaks governs.
+    let (first, turned) = (set(["a", "b"], "first"), set(["b", "a"], "first"));
+    assert_eq!([answered(&first), answered(&turned)], [Some(0.8), Some(0.7)]);
+    assert_eq!(told(&first, &turned), (vec![order.clone()], vec![three("order of the documents", "a, b", "b, a")]));
+
+    // The first that speaks, or the severest; of that the order decides nothing.
+    let severest = set(["a", "b"], "severest");
+    assert_eq!(answered(&severest), Some(0.7));
+    let (deciding, heading) = told(&first, &severest);
+    assert_eq!(deciding[0], three("precedence", "first", "severest"));
+    assert_eq!(deciding[1], three("order", "\"a\" before \"b\"", "the severer counts"));
+    assert!(heading.is_empty());
+    assert_eq!(difference(&severest, &set(["b", "a"], "severest")).questions, []);
+
+    // Two rules of one file whose words can both be met.
+    let narrow = choked("b", 0.7).replace(", material = \"polyester\"", "");
+    let (one, other) =
+        (choked("a", 0.8) + &narrow, narrow.clone() + &choked("a", 0.8).replace("construction = \"roundsling\", ", ""));
+    let other = other.replace("when = { material", "when = { construction = [\"roundsling\", \"web\"], material");
+    let one =
+        one.replace("construction = \"roundsling\", material", "construction = [\"roundsling\", \"web\"], material");
+    let (one, other) = (read(&firm("o", "1", &one), &[]), read(&firm("o", "1", &other), &[]));
+    assert_eq!([answered(&one), answered(&other)], [Some(0.8), Some(0.7)]);
+    assert_eq!(told(&one, &other), (vec![order], vec![]));
+}
+
+#[test]
+fn edition_status_and_what_a_calculation_is_in_are_told() {
+    let of = |text: &str| read(text, &[]);
+    let heading = |one: &str, other: &str| {
+        let found = difference(&of(one), &of(other));
+        assert!(found.questions.is_empty());
+        found
+            .heading
+            .iter()
+            .map(|detail| (detail.what.to_string(), detail.one.clone(), detail.other.clone()))
+            .collect::<Vec<_>>()
+    };
+    let now = firm("f", "2026", "");
+    let said = |text: &str| Some(Text::from(text.to_owned()));
+    assert_eq!(heading(&now, &now), []);
+    assert_eq!(heading(&now, &firm("f", "2027", "")), [("edition".to_owned(), said("2026"), said("2027"))]);
+    let old = now.replace("status = \"in force\"", "status = \"superseded\"\nsuperseded_by = \"rules of 2027\"");
+    assert_eq!(
+        heading(&now, &old),
+        [
+            ("status".to_owned(), said("in force"), said("superseded")),
+            ("superseded by".to_owned(), None, said("rules of 2027"))
+        ]
+    );
+    // The same numbers in another unit, and the least where the greatest was.
+    let spacing = |relation: &str| {
+        let input = "input = [{ fact = \"rope diameter\", unit = \"in\" }]\n";
+        of(&firm("f", "1", &ruled("clip spacing", "clips", &format!("{input}{relation}"))))
+    };
+    let products = "alternatives = [{ name = \"six\", times = [6, \"rope diameter\"] }, { name = \"two\", times = [2, \"rope diameter\"] }]";
+    let spacings = [("greatest of", "in"), ("least of", "in"), ("greatest of", "ft")]
+        .map(|(relation, unit)| spacing(&format!("relation = \"{relation}\"\nunit = \"{unit}\"\n{products}")));
+    for (other, what) in [(&spacings[1], "relation"), (&spacings[2], "unit")] {
+        let found = difference(&spacings[0], other);
+        assert_eq!(found.questions[0].rules[0].details[0].what.as_str(), what, "{found}");
+    }
 }

@@ -104,7 +104,7 @@ fn of_set(
     if !case.sling.strength.is_marked() {
         words.sort_by_key(|word| word.as_str() == MARKED);
     }
-    let mut found: Vec<Chain> = Vec::new();
+    let mut found: Vec<Ruled> = Vec::new();
     let mut refusal = None;
     for word in &words {
         let chain = match word.as_str() {
@@ -124,13 +124,15 @@ fn of_set(
         found.extend(by_one_leg(case, index, as_hung, set, weight).map_err(Refusal::into_error)?);
     }
     let mut found = found.into_iter();
-    let Some(mut chain) = found.next() else { return refusal.map_or(Ok(None), Err) };
-    for other in found {
+    let Some((mut chain, clause)) = found.next() else { return refusal.map_or(Ok(None), Err) };
+    for (other, _) in found {
         note(&mut chain, &other);
     }
-    let rule = bases.map(|ruled| ruled.source);
-    Ok(Some(Allowed { asked: None, capacity: Capacity { chain: chain.into(), rule } }))
+    Ok(Some(Allowed { asked: None, capacity: Capacity { chain: chain.into(), rule: Some(clause) } }))
 }
+
+/// What a set may bear, and the clause that says so of a set.
+type Ruled = (Chain, Source);
 
 /// Names another rating of the same set among the branches not taken, at the last step.
 fn note(chain: &mut Chain, other: &Chain) {
@@ -165,7 +167,7 @@ fn by_one_leg(
     as_hung: AsHung<'_>,
     set: &Set,
     weight: f64,
-) -> Result<Option<Chain>, Refusal> {
+) -> Result<Option<Ruled>, Refusal> {
     let one_leg = |of_hitch, straight: &_| one_leg(case, index, of_hitch, as_hung, straight).map_err(Refusal::OfOne);
     let said = |question, facts: &Facts| case.said(question, facts).map_err(Refusal::OfSet);
     let after_hitch = |of_hitch, chain| after_hitch(case, of_hitch, chain).map_err(Refusal::OfOne);
@@ -187,8 +189,9 @@ fn by_one_leg(
         let Some(factor) = said(question, &bare)? else { return Ok(None) };
         // A condition on the load over the rating holds for the rating that the factor gives.
         let factor = said(question, &facts(weight / (factor.value * one.value())))?.unwrap_or(factor);
+        let clause = factor.source.clone();
         let chain = Chain { quantity: title, ..one }.times(factor, Acts::OnForce);
-        return after_hitch(of_hitch, chain).map(Some);
+        return Ok(Some((after_hitch(of_hitch, chain)?, clause)));
     }
     let question = Question::RatedValue;
     let with = |facts: &Facts, value: f64| {
@@ -206,8 +209,9 @@ fn by_one_leg(
     let of_hitch = of_hitch(case, question, &bare, |straight| with(straight, 1.0));
     let Some(one) = one_leg(of_hitch, &straight)? else { return Ok(None) };
     let Some(term) = said(question, &with(case.hitched(), one.value()))? else { return Ok(None) };
+    let clause = term.source.clone();
     let chain = Chain { quantity: title, ..one }.becomes(term, Acts::OnForce);
-    after_hitch(of_hitch, chain).map(Some)
+    Ok(Some((after_hitch(of_hitch, chain)?, clause)))
 }
 
 /// Whether what the document says of the set looks at the hitch: a straight one it never has to.
@@ -236,7 +240,7 @@ fn after_hitch(case: &Case<'_>, of_hitch: bool, chain: Chain) -> Result<Chain, E
 }
 
 /// The rating that a table prints for the set.
-fn by_table(case: &Case<'_>, set: &Set) -> Result<Option<Chain>, Error> {
+fn by_table(case: &Case<'_>, set: &Set) -> Result<Option<Ruled>, Error> {
     let facts = set.facts(case.hitched(), 0.0).word("taken from", "table");
     let single = facts.clone().word("configuration", "single leg");
     if case.says_alike(Question::RatedValue, &facts, &single) {
@@ -245,7 +249,8 @@ fn by_table(case: &Case<'_>, set: &Set) -> Result<Option<Chain>, Error> {
     let table = case.tabulated(|ends| case.said(Question::RatedValue, &with_ends(facts.clone(), ends)))?;
     let Some((term, share)) = table else { return Ok(None) };
     let title: Text = format!("rated capacity of {} with {}, by table", set.word(), case.sling.name).into();
-    condition::lowered(case, with_share(Chain::start(title, term), share)).map(Some)
+    let clause = term.source.clone();
+    Ok(Some((condition::lowered(case, with_share(Chain::start(title, term), share))?, clause)))
 }
 
 /// The force of one leg where only so many of the set may be counted, the flattest taken for all, and what one leg may
@@ -274,6 +279,7 @@ fn counted(case: &Case<'_>, as_hung: AsHung<'_>, set: &Set, weight: &Chain) -> R
     let cosine = Term::new("cos β", "angle of the flattest leg", set.flattest.cos(), "", Source::mechanics("cos β"))
         .from_input("angle of the flattest leg from vertical", format!("{:.3} deg", set.flattest.to_degrees()));
     let asked = Chain { quantity: words.into(), ..weight.clone() };
+    let rule = Some(counted.source.clone());
     let asked = asked.divided_by(counted, Acts::OnForce).divided_by(cosine, Acts::OnForce);
-    Ok(Some(Allowed { asked: Some(asked), capacity }))
+    Ok(Some(Allowed { asked: Some(asked), capacity: Capacity { rule, ..capacity } }))
 }

@@ -1,6 +1,6 @@
 //! The verdicts of one lift under several rule sets, side by side.
 
-use super::align::{self, Subject};
+use super::align::{Aligned, aligned};
 use super::parting::{Parting, partings};
 use super::under::assess_under;
 use crate::arrangement::Lift;
@@ -168,25 +168,19 @@ fn column(assessment: &Assessment) -> Column {
 }
 
 fn rows(assessments: &[Assessment]) -> Vec<Row> {
-    let each: Vec<_> = assessments.iter().map(align::subjects).collect();
-    let mut subjects: Vec<&Subject> = Vec::new();
-    for (subject, _) in each.iter().flatten() {
-        if !subjects.contains(&subject) {
-            subjects.push(subject);
-        }
-    }
-    let row = |subject: &Subject| {
-        let cells = each.iter().map(|found| {
-            align::on(found, subject).map(|finding| Cell {
+    let row = |one: Aligned<'_>| {
+        let cells = one.findings.iter().map(|found| {
+            found.map(|finding| Cell {
                 verdict: finding.verdict,
                 stance: finding.stance,
                 utilization: finding.utilization,
                 source: finding.source.clone(),
             })
         });
-        Row { code: subject.code, item: subject.item.clone(), place: subject.place.clone(), cells: cells.collect() }
+        Row { code: one.code(), item: one.item(), place: one.place(), cells: cells.collect() }
     };
-    let mut rows: Vec<Row> = subjects.into_iter().map(row).collect();
+    let assessments: Vec<&Assessment> = assessments.iter().collect();
+    let mut rows: Vec<Row> = aligned(&assessments).into_iter().map(row).collect();
     // A stable sort: within either kind the order of the findings stays.
     rows.sort_by_key(Row::agrees);
     rows

@@ -1,6 +1,6 @@
 //! Where two assessments of one lift part: the check, and the first term of its calculation that differs.
 
-use super::align::{self, Subject};
+use super::align::{Aligned, aligned};
 use crate::chain::{Chain, Operation, Term};
 use crate::checks::{Assessment, Code, Finding, Severity, Verdict};
 use crate::error::{Error, Place};
@@ -103,17 +103,15 @@ pub fn partings(left: &Assessment, right: &Assessment) -> Result<Vec<Parting>, E
         let what = format!("\"{}\" and \"{}\" are not the same lift", left.lift, right.lift);
         return Err(Error::inconsistent(what, Place::root()));
     }
-    let [one, other] = [left, right].map(align::subjects);
-    let only_right = other.iter().filter(|(subject, _)| align::on(&one, subject).is_none());
-    let subjects = one.iter().chain(only_right).map(|(subject, _)| subject);
-    let mut found: Vec<Parting> =
-        subjects.filter_map(|subject| between(subject, align::on(&one, subject), align::on(&other, subject))).collect();
+    let mut found: Vec<Parting> = aligned(&[left, right]).iter().filter_map(between).collect();
     found.sort_by(importance);
     Ok(found)
 }
 
-/// The difference between two findings on one subject, where there is one.
-fn between(subject: &Subject, left: Option<&Finding>, right: Option<&Finding>) -> Option<Parting> {
+/// The difference between two findings on one thing, where there is one.
+fn between(both: &Aligned<'_>) -> Option<Parting> {
+    let [left, right] = both.findings.as_slice() else { return None };
+    let (left, right) = (*left, *right);
     let verdicts = [left, right].map(|finding| finding.map(|finding| (finding.verdict, finding.stance)));
     let compared = [left, right].map(|finding| finding.is_some_and(|finding| finding.utilization.is_some()));
     // Where one compares and the other does not, what keeps it from it is what parts them, and no figure.
@@ -123,8 +121,8 @@ fn between(subject: &Subject, left: Option<&Finding>, right: Option<&Finding>) -
     }
     let (part, terms) = figures.unwrap_or((Part::Outcome, [None, None]));
     let [first, second] = terms;
-    let (code, item, place) = (subject.code, subject.item.clone(), subject.place.clone());
-    Some(Parting { code, item, place, part, sides: [side(left, first), side(right, second)] })
+    let sides = [side(left, first), side(right, second)];
+    Some(Parting { code: both.code(), item: both.item(), place: both.place(), part, sides })
 }
 
 /// Terms of two calculations at the first place where they differ.

@@ -1,7 +1,7 @@
 //! A rule as a list of what it says, each under a name: what two rules are compared by.
 
 use super::range::{AT_LIMIT, Range};
-use super::relation::{Alternative, Form, Operand, Product, Relation};
+use super::relation::{Alternative, Form, Operand, Pick, Product, Relation};
 use super::rule::{Condition, Input, Otherwise, Outside, Rule, Taken};
 use super::steps::Operation;
 use super::table::{Cell, Lookup, Rows, Table};
@@ -82,6 +82,7 @@ pub(super) fn details(rule: &Rule) -> Details {
             Otherwise::NextRule => "next rule",
         };
         all.text(format!("{of}, otherwise"), otherwise);
+        all.text(format!("{of}, why"), requirement.why.as_str());
     }
     if rule.reduces {
         all.text("prints", "reduction");
@@ -137,15 +138,22 @@ fn of_relation(all: &mut Gathered, rule: &Rule) {
             all.text("relation of", input_name(rule, *of));
             of_form(all, "", form)
         }
-        Relation::Products { of, .. } => {
+        Relation::Products { pick, of } => {
             for Alternative { name, product: factors } in of {
                 all.text(format!("product {name}").trim_end(), product(factors, rule));
             }
-            "product"
+            match pick {
+                Pick::Only => "product",
+                Pick::Greatest => "greatest of",
+                Pick::Least => "least of",
+            }
         }
         Relation::Steps(steps) => {
             for step in steps {
                 all.text(format!("step {}", step.symbol), operation(&step.operation, rule));
+            }
+            if let Some(last) = steps.last() {
+                all.text("result", last.symbol.as_str());
             }
             "steps"
         }
@@ -159,6 +167,15 @@ fn of_relation(all: &mut Gathered, rule: &Rule) {
         }
     };
     all.text("relation", name);
+    // A printed value is compared by what it stands for; what a relation makes of its inputs is in this unit.
+    let calculated = match &rule.relation {
+        Relation::Form { .. } | Relation::Products { .. } | Relation::Steps(_) => true,
+        Relation::Table(table) => table.cells.iter().flatten().any(|cell| matches!(cell, Cell::Form { .. })),
+        _ => false,
+    };
+    if calculated && !rule.unit.text.is_empty() {
+        all.text("unit", rule.unit.text);
+    }
 }
 
 fn of_form(all: &mut Gathered, under: &str, form: &Form) -> &'static str {

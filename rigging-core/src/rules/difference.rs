@@ -1,6 +1,7 @@
-//! What parts two rule sets: questions that only one answers, and rules that say something else.
+//! What parts two rule sets: questions that only one answers, rules that say something else, and what decides among them.
 
 use super::compose::can_meet;
+use super::deciding;
 use super::details::{Details, details};
 use super::question::Question;
 use super::rule::Rule;
@@ -18,6 +19,8 @@ pub struct Difference {
     pub one: SetNamed,
     /// The second set.
     pub other: SetNamed,
+    /// Edition, status, remark and the documents included, where they are others.
+    pub heading: Vec<DetailDifference>,
     /// By question, in the order of the questions; only those that anything parts.
     pub questions: Vec<QuestionDifference>,
 }
@@ -56,6 +59,9 @@ pub struct QuestionDifference {
     pub question: Text,
     /// Which set has rules for it.
     pub answered_by: AnsweredBy,
+    /// What decides otherwise among rules that both sets have: the order in which they are asked, the precedence, the
+    /// document in which they stand.
+    pub deciding: Vec<DetailDifference>,
     /// Rules that differ, and rules that only one of the sets has.
     pub rules: Vec<RuleDifference>,
 }
@@ -98,20 +104,21 @@ pub struct RuleDifference {
     pub details: Vec<DetailDifference>,
 }
 
-/// One thing that two rules say differently.
+/// One thing that two rules, or two sets, say differently.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DetailDifference {
     /// What: a value, a cell by its row and column, a parameter, a limit, a condition.
     pub what: Text,
-    /// As the first rule says it; absent where it says nothing.
+    /// As the first says it; absent where it says nothing.
     pub one: Option<Text>,
-    /// As the second rule says it; absent where it says nothing.
+    /// As the second says it; absent where it says nothing.
     pub other: Option<Text>,
 }
 
 /// What parts the data of two rule sets. Numbers are compared by value, whatever unit they are printed in; rules belong
-/// together by their name, else by words that can both be met.
+/// together by their name, else by words that can both be met. What decides among rules is told as well: the order of those
+/// whose words can both be met, and which document governs.
 ///
 /// ```
 /// use rigging_core::rules::{RuleSet, difference};
@@ -130,40 +137,46 @@ pub fn difference(one: &RuleSet, other: &RuleSet) -> Difference {
         hash: rules.hash().clone(),
     };
     let questions = Question::ALL.iter().filter_map(|question| of_question(*question, one, other)).collect();
-    Difference { one: named(one), other: named(other), questions }
+    Difference { one: named(one), other: named(other), heading: deciding::of_headings(one, other), questions }
 }
 
 fn of_question(question: Question, one: &RuleSet, other: &RuleSet) -> Option<QuestionDifference> {
-    let of = |rules: &'_ RuleSet| -> Vec<Rule> { rules.answering(question).cloned().collect() };
-    let (ones, others) = (of(one), of(other));
+    let placed = [one, other].map(|rules| rules.placed(question));
+    let [ones, others] = placed.each_ref().map(|rules| rules.iter().map(|(_, rule)| *rule).collect::<Vec<&Rule>>());
     let answered_by = match (ones.is_empty(), others.is_empty()) {
         (true, true) => return None,
         (false, true) => AnsweredBy::One,
         (true, false) => AnsweredBy::Other,
         (false, false) => AnsweredBy::Both,
     };
-    let rules = pairs(&ones, &others);
-    (!rules.is_empty()).then(|| QuestionDifference { question: Text::fixed(question.name()), answered_by, rules })
+    let (rules, by_name) = pairs(&ones, &others);
+    let deciding = deciding::of_question(question, [one, other], placed.each_ref().map(Vec::as_slice), &by_name);
+    let parted = !rules.is_empty() || !deciding.is_empty();
+    parted.then(|| QuestionDifference { question: Text::fixed(question.name()), answered_by, deciding, rules })
 }
 
-fn pairs(ones: &[Rule], others: &[Rule]) -> Vec<RuleDifference> {
-    let mut found = Vec::new();
+/// What parts the rules for one question; and which of them bear one name, by their positions.
+fn pairs(ones: &[&Rule], others: &[&Rule]) -> (Vec<RuleDifference>, Vec<(usize, usize)>) {
+    let (mut found, mut by_name) = (Vec::new(), Vec::new());
     let mut met = vec![false; others.len()];
     let mut meet = |index: usize| {
         if let Some(met) = met.get_mut(index) {
             *met = true;
         }
     };
-    for one in ones {
+    for (at, one) in ones.iter().enumerate() {
         let namesake = namesake(one, ones, others);
         let beside: Vec<(usize, &Rule, Paired)> = match namesake {
-            Some((index, other)) => vec![(index, other, Paired::ByName)],
+            Some((index, other)) => {
+                by_name.push((at, index));
+                vec![(index, other, Paired::ByName)]
+            }
             None => {
                 let others = others.iter().enumerate();
                 let others = others.filter(|(_, other)| !ones.iter().any(|one| one.name == other.name));
                 others
                     .filter(|(_, other)| can_meet(one, other))
-                    .map(|(index, other)| (index, other, Paired::ByWords))
+                    .map(|(index, other)| (index, *other, Paired::ByWords))
                     .collect()
             }
         };
@@ -185,13 +198,13 @@ fn pairs(ones: &[Rule], others: &[Rule]) -> Vec<RuleDifference> {
     }
     let left = others.iter().zip(met).filter(|(_, met)| !met);
     found.extend(left.map(|(other, _)| alone(None, Some(other))));
-    found
+    (found, by_name)
 }
 
 /// The rule of the same name in the same document; else the one of that name that no rule in its document claims.
-fn namesake<'a>(one: &Rule, ones: &[Rule], others: &'a [Rule]) -> Option<(usize, &'a Rule)> {
+fn namesake<'a>(one: &Rule, ones: &[&Rule], others: &[&'a Rule]) -> Option<(usize, &'a Rule)> {
     let same = |one: &Rule, other: &Rule| one.name == other.name && one.source.document == other.source.document;
-    let all = || others.iter().enumerate();
+    let all = || others.iter().copied().enumerate();
     let free = |other: &Rule| other.name == one.name && !ones.iter().any(|rule| same(rule, other));
     all().find(|(_, other)| same(one, other)).or_else(|| all().find(|(_, other)| free(other)))
 }
@@ -224,6 +237,13 @@ impl fmt::Display for Difference {
         let (one, other) = (&self.one, &self.other);
         writeln!(f, "first: {}, {}, {}", one.name, one.edition, one.hash)?;
         writeln!(f, "second: {}, {}, {}", other.name, other.edition, other.hash)?;
+        let details = |f: &mut fmt::Formatter<'_>, details: &[DetailDifference], indent: &str| {
+            details.iter().try_for_each(|DetailDifference { what, one, other }| {
+                let said = |text: &Option<Text>| text.as_ref().map_or("–".to_owned(), Text::to_string);
+                writeln!(f, "{indent}{what}: {} | {}", said(one), said(other))
+            })
+        };
+        details(f, &self.heading, "  ")?;
         if self.questions.is_empty() {
             writeln!(f, "nothing parts their rules")?;
         }
@@ -234,16 +254,14 @@ impl fmt::Display for Difference {
                 AnsweredBy::Both => "",
             };
             writeln!(f, "\n{}{by}", question.question)?;
+            details(f, &question.deciding, "  ")?;
             for rule in &question.rules {
                 for (which, named) in [("first", &rule.one), ("second", &rule.other)] {
                     if let Some(RuleNamed { name, source }) = named {
                         writeln!(f, "  {which}: {name} ({source})")?;
                     }
                 }
-                for DetailDifference { what, one, other } in &rule.details {
-                    let said = |text: &Option<Text>| text.as_ref().map_or("–".to_owned(), Text::to_string);
-                    writeln!(f, "    {what}: {} | {}", said(one), said(other))?;
-                }
+                details(f, &rule.details, "    ")?;
             }
         }
         Ok(())

@@ -27,6 +27,7 @@ pub mod chapters;
 mod answer;
 mod built_in;
 mod compose;
+mod deciding;
 mod details;
 mod difference;
 mod document;

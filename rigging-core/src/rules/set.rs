@@ -366,6 +366,24 @@ impl RuleSet {
         self.index.answering(question).iter().filter_map(|position| self.rules.get(*position))
     }
 
+    /// The rules for one question, in the order in which they are asked, each with the document it is of: 0 for the file.
+    pub(super) fn placed(&self, question: Question) -> Vec<(usize, &Rule)> {
+        let in_part = |part: usize, positions: &[usize]| -> Vec<(usize, &Rule)> {
+            positions.iter().filter_map(|position| Some((part, self.rules.get(*position)?))).collect()
+        };
+        match &self.composition {
+            None => in_part(0, self.index.answering(question)),
+            Some(composition) => (0..=composition.documents.len())
+                .flat_map(|part| in_part(part, composition.answers(part, question)))
+                .collect(),
+        }
+    }
+
+    /// What the set takes of several answers to a question, and why; none where it does not say.
+    pub(super) fn precedence(&self, question: Question) -> Option<(&'static str, &Text)> {
+        self.composition.as_ref()?.precedence(question)
+    }
+
     /// Whether any rule answers a question, whatever the facts.
     pub(crate) fn has_rules_on(&self, question: Question) -> bool {
         !self.index.answering(question).is_empty()

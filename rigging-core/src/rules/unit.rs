@@ -50,12 +50,24 @@ impl Dimension {
 impl Dimension {
     /// `a mass in "kg", "t" or "lb"`, with every unit of the rule sets that measures it.
     fn in_its_units(self) -> String {
+        self.units().map_or_else(|| self.to_string(), |units| format!("{self} in {units}"))
+    }
+
+    /// What to write for a unit that is missing. None is proposed before the others: the number stands in one that only who
+    /// read the document knows.
+    pub(super) fn to_write(self) -> String {
+        let units = self.units().unwrap_or_default();
+        format!("unit = {units}, in which the document prints the number")
+    }
+
+    /// Every unit of the rule sets that measures it: `"kg", "t" or "lb"`.
+    fn units(self) -> Option<String> {
         let of = UNITS.iter().filter(|unit| unit.dimension == self);
         let mut units: Vec<String> = of.map(|unit| format!("\"{}\"", unit.text)).collect();
         match (units.pop(), units.as_slice()) {
-            (Some(only), []) => format!("{self} in {only}"),
-            (Some(last), others) => format!("{self} in {} or {last}", others.join(", ")),
-            (None, _) => self.to_string(),
+            (Some(only), []) => Some(only),
+            (Some(last), others) => Some(format!("{} or {last}", others.join(", "))),
+            (None, _) => None,
         }
     }
 }

@@ -51,6 +51,30 @@
 //! assert_eq!(complaints.iter().map(|complaint| complaint.code).collect::<Vec<_>>(), [ComplaintCode::NoPolicy]);
 //! ```
 //!
+//! # Say how gear is rated
+//!
+//! The rule on `rating basis` decides which factors are asked for; where none speaks, the marked rating stands by itself.
+//!
+//! | basis | asked for, beside hitch and legs |
+//! |---|---|
+//! | `marked rating`, `table` | none of the factors below: the maker, or who made the table, has taken them into account |
+//! | `breaking load divided by factor`, and a rule gives a `design factor` | the design factor; the worse of `termination efficiency` and `bending factor` |
+//! | `breaking load divided by factor`, and no rule gives one | `load factor`, `consequence factor`, `termination factor`, `bending factor`, `reduction factor`, `wear factor`, `material factor`, `twist factor`, `nominal safety factor`, `least safety factor` |
+//!
+//! A factor that no basis of the set asks for changes no rating. The lint tells it, with the basis that would ask
+//! ([`NeverAsked`](crate::rules::ComplaintCode::NeverAsked)), of a set that says for which operations, places and persons it is; a
+//! document that others include leaves it to them how gear is rated.
+//!
+//! ```
+//! use rigging_core::rules::{ComplaintCode, RuleSet, lint};
+//! let worn = "[[rule]]\nanswers = \"wear factor\"\nname = \"worn gear\"\nrelation = \"constant\"\nvalue = 1.5\n\
+//!             source = \"instruction\"\nclause = \"3.9\"\n";
+//! // The template rates its gear by the marking.
+//! let complaints = lint(&format!("{}\n{worn}", RuleSet::template()));
+//! assert_eq!(complaints[0].code, ComplaintCode::NeverAsked);
+//! assert!(complaints[0].what.contains("breaking load divided by factor"));
+//! ```
+//!
 //! # Put documents together
 //!
 //! `[[include]]` takes a document that comes with the library, or one of your own that is handed over beside the set
@@ -76,7 +100,9 @@
 //! # Compare it with another
 //!
 //! [`difference`](fn@crate::rules::difference) tells which questions only one set answers, and which rules say something else, with both
-//! sources beside each value. Run it before a new edition replaces an old one.
+//! sources beside each value. It tells as well what decides among the same rules: the order of those whose words can both be
+//! met, which document governs, the documents and their order, edition and status. Run it before a new edition replaces an
+//! old one.
 //!
 //! ```
 //! use rigging_core::rules::{AnsweredBy, RuleSet, difference};

@@ -152,7 +152,18 @@ impl Composition {
         Answer::Speaks(ruled)
     }
 
-    fn answers(&self, part: usize, question: Question) -> &[usize] {
+    /// What is taken of several answers to a question, and why; none where nothing is said.
+    pub(super) fn precedence(&self, question: Question) -> Option<(&'static str, &Text)> {
+        let precedence = self.precedence.iter().find(|precedence| precedence.answers == question)?;
+        let take = match precedence.take {
+            Take::First => "first",
+            Take::Severest => "severest",
+        };
+        Some((take, &precedence.reason))
+    }
+
+    /// The positions of the rules of a document that answer a question.
+    pub(super) fn answers(&self, part: usize, question: Question) -> &[usize] {
         self.parts.get(part).map_or(&[][..], |part| part.index.answering(question))
     }
 }

@@ -1,7 +1,7 @@
 //! Advice: what loads and may still mislead.
 
 use super::lines::Lines;
-use super::{Complaint, ComplaintCode, advise, conditions};
+use super::{Complaint, ComplaintCode, advise, conditions, unasked};
 use crate::error::Place;
 use crate::rules::question::{Law, Question};
 use crate::rules::range::Range;
@@ -43,6 +43,7 @@ pub(super) fn of(value: &Value, read: Option<&RuleSet>, lines: &Lines<'_>) -> Ve
         of_rule(rule, &root.child("rule").child(index), lines, &mut complaints);
     }
     complaints.extend(conditions::of(own, lines));
+    complaints.extend(unasked::of(set, own, lines));
     complaints
 }
 

@@ -4,6 +4,7 @@
 mod advice;
 mod conditions;
 mod lines;
+mod unasked;
 mod words;
 
 use super::set::RuleSet;

@@ -85,6 +85,8 @@ codes! {
     SupersededDocument = "superseded_document", "the set says what the newer edition may no longer say", "the newer document, or a note in the set";
     /// A remark of the file that is missing where a document was not read whole.
     WithheldWithoutWay = "withheld_without_way", "who is refused a value needs to know where it can be found", "why = \"what was not read, and where it stands\"";
+    /// A factor that no rating basis of the set asks for.
+    NeverAsked = "never_asked", "the figure stands in the file, and every rating is made without it", "the rating basis that asks for it; or no rule, where the marked rating or the design factor holds it already";
 }
 
 impl ComplaintCode {

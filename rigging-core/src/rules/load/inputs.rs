@@ -33,7 +33,7 @@ pub(super) fn inputs(list: &Node<'_>, source: &Source) -> Result<Vec<Input>, Err
             Some(node) => Unit::measuring(dimension, node.value.as_str().unwrap_or_default(), || node.place.clone())?,
             None if dimension.si().is_empty() => Unit::PLAIN,
             None => {
-                let add = format!("unit = \"{}\"", dimension.si());
+                let add = dimension.to_write();
                 return Err(Error::missing("the key \"unit\"", add, keys.place.child("unit")));
             }
         };

@@ -61,7 +61,7 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
         }
         None if question.dimension().si().is_empty() => Unit::PLAIN,
         None => {
-            let add = format!("unit = \"{}\"", question.dimension().si());
+            let add = question.dimension().to_write();
             return Err(Error::missing("the key \"unit\"", add, place_of_unit));
         }
     };

@@ -33,6 +33,11 @@ const fn standing_key(standing: Standing) -> &'static str {
     }
 }
 
+/// What to write for a standing that is missing: each claims something, and none is proposed before the others.
+const STANDING_TO_WRITE: &str = "standing = \"document\" if the document itself was read, \"secondary\" if a page or document \
+    that repeats it was, \"derived\" if it follows from one by your own arithmetic, \"memory\" if nothing was read, \"common \
+    practice\" if it is a rule of thumb without a source, \"stated\" if it is of your own making";
+
 /// The words for a standing.
 #[cfg(feature = "schema")]
 pub(in crate::rules) fn standing_names() -> impl Iterator<Item = &'static str> {
@@ -80,7 +85,7 @@ fn source(item: &Node<'_>, earlier: &[Cited]) -> Result<Cited, Error> {
         keys.text("document", "document = \"designation or title\"")?,
         "",
         keys.optional_text("edition")?.unwrap_or_default(),
-        standing(&keys.required("standing", "standing = \"document\"")?)?,
+        standing(&keys.required("standing", STANDING_TO_WRITE)?)?,
     );
     Ok(Cited { id, source, note: keys.optional_text("note")? })
 }
