@@ -23,6 +23,7 @@ pub(super) fn compare(
     let Some(demand) = demand else { return Ok(Vec::new()) };
     let mut needing = Made::none();
     let mut findings = Vec::new();
+    let mut unasked: Vec<[&str; 2]> = Vec::new();
     let shared = asks.places();
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
         let ends = leg.links.ends.iter().copied().zip(extremes.from_axis).zip(extremes.out_of_plane);
@@ -36,9 +37,17 @@ pub(super) fn compare(
                 let needs = || !fittings.facts(index).is_ok_and(|facts| !needs_angle(fitting, facts, rules));
                 *needing.once(key, needs)
             };
-            findings.extend(shackle(lift, &leg, end, anchor, out_of_plane, needs_angle, asks, rules)?);
+            let found = shackle(lift, &leg, end, anchor, out_of_plane, needs_angle, asks, rules)?;
+            if found.is_empty()
+                && out_of_plane.is_none()
+                && let (Some((_, fitting)), Some(point)) = (shackle_at(lift, &leg, end, anchor), lift.point(anchor))
+            {
+                unasked.push([&fitting.name, &point.name]);
+            }
+            findings.extend(found);
         }
     }
+    findings.extend(untold(lift, &unasked));
     // Where legs meet, the resultant counts, at the angle of the leg that is farthest off the axis.
     for anchor in shared {
         let Some((at, _)) = lift.point_and_place(anchor) else { continue };
@@ -77,6 +86,36 @@ fn point(
     held_against(Code::SideLoad, &point.name, place, asked, rated).map(Some)
 }
 
+/// The shackle at an end of a leg, where its pin lies in the hole of a point.
+fn shackle_at<'a>(lift: &'a Lift, leg: &LegView<'_>, end: usize, anchor: Anchor) -> Option<(usize, &'a Fitting)> {
+    let item = if end == 0 { leg.links.items.first() } else { leg.links.items.last() };
+    let (Some(Item::Fitting(index)), Some(_)) = (item, lift.point(anchor)) else { return None };
+    let fitting = lift.document().fittings.get(*index)?;
+    matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle).then_some((*index, fitting))
+}
+
+/// Shackles, with their points, whose pull may be out of their planes without anybody asking.
+fn untold(lift: &Lift, shackles: &[[&str; 2]]) -> Option<Finding> {
+    if shackles.is_empty() {
+        return None;
+    }
+    let mut names: [Vec<&str>; 2] = [Vec::new(), Vec::new()];
+    for shackle in shackles {
+        for (names, name) in names.iter_mut().zip(shackle) {
+            if !names.contains(name) {
+                names.push(name);
+            }
+        }
+    }
+    let [fittings, points] = names.map(|names| names.join(", "));
+    let text = format!(
+        "not considered: how far {fittings} are pulled sideways, along their pins; ratings hold in their planes. State the direction \
+         of the hole (\"hole_axis\") of {points}"
+    );
+    let place = Place::root().child("load").child("lift_points");
+    Some(Finding::new(Code::SideLoad, Verdict::NotCovered, &lift.document().name, place, text))
+}
+
 /// A shackle whose pin lies in the hole of a point; `needs_angle` says whether anything depends on an angle that is not known.
 #[expect(clippy::too_many_arguments, reason = "one end of one leg, taken apart for reading")]
 fn shackle(
@@ -89,15 +128,10 @@ fn shackle(
     asks: &dyn Asks,
     rules: &RuleSet,
 ) -> Result<Vec<Finding>, Error> {
-    let item = if end == 0 { leg.links.items.first() } else { leg.links.items.last() };
-    let (Some(Item::Fitting(index)), Some(_)) = (item, lift.point(anchor)) else { return Ok(Vec::new()) };
-    let Some(fitting) = lift.document().fittings.get(*index) else { return Ok(Vec::new()) };
-    if !matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle) {
-        return Ok(Vec::new());
-    }
-    let place = Place::root().child("fittings").child(*index);
+    let Some((index, fitting)) = shackle_at(lift, leg, end, anchor) else { return Ok(Vec::new()) };
+    let place = Place::root().child("fittings").child(index);
     let Some(angle) = out_of_plane else {
-        let at = needs_angle(*index, fitting).then(|| lift.point_and_place(anchor)).flatten();
+        let at = needs_angle(index, fitting).then(|| lift.point_and_place(anchor)).flatten();
         return Ok(at.map(|(_, at)| lacking(fitting, &at)).into_iter().collect());
     };
     // The balance of a pull in its plane ends a rounding beside it.
@@ -123,7 +157,7 @@ fn shackle(
         }
         Left::Share(share) => share,
     };
-    let limits = match capacity::rate_fitting(lift, fitting, *index, asks.weight().dynamic.as_ref(), rules) {
+    let limits = match capacity::rate_fitting(lift, fitting, index, asks.weight().dynamic.as_ref(), rules) {
         Ok(limits) => limits,
         Err(error) => return Ok(vec![Finding::from_error(Code::SideLoad, &fitting.name, error)?]),
     };
