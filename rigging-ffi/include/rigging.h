@@ -954,7 +954,7 @@ typedef struct rigging_leg {
    */
   double least_n;
   /**
-   * Least rated capacity of slings, fittings and lift point along the leg, in N; NaN where one of them has none.
+   * Rated capacity in the comparison along the leg that uses most of it, in N; NaN where an item has none.
    */
   double allowed_n;
   /**
@@ -966,8 +966,8 @@ typedef struct rigging_leg {
    */
   double angle_from_vertical_rad;
   /**
-   * What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule; NaN where they
-   * take the worst.
+   * What stands against `allowed_n` in place of the worst, in N: a bound that is proven, the force by a sharing rule, that
+   * at rest or of all legs at a point; NaN where it is the worst.
    */
   double taken_n;
 } rigging_leg;

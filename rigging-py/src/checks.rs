@@ -110,9 +110,9 @@ impl Assessment {
 
     /// One record a leg: a list of dicts; empty where no demand could be raised.
     ///
-    /// Keys: `name`; `nominal_n`, `worst_n`, `least_n` (tensions, in N); `taken_n`, what checks take in place of the worst (N: a
-    /// bound, or the force by a rule; None where they take the worst); `allowed_n` (N, or None); `utilization` (or None);
-    /// `angle_from_vertical_deg`. The worst is the largest attained over the tolerances, not a bound.
+    /// Keys: `name`; `nominal_n`, `worst_n`, `least_n` (tensions, in N); `taken_n`, what stands against `allowed_n` in place of the
+    /// worst (N: a bound, the force by a rule, at rest or of all legs at a point; None where the worst does); `allowed_n` (N, or
+    /// None); `utilization` (or None); `angle_from_vertical_deg`. The worst is the largest attained over the tolerances, not a bound.
     #[getter]
     fn legs<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
         let records = PyList::empty(py);
@@ -279,6 +279,11 @@ impl Assessment {
     fn _repr_html_(&self, py: Python<'_>) -> PyResult<String> {
         let report = self.report(py)?;
         let (taken, caption) = match self.core.forces {
+            ForceSource::AtVertices if self.core.legs.iter().any(|leg| leg.taken.is_some()) => (
+                Some("taken kN"),
+                "worst: the largest attained at a vertex of the tolerances, not a bound; taken: what stands against the allowed in \
+                 its place",
+            ),
             ForceSource::AtVertices => (None, "worst: the largest attained at a vertex of the tolerances, not a bound"),
             ForceSource::Bounds { .. } => (
                 Some("bound kN"),

@@ -149,6 +149,29 @@ fn a_way_to_fail_that_the_rules_leave_out_is_not_passed_over() {
 }
 
 #[test]
+fn the_weight_of_the_gear_counts_for_a_plate() {
+    let mut document = with_plate();
+    let least = |assessment: &Assessment| {
+        let plates = assessment.findings.iter().filter(|finding| finding.code == Code::PinPlate);
+        plates
+            .max_by(|one, other| one.utilization.partial_cmp(&other.utilization).unwrap())
+            .unwrap()
+            .utilization
+            .unwrap()
+    };
+    let factor = 2.0 / least(&assessed(&document, "bth-1-2008"));
+    for (beyond, verdict) in [(1.0005, Verdict::CannotConclude), (1.02, Verdict::Pass)] {
+        let pointer = "/load/lift_points/1/pin_plate/nominal_design_factor/value";
+        set(&mut document, pointer, json!(factor / beyond));
+        let assessment = assessed(&document, "bth-1-2008");
+        let gear = assessment.findings.iter().find(|finding| finding.code == Code::OwnWeight).unwrap();
+        assert_eq!(gear.verdict, verdict, "{}", gear.text);
+        // The plate is of the leg that ends in it.
+        assert_relative_eq!(assessment.legs[1].utilization.unwrap(), 1.0 / beyond, max_relative = 1e-12);
+    }
+}
+
+#[test]
 fn rules_without_equations_do_not_judge_a_plate() {
     let assessment = assessed(&with_plate(), "us-general");
     assert_eq!(found(&assessment, Code::PinPlate, "lug B").verdict, Verdict::NotCovered);

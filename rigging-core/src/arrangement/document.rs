@@ -215,6 +215,9 @@ pub struct LoadMass {
     /// What is added for error; required unless the mass is not to be exceeded.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub contingency: Known<Entered<Fraction>>,
+    /// What it is at least, where a lighter load is the worse one: in wind.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub at_least: Known<Cited<Entered<Mass>>>,
     /// The paper that states it.
     #[serde(default)]
     pub source: Known<Text>,

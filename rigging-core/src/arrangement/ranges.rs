@@ -91,6 +91,12 @@ fn load(load: &Load, place: &Place) -> Result<(), Error> {
             return Err(Error::out_of_domain("mass contingency", value * 100.0, "%", "0 % to 100 %", place));
         }
     }
+    if let Some(least) = load.mass.at_least.value() {
+        let place = mass.child("at_least");
+        cited(least, &place)?;
+        let most = load.mass.value.value().map_or(HEAVIEST, |value| value.si());
+        within("least mass", &least.value, LIGHTEST, most, place.child("value"))?;
+    }
     let center = place.child("center_of_gravity");
     if let Some(point) = load.center_of_gravity.position.value() {
         position(point, &center.child("position"))?;

@@ -2,6 +2,7 @@
 //!
 //! A category asks for planning and for persons. It never switches a check off.
 
+use super::strengths::{Bears, bearing};
 use super::{Code, Finding, MissingInput, Verdict, crane};
 use crate::arrangement::Lift;
 use crate::chain::Input;
@@ -136,7 +137,8 @@ impl Trigger {
 }
 
 /// What the document states and the assessment found, as facts. The largest utilization of a hook stands for the crane's, that of
-/// slings, fittings and lift points for the gear's; where one of them has no figure, neither has the largest.
+/// everything below it for the gear's; where one of them has no figure, neither has the largest. A load that sticks is a load case
+/// of its own.
 fn facts(lift: &Lift, asks: Option<&dyn Asks>, findings: &[Finding]) -> Facts {
     let document = lift.document();
     let yes = |yes: bool| if yes { "yes" } else { "no" };
@@ -162,9 +164,10 @@ fn facts(lift: &Lift, asks: Option<&dyn Asks>, findings: &[Finding]) -> Facts {
         .word("center of gravity known", yes(!center.position.is_unknown() && !center.tolerance.is_unknown()));
     let Some(asks) = asks else { return facts };
     facts = facts.number("gross weight", asks.weight().static_mass.value(), "kg");
-    let strengths: &[Code] = &[Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength];
-    for (fact, codes) in [("crane utilization", &[Code::HookLoad][..]), ("gear utilization", strengths)] {
-        let of_them = findings.iter().filter(|finding| codes.contains(&finding.code));
+    let of_crane: fn(&Finding) -> bool = |finding| finding.code == Code::HookLoad;
+    let of_gear: fn(&Finding) -> bool = |finding| bearing(finding) == Some(Bears::Gear) && finding.code != Code::Snag;
+    for (fact, counts) in [("crane utilization", of_crane), ("gear utilization", of_gear)] {
+        let of_them = findings.iter().filter(|finding| counts(finding));
         let largest = of_them.map(|finding| finding.utilization).reduce(|one, other| Some(one?.max(other?))).flatten();
         if let Some(largest) = largest.filter(|largest| largest.is_finite()) {
             facts = facts.number(fact, largest, "");

@@ -73,6 +73,12 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, demand: &dyn Asks) -> Result
             let stance = Stance::of(&other);
             said(Verdict::NotCovered, text).into_iter().map(|finding| finding.standing(stance)).collect()
         }
+        Answer::OutsideRange { source, .. } if number(lift) == Ok(1) => {
+            let text = "all hooks belong to one crane, and the margin of the rule set is for several: their loads are held against \
+                        their ratings and no margin beyond them";
+            let found = said(Verdict::NotCovered, text.to_owned()).into_iter();
+            found.map(|finding| finding.standing(Some(Stance::DoesNotApply)).after(source.clone())).collect()
+        }
         other => said(Verdict::CannotConclude, format!("a margin on the share of each crane: {}", in_words(&other))),
     })
 }

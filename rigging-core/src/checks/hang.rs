@@ -1,6 +1,7 @@
 //! How the load hangs: stability, tilt, direction of the pull on lift points, own weight of the gear.
 
 use super::alike::{Alike, Made};
+use super::strengths::{Bears, bearing};
 use super::surroundings::in_words;
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Anchor, Lift};
@@ -177,15 +178,12 @@ pub(super) fn own_weight(lift: &Lift, of: &DesignWeight, findings: &[Finding]) -
     let dynamic = of.dynamic.as_ref().map_or(1.0, |term| term.value);
     let gravity = lift.document().gravity.value().map_or(f64::NAN, |gravity| gravity.si());
     let weight = mass * gravity * dynamic;
-    let strengths = [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength];
     let tipped = findings.iter().find(|finding| {
         let slack = match (&finding.demand, &finding.capacity) {
             (Some(demand), Some(capacity)) => capacity.value() - demand.value(),
             _ => return false,
         };
-        // Where the load sticks, the hook's load holds the gear already.
-        let stuck = finding.code == Code::Snag && !finding.place.as_str().starts_with("/hooks");
-        (strengths.contains(&finding.code) || stuck)
+        bearing(finding) == Some(Bears::Gear)
             && finding.verdict == Verdict::Pass
             && slack.partial_cmp(&weight).is_none_or(std::cmp::Ordering::is_lt)
     });

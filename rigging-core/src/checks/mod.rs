@@ -43,6 +43,7 @@ mod sharing;
 mod side_load;
 mod snag;
 mod strength;
+mod strengths;
 mod surroundings;
 mod temperature;
 mod two_hooks;

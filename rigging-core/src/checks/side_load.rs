@@ -28,6 +28,7 @@ pub(super) fn compare(
         let needs = || !fittings.facts(index).is_ok_and(|facts| !needs_angle(fitting, facts, rules));
         *needing.once(key, needs)
     };
+    let mut unasked: Vec<[&str; 2]> = Vec::new();
     let shared = asks.places();
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
         let ends = leg.links.ends.iter().copied().zip(extremes.from_axis).zip(extremes.out_of_plane);
@@ -41,9 +42,18 @@ pub(super) fn compare(
             let asked = |at_rest| asks.leg(leg.index, &leg.leg.name, at_rest).map(Some);
             let pinned = Pinned { index: *index, anchor, out_of_plane };
             let needs = |fitting: &Fitting| needs(*index, fitting);
-            findings.extend(shackle(lift, &pinned, needs, asks.weight().dynamic.as_ref(), asked, rules)?);
+            let found = shackle(lift, &pinned, needs, asks.weight().dynamic.as_ref(), asked, rules)?;
+            if found.is_empty()
+                && out_of_plane.is_none()
+                && let (Some(fitting), Some(point)) = (lift.document().fittings.get(*index), lift.point(anchor))
+                && matches!(fitting.kind, FittingKind::BowShackle | FittingKind::DeeShackle)
+            {
+                unasked.push([&fitting.name, &point.name]);
+            }
+            findings.extend(found);
         }
     }
+    findings.extend(untold(lift, &unasked));
     // A shackle that collects legs turns about its pin into their resultant.
     for (number, ((anchor, index, fitting), seen)) in lift.collectors().zip(&demand.moving.collectors).enumerate() {
         if !lift.legs().any(|leg| leg.links.stations.contains(&anchor)) {
@@ -94,6 +104,28 @@ fn point(
         Err(error) => Err(error),
     };
     held_against(Code::SideLoad, &point.name, place, asked, rated).map(Some)
+}
+
+/// Shackles, with their points, whose pull may be out of their planes without anybody asking.
+fn untold(lift: &Lift, shackles: &[[&str; 2]]) -> Option<Finding> {
+    if shackles.is_empty() {
+        return None;
+    }
+    let mut names: [Vec<&str>; 2] = [Vec::new(), Vec::new()];
+    for shackle in shackles {
+        for (names, name) in names.iter_mut().zip(shackle) {
+            if !names.contains(name) {
+                names.push(name);
+            }
+        }
+    }
+    let [fittings, points] = names.map(|names| names.join(", "));
+    let text = format!(
+        "not considered: how far {fittings} are pulled sideways, along their pins; ratings hold in their planes. State the direction \
+         of the hole (\"hole_axis\") of {points}"
+    );
+    let place = Place::root().child("load").child("lift_points");
+    Some(Finding::new(Code::SideLoad, Verdict::NotCovered, &lift.document().name, place, text))
 }
 
 /// A fitting at a point, and how far what pulls it leaves the plane across the axis of the hole; none where the axis is not known.

@@ -1,5 +1,6 @@
 //! Two hooks that need not be level: solved with the difference in height of the rule set, and by its tilt and share.
 
+use super::strengths::{Bears, bearing, is_plate_of};
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict, strength};
 use crate::arrangement::{Anchor, Lift};
@@ -161,9 +162,12 @@ fn leg_carries(
         .chain(view.fittings().map(|(_, fitting)| fitting.name.as_str()))
         .chain(view.links.ends.iter().filter_map(|end| lift.point(*end)).map(|point| point.name.as_str()))
         .collect();
-    let strengths = [Code::SlingStrength, Code::FittingStrength, Code::LiftPointStrength];
-    let along =
-        findings.iter().filter(|finding| strengths.contains(&finding.code) && names.contains(&finding.item.as_str()));
+    // Where the load sticks is a load case of its own.
+    let along = findings.iter().filter(|finding| {
+        bearing(finding) == Some(Bears::Gear)
+            && finding.code != Code::Snag
+            && (names.contains(&finding.item.as_str()) || is_plate_of(lift, &view, finding))
+    });
     let least = along
         .filter_map(|finding| Some((finding, finding.capacity.as_ref()?.value())))
         .min_by(|(_, one), (_, other)| one.total_cmp(other))?;

@@ -3,10 +3,12 @@
 //!
 //! A push through the center of gravity turns the whole lift like a plumb line: every force grows as the resultant of weight and
 //! push does, for one hook and but for the stretch of the legs, which is a little more under the resultant. A push that misses it
-//! also tilts the load, which is not calculated.
+//! also tilts the load, which is not calculated. The lighter the load, the larger the angle: it is that of the mass as stated, and
+//! of a load that may be lighter than that nothing passes.
 
-use super::{Code, Finding, Verdict};
-use crate::arrangement::{Lift, Wind};
+use super::strengths::bearing;
+use super::{Code, Finding, MissingInput, Verdict};
+use crate::arrangement::{Lift, MassBasis, Wind};
 use crate::chain::{Acts, Chain, Term};
 use crate::demand::DesignWeight;
 use crate::error::{Error, Place};
@@ -24,14 +26,70 @@ pub(super) fn compare(lift: &Lift, weight: &DesignWeight, findings: &[Finding]) 
         Ok(push) => push,
         Err(error) => return Ok(vec![Finding::from_error(Code::Wind, &document.name, error)?]),
     };
-    // Motion that raises the weight would lower the angle: the push is set against the weight at rest.
     let gravity = document.gravity.value().map_or(f64::NAN, |gravity| gravity.si());
-    let at_rest = weight.static_mass.value() * gravity;
-    let ratio = push.value() / at_rest;
-    let mut found = vec![off_plumb(lift, wind, &place, &push, at_rest)?];
+    // What motion, contingency and the rules add would lower the angle; to the forces, which are those of the weight with all of
+    // that, the push is set as they are.
+    let lightest = Lightest::of(lift, gravity);
+    let ratio = push.value() / (weight.static_mass.value() * gravity);
+    let off_plumb = off_plumb(lift, wind, &place, &push, &lightest)?;
+    let tilted = off_plumb.demand.as_deref().and_then(|angle| tilted(lift, angle, &lightest, findings));
+    let mut found = vec![off_plumb];
+    found.extend(tilted);
     found.extend(disagreeing(lift, wind, &place)?);
-    found.push(raised(lift, wind, &place, ratio, findings)?);
+    found.push(raised(lift, wind, &place, [ratio, push.value() / lightest.weight], &lightest, findings)?);
     Ok(found)
+}
+
+/// The least weight at rest, in N, as far as the document states it: that of the mass as stated, without what is added.
+struct Lightest {
+    weight: f64,
+    /// Whether the load may weigh less: nothing is known but what it does not exceed.
+    may_be_lighter: bool,
+}
+
+impl Lightest {
+    fn of(lift: &Lift, gravity: f64) -> Self {
+        let mass = &lift.document().load.mass;
+        let stated = mass.value.value().map_or(f64::NAN, |value| value.si());
+        match mass.at_least.value() {
+            Some(least) => Self { weight: least.value.si() * gravity, may_be_lighter: false },
+            None => Self {
+                weight: stated * gravity,
+                may_be_lighter: mass.basis.value() != Some(&MassBasis::Weighed)
+                    && mass.basis.value() != Some(&MassBasis::Calculated),
+            },
+        }
+    }
+
+    /// The same finding, which passes only where the load cannot be lighter than it was reckoned with.
+    fn settles(&self, finding: Finding) -> Finding {
+        if !self.may_be_lighter || finding.verdict != Verdict::Pass {
+            return finding;
+        }
+        let what = "what the load weighs at least: the push turns a lighter one farther, and the mass is stated as not to exceed; it";
+        let add = "\"at_least\": { \"value\": \"… t\", \"source\": \"…\" }";
+        let place = Place::root().child("load").child("mass").child("at_least");
+        let missing = MissingInput { what: what.to_owned(), add: add.to_owned(), place };
+        let text = format!("{}: not concluded, since {} is not known", finding.text, missing.what);
+        Finding { verdict: Verdict::CannotConclude, text: text.into(), missing: vec![missing], ..finding }
+    }
+}
+
+/// The tilt of the load with the angle off plumb: hung from one hook, the load turns with its line. None where either is not held
+/// against anything.
+fn tilted(lift: &Lift, off_plumb: &Chain, lightest: &Lightest, findings: &[Finding]) -> Option<Finding> {
+    let document = lift.document();
+    if document.hooks.len() != 1 {
+        return None;
+    }
+    let still = findings.iter().find(|finding| finding.code == Code::Tilt)?;
+    let (asked, allowed) = (still.demand.as_deref()?, still.capacity.clone()?);
+    let name = "angle of the hoist line off plumb in the wind";
+    let turned = Term::new("angle", name, off_plumb.value(), "rad", Source::fixed(&PLUMB));
+    let chain = Chain { quantity: "tilt away from the attitude as drawn, in the wind".into(), ..asked.clone() };
+    let chain = chain.plus(turned, Acts::OnForce);
+    let place = still.place.clone();
+    Some(lightest.settles(Finding::compared(Code::Tilt, &document.load.name, place, chain, allowed)))
 }
 
 /// Two figures for one pressure may differ by this share: either is rounded. Common practice, no source.
@@ -140,11 +198,12 @@ fn cited<T>(value: &Cited<T>) -> Source {
     Source::stated(&value.source)
 }
 
-fn off_plumb(lift: &Lift, wind: &Wind, place: &Place, push: &Chain, weight: f64) -> Result<Finding, Error> {
+fn off_plumb(lift: &Lift, wind: &Wind, place: &Place, push: &Chain, lightest: &Lightest) -> Result<Finding, Error> {
     let name = &lift.document().name;
     let place = place.child("allowed_off_plumb");
+    let weight = lightest.weight;
     let angle = Term::new("angle", "angle off plumb", (push.value() / weight).atan(), "rad", Source::fixed(&PLUMB))
-        .from_input("weight of the load at rest", format!("{weight} N"));
+        .from_input("weight of the load at rest, nothing added", format!("{weight} N"));
     let chain = Chain { quantity: "angle of the hoist line off plumb in the wind".into(), ..push.clone() };
     let asked = chain.becomes(angle, Acts::OnForce);
     let Known::Value(allowed) = &wind.allowed_off_plumb else {
@@ -160,27 +219,32 @@ fn off_plumb(lift: &Lift, wind: &Wind, place: &Place, push: &Chain, weight: f64)
     };
     let limit = Term::new("limit", "allowed angle off plumb", allowed.value.si(), "rad", cited(allowed))
         .from_input("as entered", allowed.value.text());
-    Ok(Finding::compared(Code::Wind, name, place, asked, Chain::start("the allowed angle off plumb", limit)))
+    let limit = Chain::start("the allowed angle off plumb", limit);
+    Ok(lightest.settles(Finding::compared(Code::Wind, name, place, asked, limit)))
 }
 
-/// What the push adds to hook load and leg forces, as far as it can be told.
-fn raised(lift: &Lift, wind: &Wind, place: &Place, ratio: f64, findings: &[Finding]) -> Result<Finding, Error> {
+/// What the push adds to hook load and leg forces, as far as it can be told; `ratios` are those of the push to the weight that made
+/// the forces and to the least weight.
+fn raised(
+    lift: &Lift,
+    wind: &Wind,
+    place: &Place,
+    ratios: [f64; 2],
+    lightest: &Lightest,
+    findings: &[Finding],
+) -> Result<Finding, Error> {
+    let [counted, ratio] = ratios;
     let document = lift.document();
     let name = &document.name;
     let said = |verdict, text: String| Finding::new(Code::Wind, verdict, name, place.clone(), text);
-    let factor = ratio.hypot(1.0);
-    let forces = [
-        Code::HookLoad,
-        Code::CraneShare,
-        Code::SlingStrength,
-        Code::FittingStrength,
-        Code::LiftPointStrength,
-        Code::SpreaderCompression,
-    ];
-    let tipped = findings.iter().find(|finding| {
-        let passes = finding.verdict == Verdict::Pass && forces.contains(&finding.code);
+    let factor = counted.hypot(1.0);
+    let tips = |finding: &&Finding| {
+        let passes = finding.verdict == Verdict::Pass && bearing(finding).is_some();
         passes && finding.utilization.is_some_and(|utilization| utilization * factor > 1.0)
-    });
+    };
+    // Where the load sticks more than its weight pulls, and the push turns that less.
+    let stuck = findings.iter().filter(|finding| finding.code == Code::Snag).find(tips);
+    let tipped = findings.iter().filter(|finding| finding.code != Code::Snag).find(tips);
     let through_center = wind.above_center_of_gravity.value().is_some_and(|height| height.si() == 0.0);
     if document.hooks.len() > 1 || !document.spreaders.is_empty() {
         let text =
@@ -193,6 +257,14 @@ fn raised(lift: &Lift, wind: &Wind, place: &Place, ratio: f64, findings: &[Findi
             finding.item
         );
         return Ok(said(Verdict::Fail, text));
+    }
+    if let Some(finding) = stuck {
+        let text = format!(
+            "not calculated: the push beside a load that sticks; by the factor {factor:.6} at most, which could take {} over its \
+             capacity",
+            finding.item
+        );
+        return Ok(said(Verdict::CannotConclude, text));
     }
     if through_center {
         let text = format!(
@@ -208,7 +280,7 @@ fn raised(lift: &Lift, wind: &Wind, place: &Place, ratio: f64, findings: &[Findi
                  gravity is left out of the leg forces",
                 share.value.text()
             );
-            Ok(said(Verdict::Pass, text).after(cited(share)))
+            Ok(lightest.settles(said(Verdict::Pass, text).after(cited(share))))
         }
         Some(share) => {
             let text = format!(

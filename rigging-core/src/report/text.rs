@@ -141,7 +141,7 @@ fn legs(out: &mut String, legs: &[LegFigures], forces: &ForceSource) -> fmt::Res
     }
     let width = legs.iter().map(|leg| leg.name.chars().count()).fold(3, usize::max);
     let taken = match forces {
-        ForceSource::AtVertices => None,
+        ForceSource::AtVertices => legs.iter().any(|leg| leg.taken.is_some()).then_some("taken kN"),
         ForceSource::Bounds { .. } => Some("bound kN"),
         ForceSource::Rule { .. } => Some("by rule kN"),
     };
@@ -176,6 +176,11 @@ fn legs(out: &mut String, legs: &[LegFigures], forces: &ForceSource) -> fmt::Res
         )?;
     }
     match forces {
+        ForceSource::AtVertices if taken.is_some() => writeln!(
+            out,
+            "worst: the largest attained at a vertex of the tolerances, not a bound; taken: what stands against the allowed in its \
+             place (at rest, of all legs at a point, or with factors on shares); angles: the flattest.\n"
+        ),
         ForceSource::AtVertices => {
             writeln!(
                 out,

@@ -78,14 +78,14 @@ pub struct rigging_leg {
     pub worst_n: f64,
     /// Smallest tension over the vertices, in N.
     pub least_n: f64,
-    /// Least rated capacity of slings, fittings and lift point along the leg, in N; NaN where one of them has none.
+    /// Rated capacity in the comparison along the leg that uses most of it, in N; NaN where an item has none.
     pub allowed_n: f64,
     /// Largest utilization along the leg; NaN where an item has no capacity.
     pub utilization: f64,
     /// Largest angle from vertical over the vertices, in rad.
     pub angle_from_vertical_rad: f64,
-    /// What checks take in place of the worst, in N: a bound that is proven, or the force by a sharing rule; NaN where they
-    /// take the worst.
+    /// What stands against `allowed_n` in place of the worst, in N: a bound that is proven, the force by a sharing rule, that
+    /// at rest or of all legs at a point; NaN where it is the worst.
     pub taken_n: f64,
 }
 

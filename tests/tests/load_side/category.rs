@@ -222,3 +222,14 @@ fn an_ordinary_lift_is_checked_like_a_critical_one() {
     let text = rigging_core::report::text(&critical, &critical.remedy(&lift).unwrap());
     assert!(text.contains("Category of the lift: critical") && text.contains("switches no check off"), "{text}");
 }
+
+#[test]
+fn a_lug_off_its_axis_is_gear() {
+    let state = |beyond: f64| {
+        let document = strengths::off_axis(&plain(), &built_in("us-general"), 1, beyond);
+        let (category, _) = told(&document, &firm());
+        let trigger = category.triggers.iter().find(|trigger| trigger.name.contains("nine tenths")).unwrap().state;
+        trigger
+    };
+    assert_eq!([state(1.0 / 0.91), state(1.0 / 0.89)], [Met, NotMet]);
+}

@@ -97,7 +97,7 @@ fn one_document_passes_crane_a_and_the_other_fails_it() {
 
 #[test]
 fn the_margin_follows_the_number_of_cranes() {
-    // Two hooks of one crane are one crane: the table for several does not reach it.
+    // Two hooks of one crane are one crane: the table for several does not speak of it.
     let mut one = vessel();
     patching::set(&mut one, "/operation/kind", json!("two_hook_lift"));
     for hook in 0..2 {
@@ -105,14 +105,14 @@ fn the_margin_follows_the_number_of_cranes() {
     }
     let assessment = assess(&one, &queensland());
     let share = coded(&assessment, Code::CraneShare);
-    assert_eq!((share.len(), share[0].verdict), (1, Verdict::CannotConclude), "{share:?}");
+    assert_eq!((share.len(), share[0].verdict), (1, Verdict::NotCovered), "{share:?}");
     // The same where the kind of operation tells it and no crane is named.
     for hook in 0..2 {
         patching::remove(&mut one, &format!("/hooks/{hook}/crane"));
     }
     let assessment = assess(&one, &queensland());
     let share = coded(&assessment, Code::CraneShare);
-    assert_eq!((share.len(), share[0].verdict), (1, Verdict::CannotConclude), "{share:?}");
+    assert_eq!((share.len(), share[0].verdict), (1, Verdict::NotCovered), "{share:?}");
     assert!(share[0].missing.is_empty(), "{share:?}");
     // Not named, and the kind of operation does not tell.
     let mut unnamed = vessel();

@@ -17,6 +17,7 @@ mod proof;
 mod share_factors;
 mod silent;
 mod snag;
+mod strengths;
 mod wind;
 mod wind_speed;
 mod yaw;

@@ -8,6 +8,8 @@ const SKID: &str = "generator-skid-round-edge";
 fn windy() -> Value {
     let mut document = patching::demo(SKID);
     let cited = |value: Value| json!({ "value": value, "source": "wind note WN-4" });
+    patching::set(&mut document, "/load/mass/at_least", cited(json!("18.5 t")));
+    patching::set(&mut document, "/load/allowed_tilt/value", json!("20 deg"));
     patching::set(
         &mut document,
         "/environment/wind",
@@ -124,4 +126,85 @@ fn values_out_of_range_are_refused_with_their_place() {
     let mut document = windy();
     patching::set(&mut document, "/environment/wind/face/source", json!(" "));
     assert_eq!(Lift::from_json(&document.to_string()).unwrap_err().code(), "missing");
+}
+
+#[test]
+fn the_angle_is_that_of_the_mass_as_stated_and_not_of_what_it_counts_for() {
+    // 0027/ND takes an item below 3 t for 3 t: the forces are those of 3 t, the angle is that of 1 t.
+    let mut document = patching::demo("tool-skid-offshore");
+    let cited = |value: Value| json!({ "value": value, "source": "wind note WN-4" });
+    let wind = json!({
+        "face": cited(json!(["2 m", "2 m"])),
+        "drag_coefficient": cited(json!(1.0)),
+        "pressure": cited(json!("400 Pa")),
+        "above_center_of_gravity": "0 m",
+        "allowed_off_plumb": cited(json!("5 deg")),
+    });
+    patching::set(&mut document, "/environment/wind", wind);
+    patching::set(&mut document, "/load/mass/value", json!("1.0 t"));
+    patching::set(&mut document, "/load/mass/basis", json!("weighed"));
+    patching::set(&mut document, "/load/mass/contingency", json!("5 %"));
+    let assessment = assess(&document, &built_in("marine-0027-nd-2016"));
+    let wind = coded(&assessment, Code::Wind);
+    let angle = wind.iter().find(|finding| finding.demand.is_some()).unwrap();
+    let expected = (1600.0_f64 / (1000.0 * GRAVITY)).atan();
+    assert!((demand(angle).value() - expected).abs() < 1e-14, "{}", demand(angle).value().to_degrees());
+    assert_eq!((angle.verdict, assessment.verdict), (Verdict::Fail, Verdict::Fail));
+    let raised = wind.iter().find(|finding| finding.demand.is_none()).unwrap();
+    let factor = 1.0_f64.hypot(1600.0 / (3000.0 * 1.0 * GRAVITY));
+    assert!(raised.text.contains(&format!("{factor:.6}")), "{}", raised.text);
+}
+
+#[test]
+fn no_angle_passes_on_what_the_mass_does_not_exceed() {
+    let mut document = windy();
+    patching::remove(&mut document, "/load/mass/at_least");
+    let assessment = assess(&document, &built_in("us-general"));
+    let at_least = vec!["/load/mass/at_least"];
+    let open: Vec<&Finding> =
+        assessment.findings.iter().filter(|finding| finding.verdict == Verdict::CannotConclude).collect();
+    let codes: Vec<Code> = open.iter().map(|finding| finding.code).collect();
+    assert_eq!(codes.len(), 2, "{open:?}");
+    assert!(codes.contains(&Code::Wind) && codes.contains(&Code::Tilt));
+    assert!(open.iter().all(|finding| missing(finding) == at_least));
+    // A lighter load turns farther.
+    patching::set(
+        &mut document,
+        "/load/mass/at_least",
+        json!({ "value": "3 t", "source": "weight control sheet W-118" }),
+    );
+    let (findings, verdict) = found(&document);
+    let angle = findings.iter().find(|finding| finding.demand.is_some()).unwrap();
+    let expected = (3600.0 / (3000.0 * GRAVITY)).atan();
+    assert!((demand(angle).value() - expected).abs() < 1e-15);
+    assert_eq!((angle.verdict, verdict), (Verdict::Fail, Verdict::Fail));
+    // It is no more than the mass, and somebody says so.
+    for (pointer, value, code) in [("value", "19 t", "out_of_domain"), ("source", " ", "missing")] {
+        let mut document = windy();
+        patching::set(&mut document, &format!("/load/mass/at_least/{pointer}"), json!(value));
+        let error = Lift::from_json(&document.to_string()).unwrap_err();
+        assert_eq!((error.code(), error.place().as_str()), (code, &*format!("/load/mass/at_least/{pointer}")));
+    }
+}
+
+#[test]
+fn the_load_tilts_with_its_line() {
+    let document = windy();
+    let tilts = |document: &Value| -> Vec<f64> {
+        let assessment = assess(document, &built_in("us-general"));
+        let mut tilts: Vec<f64> =
+            coded(&assessment, Code::Tilt).into_iter().map(|finding| demand(finding).value()).collect();
+        tilts.sort_by(f64::total_cmp);
+        tilts
+    };
+    let found = tilts(&document);
+    let turned = (3600.0 / (18_500.0 * GRAVITY)).atan();
+    assert_eq!(found.len(), 2);
+    assert!((found[1] - found[0] - turned).abs() < 1e-12, "{found:?}");
+    // Between the two, and beyond both.
+    for (limit, verdict) in [(found[1] * 1.0001, Verdict::Pass), (found[1] * 0.9999, Verdict::Fail)] {
+        let mut document = document.clone();
+        patching::set(&mut document, "/load/allowed_tilt/value", json!(format!("{limit} rad")));
+        assert_eq!(assess(&document, &built_in("us-general")).verdict, verdict);
+    }
 }

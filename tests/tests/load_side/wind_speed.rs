@@ -21,6 +21,8 @@ fn speed() -> Value {
 
 fn windy() -> Value {
     let mut document = patching::demo("generator-skid-round-edge");
+    patching::set(&mut document, "/load/mass/at_least", cited(json!("18.5 t")));
+    patching::set(&mut document, "/load/allowed_tilt/value", json!("20 deg"));
     patching::set(
         &mut document,
         AT,

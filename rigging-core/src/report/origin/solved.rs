@@ -35,7 +35,14 @@ pub(super) fn of_leg(assessment: &Assessment, lift: &Lift, index: &str, figure: 
             "rad",
             "largest angle from vertical over the vertices of the tolerances",
         )),
-        "taken" => taken(assessment, at, figures)?,
+        "taken" => match taken(assessment, at, figures)? {
+            None => figures.taken.and_then(|taken| {
+                let along = strengths(assessment, lift, at);
+                let asked = along.iter().filter_map(|finding| finding.demand.as_deref());
+                asked.map(whole).find(|origin| same(origin.value, taken))
+            }),
+            told => told,
+        },
         "allowed" => figures.allowed.and_then(|allowed| {
             let along = strengths(assessment, lift, at);
             let capacities = along.iter().filter_map(|finding| finding.capacity.as_deref());
@@ -50,10 +57,10 @@ pub(super) fn of_leg(assessment: &Assessment, lift: &Lift, index: &str, figure: 
 }
 
 fn strengths<'a>(assessment: &'a Assessment, lift: &Lift, leg: usize) -> Vec<&'a checks::Finding> {
-    lift.legs().nth(leg).map(|leg| checks::along(&leg, &assessment.findings)).unwrap_or_default()
+    lift.legs().nth(leg).map(|leg| checks::along(lift, &leg, &assessment.findings)).unwrap_or_default()
 }
 
-/// What checks take in place of the worst: a bound, or the force by a sharing rule.
+/// What checks take in place of the worst: a bound, or the force by a sharing rule; none of another force, such as that at rest.
 fn taken(assessment: &Assessment, leg: usize, figures: &LegFigures) -> Result<Option<Origin>, Error> {
     let Some(taken) = figures.taken else { return Ok(None) };
     let asks: Option<&dyn Asks> = match (&assessment.by_rule, &assessment.demand) {
