@@ -130,8 +130,8 @@ fn a_row_beside_those_keyed_is_withheld() {
     };
     let exact = reading(ask("row_lookup = \"exact\"", 10.0));
     assert!(exact.contains("it must be one of the printed values 8, 13"), "{exact}");
-    let above = reading(ask("row_lookup = \"at most\"", 14.0));
-    assert!(above.contains("it must be within the reach of the printed values 8, 13"), "{above}");
+    let below = reading(ask("row_lookup = \"next lower\"", 7.0));
+    assert!(below.contains("it must be within the reach of the printed values 8, 13"), "{below}");
     // A value that a conversion rounded is told as it was entered.
     let open = "answers = \"choke factor\"\ninput = [{ fact = \"choke angle\", unit = \"deg\", more_than = 120 }]\n\
                 relation = \"constant\"\nvalue = 0.75\n";
@@ -139,7 +139,7 @@ fn a_row_beside_those_keyed_is_withheld() {
     let told = reading(set(open).unwrap().ask(Question::ChokeFactor, &choke));
     assert!(told.contains(" 120 deg;"), "{told}");
     let with = |keys: &str| format!("{SIZES}{keys}");
-    refused(&with("row_lookup = \"at most\"\nother_rows = \"not seen\""), "inconsistent", "/other_rows");
+    refused(&with("row_lookup = \"next lower\"\nother_rows = \"not seen\""), "inconsistent", "/other_rows");
     refused(&with("row_lookup = \"exact\"\nother_rows = \"none\""), "unknown_name", "/other_rows");
 }
 

@@ -180,11 +180,8 @@ impl<'a> Case<'a> {
 
     /// Refuses where the answer to a question has a range of this fact and the sling hangs outside it.
     pub(super) fn heeds(&self, fact: &str, question: Question) -> Result<(), Error> {
-        if !self.covered {
-            return Ok(());
-        }
         match self.ask(question, self.hitched()) {
-            Answer::OutsideRange { reading, policy, source } if reading.name == fact => {
+            Answer::OutsideRange { reading, policy, source } if self.covered && reading.name == fact => {
                 speaks(Answer::OutsideRange { reading, policy, source }, question, &self.place).map(|_| ())
             }
             _ => Ok(()),

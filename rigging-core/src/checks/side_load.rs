@@ -125,7 +125,7 @@ fn untold(lift: &Lift, shackles: &[[&str; 2]]) -> Option<Finding> {
          of the hole (\"hole_axis\") of {points}"
     );
     let place = Place::root().child("load").child("lift_points");
-    Some(Finding::new(Code::SideLoad, Verdict::NotCovered, &lift.document().name, place, text))
+    Some(Finding::new(Code::NotConsidered, Verdict::NotCovered, &lift.document().name, place, text))
 }
 
 /// A fitting at a point, and how far what pulls it leaves the plane across the axis of the hole; none where the axis is not known.

@@ -114,6 +114,7 @@ fn the_region_decides_the_design_factor_of_ropes_of_hmpe() {
 #[test]
 fn persons_below_raise_the_coefficient() {
     let mut document = patching::demo(SKID);
+    patching::set(&mut document, "/operation/persons_below", json!("unknown"));
     let rules = RuleSet::from_toml(&format!(
         "format = 1\nname = \"own-persons\"\ntitle = \"Loads above persons at Hollow Ford\"\nedition = \"2026\"\nstatus = \"in \
          force\"\n[[source]]\nid = \"own\"\ndocument = \"Hollow Ford lifting instruction\"\nstanding = \"stated\"\n{}[[rule]]\nanswers = \

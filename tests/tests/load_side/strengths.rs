@@ -59,8 +59,7 @@ fn the_push_of_the_wind_counts_for_a_lug_off_its_axis() {
 #[test]
 fn hooks_that_are_not_level_count_for_a_lug_off_its_axis() {
     let rules = with_rules("marine-0027-nd-2016-further", &applies("nd"));
-    let mut document = heights::vessel();
-    patching::set(&mut document, "/load/center_of_gravity/position", json!(["10.400 m", "0.000 m", "4.000 m"]));
+    let document = heights::vessel();
     let leg = |document: &Value| {
         let assessment = assess(document, &rules);
         let heights = coded(&assessment, Code::HookHeights);
@@ -95,7 +94,8 @@ fn what_stands_in_the_row_of_a_leg_belongs_together() {
 fn that_nobody_states_the_direction_of_a_hole_is_told_once() {
     let mut document = patching::demo(SKID);
     let assessment = assess(&document, &built_in("us-general"));
-    let found = coded(&assessment, Code::SideLoad);
+    let found = coded(&assessment, Code::NotConsidered).into_iter().filter(|finding| finding.text.contains("sideways"));
+    let found: Vec<_> = found.collect();
     assert_eq!((found.len(), found[0].verdict, assessment.verdict), (1, Verdict::NotCovered, Verdict::Pass));
     for word in ["shackle A", "shackle D", "hole_axis", "lug A", "lug D"] {
         assert!(found[0].text.contains(word), "{word}: {}", found[0].text);
