@@ -20,9 +20,12 @@ fn banded(question: &str, fact: &str, unit: &str, limit: f64, lower_holds_it: bo
     set(&[rule(question, &keys)])
 }
 
+/// A fact, its unit, a question that is asked with it, and zero in other units.
+type Scale<'a> = (&'a str, &'a str, Question, &'a [(f64, &'a str)]);
+
 #[test]
 fn a_limit_at_zero_is_met_whatever_unit_the_fact_is_stated_in() {
-    let scales: [(&str, &str, Question, &[(f64, &str)]); 6] = [
+    let scales: [Scale<'_>; 6] = [
         ("temperature", "degC", Question::TemperatureFactor, &[(0.0, "degC"), (32.0, "degF"), (273.15, "K")]),
         ("temperature", "degF", Question::TemperatureFactor, &[(0.0, "degF")]),
         ("choke angle", "deg", Question::PinOffsetFactor, &[(0.0, "deg"), (0.0, "rad")]),

@@ -228,8 +228,7 @@ fn a_lug_off_its_axis_is_gear() {
     let state = |beyond: f64| {
         let document = strengths::off_axis(&plain(), &built_in("us-general"), 1, beyond);
         let (category, _) = told(&document, &firm());
-        let trigger = category.triggers.iter().find(|trigger| trigger.name.contains("nine tenths")).unwrap().state;
-        trigger
+        category.triggers.iter().find(|trigger| trigger.name.contains("nine tenths")).unwrap().state
     };
     assert_eq!([state(1.0 / 0.91), state(1.0 / 0.89)], [Met, NotMet]);
 }
