@@ -72,6 +72,13 @@ fn temperatures([low, high]: &[Entered<Temperature>; 2], place: &Place) -> Resul
     Ok(())
 }
 
+fn makers_temperatures(range: &Known<Cited<[Entered<Temperature>; 2]>>, place: &Place) -> Result<(), Error> {
+    let Some(range) = range.value() else { return Ok(()) };
+    let place = place.child("temperature_range");
+    cited(range, &place)?;
+    temperatures(&range.value, &place.child("value"))
+}
+
 fn each<T>(key: &str, items: &[T], check: impl Fn(&T, &Place) -> Result<(), Error>) -> Result<(), Error> {
     let place = Place::root().child(key);
     items.iter().enumerate().try_for_each(|(index, item)| check(item, &place.child(index)))
@@ -202,11 +209,7 @@ fn sling(sling: &Sling, place: &Place) -> Result<(), Error> {
             return Err(Error::out_of_domain("least safety factor", least.value, "", allowed, place.child("value")));
         }
     }
-    if let Some(range) = sling.temperature_range.value() {
-        let place = place.child("temperature_range");
-        cited(range, &place)?;
-        temperatures(&range.value, &place.child("value"))?;
-    }
+    makers_temperatures(&sling.temperature_range, place)?;
     tag(sling.tag.value().map(|tag| &tag.wll), place)?;
     connections::sling(sling, place)
 }
@@ -275,6 +278,7 @@ fn fitting(fitting: &Fitting, place: &Place) -> Result<(), Error> {
     known("inside width", &fitting.inside_width, Least::AboveZero, &place.child("inside_width"))?;
     known("jaw width", &fitting.jaw_width, Least::AboveZero, &place.child("jaw_width"))?;
     known("mass", &fitting.mass, Least::Zero, &place.child("mass"))?;
+    makers_temperatures(&fitting.temperature_range, place)?;
     tag(fitting.tag.value().map(|tag| &tag.wll), place)?;
     connections::fitting(fitting, place)
 }

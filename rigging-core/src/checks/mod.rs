@@ -17,6 +17,7 @@ mod edge;
 mod end_fittings;
 mod finding;
 mod fit;
+mod fitting_temperature;
 mod geometry;
 mod hang;
 mod hung;

@@ -5,9 +5,10 @@ use super::{Code, Finding};
 use crate::arrangement::Lift;
 use crate::chain::{Chain, Term};
 use crate::error::Place;
-use crate::gear::{Cited, Sling};
+use crate::gear::{Cited, Known};
 use crate::quantity::{Entered, Temperature};
 use crate::source::{Citation, Source};
+use crate::text::Text;
 use std::cell::RefCell;
 use std::sync::Arc;
 
@@ -19,7 +20,7 @@ pub(super) enum End {
 }
 
 /// What a maker states.
-type Range = Cited<[Entered<Temperature>; 2]>;
+pub(super) type Range = Cited<[Entered<Temperature>; 2]>;
 
 /// One end of the range that the gear sees.
 pub(super) struct Seen<'a> {
@@ -45,15 +46,23 @@ pub(super) fn of(lift: &Lift) -> Option<[Seen<'_>; 2]> {
 }
 
 impl<'a> Seen<'a> {
-    /// What the maker of a sling allows.
-    pub(super) fn stated(&self, sling: &'a Sling) -> Option<Arc<Chain>> {
-        let range = sling.temperature_range.value()?;
+    /// What a maker allows.
+    pub(super) fn stated(&self, range: &'a Known<Range>) -> Option<Arc<Chain>> {
+        let range = range.value()?;
         let chain = || Arc::new(self.end.allowed(self.end.stated(range)));
         Some(Arc::clone(self.stated.borrow_mut().once(range, chain)))
     }
 
+    /// Whether the temperature is beyond a limit.
+    pub(super) fn beyond(&self, limit: &Chain) -> bool {
+        match self.end {
+            End::Lowest => self.entered.si() < limit.value(),
+            End::Highest => self.entered.si() > limit.value(),
+        }
+    }
+
     /// The temperature against a limit.
-    pub(super) fn held_against(&self, limit: Arc<Chain>, sling: &Sling, place: Place) -> Finding {
+    pub(super) fn held_against(&self, limit: Arc<Chain>, item: &Text, place: Place) -> Finding {
         // A limit lives as long as what was found of it, so no other one has its place.
         let key = Arc::as_ptr(&limit);
         let found = || {
@@ -65,7 +74,7 @@ impl<'a> Seen<'a> {
             };
             Finding::compared(Code::Temperature, "", Place::root(), asked, borne).after(source)
         };
-        self.held.borrow_mut().once(key, found).alike(&sling.name, place)
+        self.held.borrow_mut().once(key, found).alike(item, place)
     }
 }
 

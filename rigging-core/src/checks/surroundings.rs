@@ -1,7 +1,7 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
 use super::by_itself::ByItself;
-use super::{Code, Finding, MissingInput, Stance, Verdict, crane, temperature};
+use super::{Code, Finding, MissingInput, Stance, Verdict, crane, fitting_temperature, temperature};
 use crate::arrangement::{Lift, LoadKind, OperationKind};
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known, Sling};
@@ -23,6 +23,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
         let covered = applies.of(index).is_none_or(|answer| rules.covers(answer));
         limits.compare(index, sling, covered, findings)?;
     }
+    findings.extend(fitting_temperature::compare(own, rules)?);
     findings.extend(chemicals(lift));
     Ok(())
 }

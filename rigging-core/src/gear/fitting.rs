@@ -1,7 +1,7 @@
 //! Shackles, rings, hooks at a leg's end, and covers.
 
 use super::{AngleShares, Cited, Known, Rating, Tag, TestCertificate};
-use crate::quantity::{Angle, Entered, Length, Mass, Pressure};
+use crate::quantity::{Angle, Entered, Length, Mass, Pressure, Temperature};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -89,6 +89,9 @@ pub struct Fitting {
     /// Offset from the middle of the pin up to which the rating holds in full, after its maker.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub greatest_offset_on_pin: Known<Cited<Entered<Length>>>,
+    /// Lowest and highest temperature at full rating, after its maker.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub temperature_range: Known<Cited<[Entered<Temperature>; 2]>>,
     /// Chemicals that leave its strength whole, after its maker, in the words in which the lift states them.
     #[serde(default, skip_serializing_if = "Known::is_unknown")]
     pub withstands: Known<Cited<Vec<String>>>,

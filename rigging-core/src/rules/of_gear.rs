@@ -7,6 +7,9 @@ use super::Facts;
 use super::vocabulary as fact;
 use crate::gear::{Construction, Fitting, Material, Service, Sling, Termination};
 
+/// Where water freezes, K.
+const FREEZING: f64 = 273.15;
+
 impl Facts {
     /// The same facts with what a sling states of itself: construction, material, grade, size, core, finish, ends, service.
     #[must_use]
@@ -17,8 +20,14 @@ impl Facts {
             _ => "eye",
         };
         let termination = sling.termination.value().and_then(|end| self::termination(*end, sling.material));
+        let lay = match sling.construction {
+            Construction::LaidRope => Some("laid"),
+            Construction::BraidedRope => Some("braided"),
+            _ => None,
+        };
         let words = [
             (&fact::CONSTRUCTION, Some(construction(sling))),
+            (&fact::FIBER_ROPE_LAY, lay),
             (&fact::MATERIAL, Some(material(sling.material))),
             (&fact::BEND_AT, Some(bend)),
             (&fact::STATE, sling.moisture.value().map(|moisture| moisture.word())),
@@ -114,6 +123,19 @@ impl Facts {
     #[must_use]
     pub(crate) fn at_temperature(mut self, temperature: f64) -> Self {
         self.set_si(&fact::TEMPERATURE, temperature);
+        self
+    }
+
+    /// The same facts, and whether what is in the gear is frozen at a temperature, K; unknown of gear that may be wet.
+    #[must_use]
+    pub(crate) fn frozen_at(mut self, temperature: f64) -> Self {
+        let state = self.stated_word(&fact::STATE).map(|word| fact::STATE.text(word));
+        match state {
+            _ if temperature >= FREEZING => self.set_word(&fact::WET_AND_FROZEN, "no"),
+            Some("dry") => self.set_word(&fact::WET_AND_FROZEN, "no"),
+            Some("wet") => self.set_word(&fact::WET_AND_FROZEN, "yes"),
+            _ => {}
+        }
         self
     }
 

@@ -168,6 +168,8 @@ facts! {
     NEAR_POWER_LINE = "near power line", Kind::Words(YES_NO);
     PIN_OFFSET_RATIO = "pin offset ratio", Kind::Number(Dimension::Number, Law::NotNegative);
     LOAD_MAY_STICK = "load may stick", Kind::Words(YES_NO);
+    FIBER_ROPE_LAY = "fiber rope lay", Kind::Words(&["laid", "braided"]);
+    WET_AND_FROZEN = "wet and frozen", Kind::Words(YES_NO);
 }
 
 /// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way;

@@ -35,10 +35,12 @@ fn chain(grade: u32, hottest: &str) -> Value {
     )
 }
 
-/// The worst verdict on temperature, and the share of the marking that one leg is rated at.
+/// The worst verdict on the temperature of slings, and the share of the marking that one leg is rated at.
 fn at(document: &Value, rules: &RuleSet) -> (Verdict, Option<f64>) {
     let assessment = assess(document, rules);
-    let verdict = Verdict::combined(of(&assessment, Code::Temperature).iter().map(|finding| finding.verdict));
+    let found = of(&assessment, Code::Temperature);
+    let slings = found.iter().filter(|finding| finding.item.as_str().starts_with("roundsling"));
+    let verdict = Verdict::combined(slings.map(|finding| finding.verdict));
     let strength: &Finding = first(&assessment, Code::SlingStrength);
     let share = strength.capacity.as_ref().map(|chain| chain.value() / (12_000.0 * GRAVITY));
     (verdict, share.map(|share| (share * 1e9).round() / 1e9))
@@ -55,7 +57,8 @@ fn a_hot_chain_under_three_documents() {
         ("asme-b30-9", 100, "350 degC", Verdict::Pass, Some(0.60)),
         ("asme-b30-9", 8, "350 degC", Verdict::Pass, Some(0.70)),
         ("asme-b30-9", 80, "200 degC", Verdict::Pass, Some(1.0)),
-        ("asme-b30-9", 80, "560 degC", Verdict::CannotConclude, None),
+        // Above 1,000 °F the chain is removed from service.
+        ("asme-b30-9", 80, "560 degC", Verdict::Fail, None),
         ("asme-b30-9", 4, "350 degC", Verdict::CannotConclude, Some(1.0)),
         // The law gives the full rating up to 600 °F, leaves what is above to the maker and removes at 1000 °F.
         ("us-general", 80, "315 degC", Verdict::Pass, Some(1.0)),

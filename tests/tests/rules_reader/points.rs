@@ -166,10 +166,11 @@ fn below_limits(earlier: &[Value], rule: &Value) -> BTreeMap<String, (f64, Strin
     found
 }
 
-/// Facts under which this rule of the file is the one that speaks, with a number or words.
+/// Facts under which this rule of the file is the one that speaks, with a number or words, or says that it does not apply.
 pub fn reaching(reader: &Reader, index: usize) -> Option<Stated> {
     let rule = &reader.rules()[index];
     let question = rule["answers"].as_str().unwrap();
+    let excludes = rule["relation"].as_str() == Some("does not apply");
     let mut numbers = numberings(rule, &BTreeMap::new(), 4000);
     // An earlier rule that reads another number and hands on to the next below its limit has to be passed first.
     let passed = below_limits(&reader.rules()[..index], rule);
@@ -179,7 +180,12 @@ pub fn reaching(reader: &Reader, index: usize) -> Option<Stated> {
         numbers.iter().find_map(|numbers| {
             let stated = Stated { words: words.clone(), numbers: numbers.clone() };
             let (found, due) = reader.due(question, &stated);
-            (found == Some(index) && matches!(due, Due::Value(..) | Due::Words(_))).then_some(stated)
+            let speaks = match due {
+                Due::Value(..) | Due::Words(_) => true,
+                Due::DoesNotApply => excludes,
+                _ => false,
+            };
+            (found == Some(index) && speaks).then_some(stated)
         })
     })
 }

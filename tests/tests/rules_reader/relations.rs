@@ -18,13 +18,14 @@ pub fn attempt(rule: &Value, stated: &Stated) -> Option<Due> {
     let mut read = Read::new();
     for input in list(rule, "input") {
         let fact = input["fact"].as_str().unwrap();
+        let unit = input.get("unit").and_then(Value::as_str).unwrap_or("");
         match stated.numbers.get(fact) {
-            Some((_, unit)) if unit != input.get("unit").and_then(Value::as_str).unwrap_or("") => {
-                return Some(Due::Undecided);
-            }
-            Some((value, _)) => {
-                read.insert(fact.to_owned(), *value);
-            }
+            Some((value, of)) => match counted_in(unit, *value, of) {
+                Some(value) => {
+                    read.insert(fact.to_owned(), value);
+                }
+                None => return Some(Due::Undecided),
+            },
             None if relation != "table" => return Some(Due::Missing(fact.to_owned())),
             None => {}
         }
@@ -70,6 +71,16 @@ pub fn attempt(rule: &Value, stated: &Stated) -> Option<Due> {
         Due::Value(..) => Due::Outside,
         other => other,
     })
+}
+
+/// A number counted in the unit that a rule reads; between the two scales of temperature only.
+fn counted_in(unit: &str, value: f64, of: &str) -> Option<f64> {
+    match (of, unit) {
+        (of, unit) if of == unit => Some(value),
+        ("degF", "degC") => Some((value - 32.0) / 1.8),
+        ("degC", "degF") => Some(1.8 * value + 32.0),
+        _ => None,
+    }
 }
 
 fn related(rule: &Value, relation: &str, stated: &Stated, read: &Read) -> Option<Due> {
