@@ -41,6 +41,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Vec<Finding
     let place = Place::root().child("environment").child("temperature");
     let mut findings = Vec::new();
     let (mut asked, mut silent) = (Vec::new(), Vec::new());
+    let mut steel = None;
     for seen in range {
         let said = fittings.each(|facts| of_rules(seen, facts, rules));
         let mut ordinary = None;
@@ -51,11 +52,13 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Vec<Finding
             let ruled = said.of(index).cloned().unwrap_or(Ok(Ruled::Nothing))?;
             let stated = seen.stated(&fitting.temperature_range);
             match (&ruled, &stated) {
-                (Ruled::Nothing, None) => match ordinary.get_or_insert_with(|| is_ordinary(seen, own, rules)) {
-                    Some(true) => {}
-                    Some(false) => asked.push((index, fitting, entered)),
-                    None => silent.push(fitting),
-                },
+                (Ruled::Nothing, None) => {
+                    match ordinary.get_or_insert_with(|| is_ordinary(seen, own, rules, &mut steel)) {
+                        Some(true) => {}
+                        Some(false) => asked.push((index, fitting, entered)),
+                        None => silent.push(fitting),
+                    }
+                }
                 (Ruled::Maker, None) => asked.push((index, fitting, entered)),
                 (Ruled::Nothing | Ruled::Maker, Some(_)) => {}
                 (Ruled::Limit(limit), _) => {
@@ -156,23 +159,24 @@ fn left(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Answer {
 }
 
 fn limit(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Answer {
-    let question = match seen.end {
+    rules.ask(limit_of(seen.end), facts)
+}
+
+const fn limit_of(end: End) -> Question {
+    match end {
         End::Lowest => Question::LowestTemperature,
         End::Highest => Question::HighestTemperature,
-    };
-    rules.ask(question, facts)
+    }
 }
 
 /// Whether every document of the set that speaks of the temperature of steel slings gives them their full rating here; none
-/// where no document speaks.
-fn is_ordinary(seen: &Seen<'_>, own: &ByItself<'_>, rules: &RuleSet) -> Option<bool> {
-    let steel = |construction| {
-        Facts::new().amid(&own.circumstances).word("construction", construction).word("material", "steel")
-    };
-    let chains = GRADES.map(|grade| steel("chain").word("grade", grade));
-    let ropes = [steel("wire rope").word("core", "IWRC").word("termination", "steel ferrule")];
+/// where no document speaks. `steel` keeps those slings that the set covers, which are the same at both ends.
+fn is_ordinary(seen: &Seen<'_>, own: &ByItself<'_>, rules: &RuleSet, steel: &mut Option<Vec<Facts>>) -> Option<bool> {
+    if ![Question::TemperatureFactor, limit_of(seen.end)].into_iter().any(|question| rules.has_rules_on(question)) {
+        return None;
+    }
     let mut ordinary = None;
-    for facts in chains.iter().chain(&ropes) {
+    for facts in &*steel.get_or_insert_with(|| covered_steel(own, rules)) {
         match holds_in_full(seen, facts, rules) {
             Some(false) => return Some(false),
             Some(true) => ordinary = Some(true),
@@ -182,11 +186,20 @@ fn is_ordinary(seen: &Seen<'_>, own: &ByItself<'_>, rules: &RuleSet) -> Option<b
     ordinary
 }
 
+/// Alloy chains of every grade and a steel-cored wire rope, as far as the set covers them.
+fn covered_steel(own: &ByItself<'_>, rules: &RuleSet) -> Vec<Facts> {
+    let steel = |construction| {
+        Facts::new().amid(&own.circumstances).word("construction", construction).word("material", "steel")
+    };
+    let chain = steel("chain");
+    let chains = GRADES.into_iter().map(|grade| chain.clone().word("grade", grade));
+    let ropes = [steel("wire rope").word("core", "IWRC").word("termination", "steel ferrule")];
+    let covered = |facts: &Facts| rules.covers(&rules.ask(Question::AppliesToGear, facts));
+    chains.chain(ropes).filter(covered).collect()
+}
+
 /// Whether a sling has its full rating here; none where the rule set does not say.
 fn holds_in_full(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Option<bool> {
-    if !rules.covers(&rules.ask(Question::AppliesToGear, facts)) {
-        return None;
-    }
     match left(seen, facts, rules) {
         Answer::Speaks(ruled) => return Some(ruled.term().is_some_and(|term| term.value == 1.0)),
         Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } | Answer::Withheld { .. } => return Some(false),
