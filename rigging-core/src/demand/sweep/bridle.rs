@@ -33,7 +33,11 @@ pub(super) fn nominal(model: &System) -> Result<Nominal, Error> {
 pub(super) fn sweep(lift: &Lift, model: &System, nominal: &Nominal, tolerances: &ToleranceBox) -> Result<Swept, Error> {
     let mut gauge = Gauge::new(lift, tolerances);
     visit_from(nominal, tolerances, |vertex, hung| read(&mut gauge, vertex, hung))?;
-    Ok(Swept { tensions: nominal.tensions().collect(), nominal: nominal.certificate(model)?, extremes: gauge.extremes })
+    Ok(Swept {
+        tensions: nominal.tensions().collect(),
+        nominal: nominal.certificate(model)?,
+        extremes: gauge.extremes(),
+    })
 }
 
 /// Hangs the nominal state and every vertex, and shows each.

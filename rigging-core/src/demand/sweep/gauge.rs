@@ -172,42 +172,20 @@ impl Gauge {
             }
             // A slack leg pulls in no direction.
             if *tension > 0.0 {
-                if !strand.from_vertical.excludes(direction.dot(*seen.vertical))
-                    && strand.inclined
-                    && let Some(leg) = self.extremes.legs.get_mut(strand.leg)
-                    && let Some(found) = strand.from_vertical.beyond(leg.from_vertical, *direction, *seen.vertical)
-                {
-                    leg.from_vertical = found;
+                if strand.inclined {
+                    strand.from_vertical.widen(*direction, *seen.vertical);
                 }
-                for (end, axis) in strand.axes.iter_mut().enumerate() {
-                    let Some(Axis { anchor, axis, widest }) = axis else { continue };
-                    let axis = turned(*anchor, *axis);
-                    if !widest.excludes(direction.dot(axis))
-                        && let Some(leg) = self.extremes.legs.get_mut(strand.leg)
-                        && let Some(Some(largest)) = leg.from_axis.get_mut(end)
-                        && let Some(found) = widest.beyond(*largest, *direction, axis)
-                    {
-                        *largest = found;
-                    }
+                for Axis { anchor, axis, widest } in strand.axes.iter_mut().flatten() {
+                    widest.widen(*direction, turned(*anchor, *axis));
                 }
             }
         }
-        for (strand, end, Axis { anchor, axis, widest }) in &mut self.holes {
+        for (strand, _, Axis { anchor, axis, widest }) in &mut self.holes {
             let pull = self.strands.get(*strand).zip(pulls.get(*strand)).filter(|(_, (tension, _))| *tension > 0.0);
-            let Some((strand, (_, direction))) = pull else { continue };
+            let Some((_, (_, direction))) = pull else { continue };
             let axis = turned(*anchor, *axis);
             // Out of the plane by the more, the nearer to the axis or to its opposite.
-            let cosine = -direction.dot(axis).abs();
-            if !widest.excludes(cosine)
-                && let Some(leg) = self.extremes.legs.get_mut(strand.leg)
-                && let Some(Some(largest)) = leg.out_of_plane.get_mut(*end)
-            {
-                let found = (FRAC_PI_2 - angle(*direction, axis)).abs();
-                if found > *largest {
-                    *largest = found;
-                    widest.set(cosine);
-                }
-            }
+            widest.widen_by(-direction.dot(axis).abs(), *direction, axis, out_of_plane);
         }
         for (place, axis) in self.extremes.places.iter_mut().zip(&self.axes) {
             let pull = resultant(&self.strands, pulls, place.anchor);
@@ -243,14 +221,38 @@ impl Gauge {
                 spreader.attained.clone_from(vertex);
             }
         }
-        if let Some(tilt) = self.tilt.beyond(self.extremes.tilt, *seen.up, DVec3::Z) {
-            self.extremes.tilt = tilt;
+        if self.tilt.widen(*seen.up, DVec3::Z) {
             self.extremes.tilt_attained.clone_from(vertex);
         }
         if seen.state != State::Stable && self.extremes.not_stable.is_none() {
             self.extremes.not_stable = Some((seen.state, vertex.clone()));
         }
     }
+
+    /// The extremes of all states that were read.
+    pub(super) fn extremes(self) -> Extremes {
+        let mut extremes = self.extremes;
+        extremes.tilt = self.tilt.size(angle).unwrap_or(0.0);
+        for strand in &self.strands {
+            let Some(leg) = extremes.legs.get_mut(strand.leg) else { continue };
+            leg.from_vertical = strand.from_vertical.size(angle).unwrap_or(0.0).max(leg.from_vertical);
+            for (slot, axis) in leg.from_axis.iter_mut().zip(&strand.axes) {
+                *slot = axis.as_ref().map(|axis| axis.widest.size(angle).unwrap_or(0.0)).or(*slot);
+            }
+        }
+        for (strand, end, axis) in &self.holes {
+            let leg = self.strands.get(*strand).and_then(|strand| extremes.legs.get_mut(strand.leg));
+            if let Some(slot) = leg.and_then(|leg| leg.out_of_plane.get_mut(*end)) {
+                *slot = Some(axis.widest.size(out_of_plane).unwrap_or(0.0));
+            }
+        }
+        extremes
+    }
+}
+
+/// By how much a pull leaves the plane across an axis.
+fn out_of_plane(pull: DVec3, axis: DVec3) -> f64 {
+    (FRAC_PI_2 - angle(pull, axis)).abs()
 }
 
 /// Sum of the pulls of all legs on a place.
@@ -288,7 +290,7 @@ fn passed_over(lift: &Lift, anchor: Anchor) -> bool {
 /// The hooks, if there are several, and the points at which several strands meet; each once, in the order of the legs.
 fn shared(lift: &Lift, strands: &[Strand]) -> Vec<Anchor> {
     let several = lift.document().hooks.len() > 1;
-    let mut seen: Vec<(Anchor, usize)> = Vec::new();
+    let mut seen: Vec<(Anchor, usize)> = Vec::with_capacity(2 * strands.len());
     for anchor in strands.iter().flat_map(|strand| strand.ends) {
         match seen.iter_mut().find(|(known, _)| *known == anchor) {
             Some((_, count)) => *count += 1,
@@ -327,42 +329,44 @@ fn ends_of(spreader: &Spreader) -> Vec<(DVec3, usize)> {
     points
 }
 
-/// The largest of many angles. An arc tangent costs as much as a step of the solver, so it is taken only where the cosine
-/// does not already show that the angle is smaller.
+/// The largest of many angles between two unit vectors. An arc tangent costs as much as a step of the solver, so which one is
+/// the largest is seen from the cosines, and only that one is taken.
 #[derive(Debug, Clone, Copy)]
 struct Largest {
-    /// The cosine above which that is so.
-    clearly: f64,
+    /// The cosine of the largest.
+    cosine: f64,
+    between: Option<[DVec3; 2]>,
 }
 
-/// How far a cosine must exceed that of the largest angle for its angle to be smaller beyond the rounding of either.
+/// How far two cosines must lie apart for their angles to differ beyond the rounding of either.
 const CLEARLY: f64 = 1e-9;
 
 impl Largest {
-    const NONE: Self = Self { clearly: f64::INFINITY };
+    const NONE: Self = Self { cosine: f64::INFINITY, between: None };
 
-    /// Whether an angle of this cosine is smaller than the largest so far.
+    /// Takes the angle between two unit vectors, if it exceeds the largest so far; says whether it does.
     #[inline]
-    fn excludes(&self, cosine: f64) -> bool {
-        cosine > self.clearly
+    fn widen(&mut self, one: DVec3, other: DVec3) -> bool {
+        self.widen_by(one.dot(other), one, other, angle)
     }
 
-    /// Takes an angle of this cosine for the largest.
-    fn set(&mut self, cosine: f64) {
-        self.clearly = cosine + CLEARLY;
-    }
-
-    /// The angle between two unit vectors, if it exceeds `largest`, the largest so far.
+    /// The same of what `size` makes of two unit vectors, which falls as `cosine` grows.
     #[inline]
-    fn beyond(&mut self, largest: f64, one: DVec3, other: DVec3) -> Option<f64> {
-        let cosine = one.dot(other);
-        if self.excludes(cosine) {
-            return None;
+    fn widen_by(&mut self, cosine: f64, one: DVec3, other: DVec3, size: fn(DVec3, DVec3) -> f64) -> bool {
+        // What is no number is no angle.
+        if cosine > self.cosine + CLEARLY || cosine.is_nan() {
+            return false;
         }
-        let found = angle(one, other);
-        (found > largest).then(|| {
-            self.set(cosine);
-            found
-        })
+        let close = cosine >= self.cosine - CLEARLY;
+        if close && self.size(size).is_some_and(|largest| size(one, other) <= largest) {
+            return false;
+        }
+        *self = Self { cosine, between: Some([one, other]) };
+        true
+    }
+
+    /// The largest; none where there was no angle.
+    fn size(&self, size: fn(DVec3, DVec3) -> f64) -> Option<f64> {
+        self.between.map(|[one, other]| size(one, other))
     }
 }

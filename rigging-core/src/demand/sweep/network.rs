@@ -38,5 +38,5 @@ pub(super) fn sweep(lift: &Lift, model: &System, tolerances: &ToleranceBox) -> R
     }
     // Without running slings member j is leg j.
     let tensions = nominal.members.iter().map(|member| member.tension).collect();
-    Ok(Swept { nominal, tensions, extremes: gauge.extremes })
+    Ok(Swept { nominal, tensions, extremes: gauge.extremes() })
 }

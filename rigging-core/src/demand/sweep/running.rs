@@ -49,7 +49,7 @@ pub(super) fn sweep(lift: &Lift, model: &Model, tolerances: &ToleranceBox) -> Re
         }
     };
     let tensions = model.strands.iter().map(busiest).collect();
-    Ok(Swept { tensions, nominal: nominal.certificate, extremes: gauge.extremes })
+    Ok(Swept { tensions, nominal: nominal.certificate, extremes: gauge.extremes() })
 }
 
 /// Refuses a passage of which nothing is said about friction: what a span bears hangs on it.
