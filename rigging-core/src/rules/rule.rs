@@ -4,6 +4,7 @@ use super::facts::Facts;
 use super::question::Question;
 use super::range::{Range, same};
 use super::relation::{Product, Relation};
+use super::table::Rows;
 use super::unit::Unit;
 use super::vocabulary::{Known, Word, WordSet};
 use crate::source::Source;
@@ -144,6 +145,29 @@ fn matched(conditions: &[Condition], word: impl Fn(&'static Known) -> Option<Wor
 }
 
 impl Rule {
+    /// Whether it can exclude the whole document.
+    pub(super) fn can_exclude(&self) -> bool {
+        self.question.is_scope() && matches!(self.relation, Relation::DoesNotApply { .. })
+    }
+
+    /// Adds the facts that it reads, each once.
+    pub(super) fn reads(&self, known: &mut Vec<&'static Known>) {
+        let of = |conditions: &[Condition]| conditions.iter().map(|condition| condition.fact).collect::<Vec<_>>();
+        let mut all = of(&self.when);
+        all.extend(self.inputs.iter().map(|input| input.fact));
+        if let Relation::Table(table) = &self.relation {
+            all.extend(table.columns.iter().flat_map(|column| of(&column.words)));
+            if let Rows::Word { fact, .. } = &table.rows {
+                all.push(fact);
+            }
+        }
+        for fact in all {
+            if !known.contains(&fact) {
+                known.push(fact);
+            }
+        }
+    }
+
     /// The answer, in SI, that a value in the document's unit stands for.
     pub(super) fn answered(&self, printed: f64) -> f64 {
         let si = self.unit.in_si(printed);

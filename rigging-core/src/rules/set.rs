@@ -72,14 +72,19 @@ pub(super) struct Index {
     pub(super) excluding: Vec<usize>,
     /// For every question, in the order of the questions, the rules that answer it, in the order of the file.
     answering: Vec<Vec<usize>>,
-    /// For every question likewise, the numerical facts that those rules read.
+    /// For every question likewise, the facts that those rules read, and those that can exclude the whole document.
     read: Vec<Vec<&'static Known>>,
 }
 
-/// The numerical facts that the rules in `range` read to answer a question.
+/// The facts that decide what the rules in `range` answer to a question.
 fn read(rules: &[Rule], range: Range<usize>, question: Question) -> Vec<&'static Known> {
-    let rules = rules.get(range).unwrap_or_default().iter().filter(|rule| rule.question == question);
-    rules.flat_map(|rule| &rule.inputs).map(|input| input.fact).collect()
+    let mut read = Vec::new();
+    for rule in rules.get(range).unwrap_or_default() {
+        if rule.question == question || rule.can_exclude() {
+            rule.reads(&mut read);
+        }
+    }
+    read
 }
 
 impl Index {
@@ -89,9 +94,7 @@ impl Index {
             range.clone().filter(|position| rules.get(*position).is_some_and(wanted)).collect()
         };
         Self {
-            excluding: positions(&|rule| {
-                rule.question.is_scope() && matches!(rule.relation, Relation::DoesNotApply { .. })
-            }),
+            excluding: positions(&Rule::can_exclude),
             answering: Question::ALL.iter().map(|question| positions(&|rule| rule.question == *question)).collect(),
             read: Question::ALL.iter().map(|question| read(rules, range.clone(), *question)).collect(),
         }
@@ -396,8 +399,17 @@ impl RuleSet {
 
     /// Whether an answer to a question looks at the angle of a leg.
     pub(crate) fn looks_at_angle(&self, question: Question) -> bool {
+        self.looks_at(question, &fact::ANGLE_FROM_HORIZONTAL)
+    }
+
+    /// Whether an answer to a question looks at the grade of a chain.
+    pub(crate) fn looks_at_grade(&self, question: Question) -> bool {
+        self.looks_at(question, &fact::GRADE)
+    }
+
+    fn looks_at(&self, question: Question, fact: &Known) -> bool {
         let read = self.index.read.get(question as usize);
-        read.is_some_and(|read| read.iter().any(|known| **known == fact::ANGLE_FROM_HORIZONTAL))
+        read.is_some_and(|read| read.iter().any(|known| **known == *fact))
     }
 
     /// Whether the set governs gear for which it answers so whether it applies: it names such gear, or none at all. A figure
@@ -473,4 +485,38 @@ fn whole_hash(own: &Text, documents: &[DocumentIdentity]) -> Text {
     let hashes: Vec<&str> =
         std::iter::once(own).chain(documents.iter().map(|document| &document.hash)).map(Text::as_str).collect();
     digest::sha256(&hashes.join("\n")).into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_set_looks_at_what_conditions_inputs_and_tables_of_its_documents_read() {
+        let set = |name| RuleSet::built_in(name).unwrap();
+        let (factor, value) = (Question::TemperatureFactor, Question::RatedValue);
+        // A condition of a rule, in a document by itself and in a set that includes it.
+        assert!(set("eu-en-818-6").looks_at_grade(factor));
+        assert!(set("eu-general").looks_at_grade(factor));
+        assert!(!set("marine-0027-nd-2016").looks_at_grade(factor));
+        // What excludes a document is looked at whatever is asked.
+        let asked = |when: &str| {
+            let text = format!(
+                "format = 1\nname = \"yard-rules\"\ntitle = \"Yard rules\"\nedition = \"1\"\nstatus = \"in force\"\n\
+                 [[source]]\nid = \"Y\"\ndocument = \"Yard rules\"\nedition = \"1\"\nstanding = \"stated\"\n\
+                 [[rule]]\nanswers = \"applies to gear\"\nname = \"other gear\"\nwhen = {{ {when} }}\n\
+                 relation = \"does not apply\"\nwhy = \"not in use\"\nsource = \"Y\"\nclause = \"1\"\n\
+                 [[rule]]\nanswers = \"rated value\"\nname = \"by kind\"\nunit = \"kN\"\nrelation = \"table\"\n\
+                 rows = \"construction\"\ncolumns = [{{ hitch = \"straight\" }}, {{ hitch = \"choker\" }}]\n\
+                 cells = [[\"web\", 2, 1]]\nsource = \"Y\"\nclause = \"2\"\n"
+            );
+            RuleSet::from_toml(&text).unwrap()
+        };
+        assert!(asked("construction = \"chain\", grade = \"100\"").looks_at_grade(factor));
+        let yard = asked("construction = \"metal mesh\"");
+        assert!(!yard.looks_at_grade(factor));
+        // Words over columns, and in front of rows.
+        assert!(yard.looks_at(value, &fact::HITCH) && !yard.looks_at(factor, &fact::HITCH));
+        assert!(yard.looks_at(value, &fact::CONSTRUCTION) && !yard.looks_at(value, &fact::MATERIAL));
+    }
 }
