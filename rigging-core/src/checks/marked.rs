@@ -34,31 +34,30 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Ve
     }
     let document = lift.document();
     let root = Place::root();
-    let mut rating = |name: &Text, rating: &Rating, place: Place, facts: &dyn Fn() -> Facts| {
-        of_rating(name, rating, &place, &|| covered_factor(&facts(), rules), &mut findings)
-    };
+    let mut others = Others { rules, findings };
     for (index, fitting) in document.fittings.iter().enumerate() {
         let facts = || facts_of(lift).of_fitting(fitting);
-        rating(&fitting.name, &fitting.rating, root.child("fittings").child(index), &facts)?;
+        others.compare(&fitting.name, &fitting.rating, || root.child("fittings").child(index), facts)?;
     }
     let called = |construction: &'static str| move || facts_of(lift).word("construction", construction);
     for (index, hook) in document.hooks.iter().enumerate() {
-        rating(&hook.name, &hook.rating, root.child("hooks").child(index), &called("hook"))?;
+        others.compare(&hook.name, &hook.rating, || root.child("hooks").child(index), called("hook"))?;
     }
-    let mut of_points = |points: &[LiftPoint], place: Place| {
+    let mut of_points = |points: &[LiftPoint], place: &dyn Fn() -> Place| {
         let mut each = points.iter().enumerate();
         each.try_for_each(|(index, point)| {
-            rating(&point.name, &point.rating, place.child(index), &called("lift point"))
+            others.compare(&point.name, &point.rating, || place().child(index), called("lift point"))
         })
     };
-    of_points(&document.load.lift_points, root.child("load").child("lift_points"))?;
+    of_points(&document.load.lift_points, &|| root.child("load").child("lift_points"))?;
     for (index, spreader) in document.spreaders.iter().enumerate() {
-        of_points(&spreader.points, root.child("spreaders").child(index).child("points"))?;
+        of_points(&spreader.points, &|| root.child("spreaders").child(index).child("points"))?;
     }
     for (index, spreader) in document.spreaders.iter().enumerate() {
-        rating(&spreader.name, &spreader.rating, root.child("spreaders").child(index), &called("spreader"))?;
+        let place = || root.child("spreaders").child(index);
+        others.compare(&spreader.name, &spreader.rating, place, called("spreader"))?;
     }
-    Ok(findings)
+    Ok(others.findings)
 }
 
 /// The markings of a sling, each against its breaking load and against that for a straight pull.
@@ -82,58 +81,72 @@ fn of_sling(index: usize, sling: &Sling, factor: Option<&Term>, findings: &mut V
         let marking = Marking { item: &sling.name, place: place.child(key), wll, name, source: &OF_SLING };
         let both = |chain: Chain| if legs > 1.0 { chain.times(two_legs(), Acts::OnForce) } else { chain };
         let straight = strength.wll.value().filter(|_| key != "wll").and_then(|straight| {
-            let term = entered("WLL", "working load limit as marked, straight pull", straight, &OF_SLING);
-            let most = both(Chain::start("the marking for a straight pull, for each leg", term));
+            let term = || entered("WLL", "working load limit as marked, straight pull", straight, &OF_SLING);
+            let most = || both(Chain::start("the marking for a straight pull, for each leg", term()));
             let twice = if legs > 1.0 { "twice " } else { "" };
-            let why = format!(
-                "the {}{after} is more than {twice}the {} marked for a straight pull",
-                wll.text(),
-                straight.text()
-            );
-            marking.above(most, why)
+            let why = || {
+                format!(
+                    "the {}{after} is more than {twice}the {} marked for a straight pull",
+                    wll.text(),
+                    straight.text()
+                )
+            };
+            marking.above(legs * straight.force().si(), most, why)
         });
         let broken = || {
             let breaking = strength.breaking_load.value()?;
-            let most = both(over_factor(breaking, factor, &OF_SLING));
-            let why = format!(
-                "the {before}{}{after} is more than the breaking load of {} allows",
-                wll.text(),
-                breaking.text()
-            );
-            marking.above(most, why)
+            let most = || both(over_factor(breaking, factor, &OF_SLING));
+            let why = || {
+                format!(
+                    "the {before}{}{after} is more than the breaking load of {} allows",
+                    wll.text(),
+                    breaking.text()
+                )
+            };
+            marking.above(legs * allowed(breaking, factor), most, why)
         };
         findings.extend(straight.or_else(broken));
     }
 }
 
-/// The marking of anything else, against its breaking load and its proof load.
-fn of_rating(
-    name: &Text,
-    rating: &Rating,
-    place: &Place,
-    factor: &dyn Fn() -> Stated,
-    findings: &mut Vec<Finding>,
-) -> Result<(), Error> {
-    let Some(wll) = rating.wll.value() else { return Ok(()) };
-    let place = place.child("rating");
-    let marking = |key| Marking {
-        item: name,
-        place: place.child(key),
-        wll,
-        name: "working load limit as marked",
-        source: &OF_RATING,
-    };
-    if let Some(breaking) = rating.breaking_load.value() {
-        let why = format!("the marked {} is more than the breaking load of {} allows", wll.text(), breaking.text());
-        let factor = factor();
-        findings.extend(marking("wll").above(over_factor(breaking, stated(&factor)?, &OF_RATING), why));
+/// What bears by a marking and is no sling.
+struct Others<'a> {
+    rules: &'a RuleSet,
+    findings: Vec<Finding>,
+}
+
+impl Others<'_> {
+    /// The marking of one of them, against its breaking load and its proof load.
+    fn compare(
+        &mut self,
+        name: &Text,
+        rating: &Rating,
+        place: impl Fn() -> Place,
+        facts: impl FnOnce() -> Facts,
+    ) -> Result<(), Error> {
+        let Some(wll) = rating.wll.value() else { return Ok(()) };
+        let marking = |key| Marking {
+            item: name,
+            place: place().child("rating").child(key),
+            wll,
+            name: "working load limit as marked",
+            source: &OF_RATING,
+        };
+        if let Some(breaking) = rating.breaking_load.value() {
+            let why =
+                || format!("the marked {} is more than the breaking load of {} allows", wll.text(), breaking.text());
+            let factor = covered_factor(&facts(), self.rules);
+            let factor = stated(&factor)?;
+            let most = || over_factor(breaking, factor, &OF_RATING);
+            self.findings.extend(marking("wll").above(allowed(breaking, factor), most, why));
+        }
+        if let Some(proof) = rating.proof_load.value() {
+            let why = || format!("the marked {} is more than the proof load of {}", wll.text(), proof.text());
+            let most = || Chain::start("the proof load", entered("PL", "proof load", proof, &OF_RATING));
+            self.findings.extend(marking("proof_load").above(proof.force().si(), most, why));
+        }
+        Ok(())
     }
-    if let Some(proof) = rating.proof_load.value() {
-        let why = format!("the marked {} is more than the proof load of {}", wll.text(), proof.text());
-        let most = Chain::start("the proof load", entered("PL", "proof load", proof, &OF_RATING));
-        findings.extend(marking("proof_load").above(most, why));
-    }
-    Ok(())
 }
 
 /// A marking and where it stands.
@@ -146,11 +159,12 @@ struct Marking<'a> {
 }
 
 impl Marking<'_> {
-    /// A finding where it is above the most that another figure allows.
-    fn above(&self, most: Chain, why: String) -> Option<Finding> {
-        if self.wll.force().si() <= most.value() * ROUNDED {
+    /// A finding where it is above the most that another figure allows, in N; how that came about is told only then.
+    fn above(&self, allowed: f64, most: impl FnOnce() -> Chain, why: impl FnOnce() -> String) -> Option<Finding> {
+        if self.wll.force().si() <= allowed * ROUNDED {
             return None;
         }
+        let (most, why) = (most(), why());
         let asked = Chain::start(self.name, entered("WLL", self.name, self.wll, self.source));
         let text = format!("{why}: one of both is wrong, or quoted for something else");
         let source = most.sources().last().cloned();
@@ -164,7 +178,12 @@ fn entered(symbol: &'static str, name: &'static str, rated: &Rated, source: &'st
     Term::new(symbol, name, rated.force().si(), "N", Source::fixed(source)).from_input("as entered", rated.text())
 }
 
-/// The breaking load over the design factor of the rule set, where it states one, or the breaking load itself.
+/// The breaking load over the design factor of the rule set, where it states one, or the breaking load itself, in N.
+fn allowed(breaking: &Rated, factor: Option<&Term>) -> f64 {
+    breaking.force().si() / factor.map_or(1.0, |factor| factor.value)
+}
+
+/// The same, and how it came about.
 fn over_factor(breaking: &Rated, factor: Option<&Term>, source: &'static Citation) -> Chain {
     let load = entered("MBL", "minimum breaking load", breaking, source);
     let most = Chain::start("breaking load over the design factor", load);
