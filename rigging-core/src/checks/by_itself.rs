@@ -1,9 +1,11 @@
-//! What a lift is by itself: found once, whatever rule sets it is assessed under.
+//! What a lift is by itself, whatever rule sets it is assessed under.
 
-use super::alike::{Alike, Made};
+use super::alike::Alike;
+use super::fit::Fits;
+use super::kept::{Kept, Sets};
 use super::markings::Markings;
 use super::seen_temperature::{self, Seen};
-use super::{Finding, collectors, fit, particulars, unused};
+use super::{Finding, particulars, unused};
 use crate::arrangement::Lift;
 use crate::contact::{self, Bend};
 use crate::demand::circumstances;
@@ -21,39 +23,48 @@ pub(crate) struct ByItself<'a> {
     pub(super) fittings: Alike,
     /// The bends of every sling, in the order of the legs and of the slings in each.
     pub(super) bends: Vec<Vec<Bend>>,
-    /// What goes into what, leg by leg.
-    pub(super) fits: Vec<Vec<Finding>>,
-    /// Whether the fittings that collect legs fit where they are, and whether there is room where legs meet.
-    pub(super) room: Vec<Finding>,
     /// Both ends of the temperature that its gear sees, where it is known.
     pub(super) temperatures: Option<[Seen<'a>; 2]>,
     /// What its gear may bear by its marking.
     pub(super) markings: Markings<'a>,
-    /// Particulars that are not stated, and statements that are not used.
-    pub(super) particulars: Vec<Finding>,
-    pub(super) unused: Vec<Finding>,
+    fits: Kept<Result<Fits, Error>>,
+    particulars: Kept<Vec<Finding>>,
+    unused: Kept<Vec<Finding>>,
 }
 
 impl<'a> ByItself<'a> {
-    /// Finds it.
-    ///
-    /// # Errors
-    /// Only those that are not a matter of missing or not yet calculated inputs.
-    pub(crate) fn of(lift: &'a Lift) -> Result<Self, Error> {
-        let mut fitted = Made::none();
+    /// A lift that is to be assessed under one rule set, or several.
+    pub(crate) fn of(lift: &'a Lift, sets: Sets) -> Self {
         let circumstances = circumstances(lift);
-        Ok(Self {
+        Self {
             lift,
             slings: Alike::slings(lift, &circumstances),
             fittings: Alike::fittings(lift, &circumstances),
             circumstances,
             bends: contact::every_bend(lift),
-            fits: lift.legs().map(|leg| fit::of_leg(lift, &leg, &mut fitted)).collect::<Result<_, _>>()?,
-            room: [fit::of_collectors(lift, &mut fitted)?, collectors::room(lift)?].concat(),
             temperatures: seen_temperature::of(lift),
             markings: Markings::default(),
-            particulars: particulars::compare(lift),
-            unused: unused::compare(lift),
-        })
+            fits: Kept::none(sets),
+            particulars: Kept::none(sets),
+            unused: Kept::none(sets),
+        }
+    }
+
+    /// What goes into what.
+    ///
+    /// # Errors
+    /// Only those that are not a matter of missing or not yet calculated inputs.
+    pub(super) fn fits(&self) -> Result<Fits, Error> {
+        self.fits.told(|| Fits::of(self.lift))
+    }
+
+    /// Particulars that are not stated.
+    pub(super) fn particulars(&self) -> Vec<Finding> {
+        self.particulars.told(|| particulars::compare(self.lift))
+    }
+
+    /// Statements that are not used.
+    pub(super) fn unused(&self) -> Vec<Finding> {
+        self.unused.told(|| unused::compare(self.lift))
     }
 }

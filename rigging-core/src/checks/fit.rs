@@ -3,8 +3,8 @@
 use super::alike::Made;
 use super::by_itself::ByItself;
 use super::surroundings::in_words;
-use super::{Code, Finding, MissingInput, Verdict};
-use crate::arrangement::{LegView, Lift};
+use super::{Code, Finding, MissingInput, Verdict, collectors};
+use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};
 use crate::contact::{self, Bend, Fit};
 use crate::demand::facts_of;
@@ -16,18 +16,24 @@ use crate::source::{DIMENSIONS, Source};
 use crate::text::Text;
 use std::sync::Arc;
 
-/// What goes into what along a leg; `fitted` holds what was found of sizes before.
-pub(super) fn of_leg(
-    lift: &Lift,
-    leg: &LegView<'_>,
-    fitted: &mut Made<[u64; 2], Finding>,
-) -> Result<Vec<Finding>, Error> {
-    told(contact::fits(lift, leg), fitted)
+/// What goes into what.
+#[derive(Clone)]
+pub(super) struct Fits {
+    /// Leg by leg.
+    pub(super) legs: Vec<Vec<Finding>>,
+    /// Whether the fittings that collect legs fit where they are, and whether there is room where legs meet.
+    pub(super) collectors: Vec<Finding>,
 }
 
-/// What goes into what where a fitting collects legs.
-pub(super) fn of_collectors(lift: &Lift, fitted: &mut Made<[u64; 2], Finding>) -> Result<Vec<Finding>, Error> {
-    told(contact::collector_fits(lift), fitted)
+impl Fits {
+    pub(super) fn of(lift: &Lift) -> Result<Self, Error> {
+        // What was found of two sizes before.
+        let mut fitted = Made::none();
+        let legs = lift.legs().map(|leg| told(contact::fits(lift, &leg), &mut fitted)).collect::<Result<_, _>>()?;
+        let mut found = told(contact::collector_fits(lift), &mut fitted)?;
+        found.extend(collectors::room(lift)?);
+        Ok(Self { legs, collectors: found })
+    }
 }
 
 fn told(fits: Vec<Fit>, fitted: &mut Made<[u64; 2], Finding>) -> Result<Vec<Finding>, Error> {
@@ -46,6 +52,7 @@ fn told(fits: Vec<Fit>, fitted: &mut Made<[u64; 2], Finding>) -> Result<Vec<Find
 
 /// Tells the fits, and checks the bends.
 pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Finding>) -> Result<(), Error> {
+    let fits = own.fits()?;
     let slings = &own.slings;
     let question = Question::LeastBendRatio;
     let at_ends = slings.ask(rules, question);
@@ -53,8 +60,8 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
     let thimbles = slings.each(|facts| rules.ask(question, &facts.clone().bent_round_a_thimble()));
     let mut bends = own.bends.iter();
     let mut bent = Made::none();
-    for (leg, fits) in own.lift.legs().zip(&own.fits) {
-        findings.extend(fits.iter().cloned());
+    for (leg, fits) in own.lift.legs().zip(fits.legs) {
+        findings.extend(fits);
         for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
             findings.extend(thimble(sling, index, thimbles.of(index), at_ends.of(index)));
             let mut told = false;
@@ -91,6 +98,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
             }
         }
     }
+    findings.extend(fits.collectors);
     Ok(())
 }
 
@@ -136,7 +144,7 @@ fn unlimited(lift: &Lift, sling: &Sling, between: bool, place: &Place, rules: &R
     }
     let what = format!("the least bend diameter that the maker of \"{}\" allows", sling.name);
     let add = "\"least_bend_diameter\": { \"value\": \"… mm\", \"source\": \"…\" }".to_owned();
-    let missing = MissingInput { what, add, place: place.child("least_bend_diameter") };
+    let missing = MissingInput::new(what, add, place.child("least_bend_diameter"));
     Some(Finding::lacking(Code::Bend, &sling.name, missing))
 }
 

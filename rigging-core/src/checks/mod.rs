@@ -23,6 +23,7 @@ mod hang;
 mod hung;
 mod identity;
 mod inspection;
+mod kept;
 mod leg_figures;
 mod maker;
 mod marked;
@@ -57,6 +58,7 @@ pub(crate) use by_itself::ByItself;
 pub use category::{Category, Trigger, TriggerState};
 pub use finding::{Code, Finding, MissingInput, Severity, Stance};
 pub(crate) use hung::Hung;
+pub(crate) use kept::Sets;
 pub use leg_figures::LegFigures;
 pub(crate) use leg_figures::along;
 pub use reliability::{ImpliedIndex, ImpliedIndices, ReliabilityInputs, Strength};
@@ -162,7 +164,9 @@ impl Lift {
     /// As [`Lift::assess`]; [`Error::OutOfDomain`] for an effort whose gap is not positive; [`Error::Inconsistent`] for a
     /// rule that answers not one force a leg.
     pub fn assess_by(&self, rules: &RuleSet, forces: Forces<'_>) -> Result<Assessment, Error> {
-        ByItself::of(self)?.assess(rules, forces, demand::raise(self, rules), &Hung::default())
+        let own = ByItself::of(self, Sets::One);
+        let demand = demand::raise_amid(self, &own.circumstances, rules);
+        own.assess(rules, forces, demand, &Hung::of(Sets::One))
     }
 }
 
@@ -187,13 +191,12 @@ impl ByItself<'_> {
         identity::compare(lift, rules, slings, fittings, &mut findings)?;
         edge::compare(lift, rules, &mut findings)?;
         fit::compare(self, rules, &mut findings)?;
-        findings.extend(self.room.iter().cloned());
-        findings.extend(self.particulars.iter().cloned());
+        findings.extend(self.particulars());
         findings.extend(consistency::compare(lift, rules, slings)?);
         coefficient::compare(self, rules, &mut findings)?;
         findings.extend(marked::compare(lift, rules, slings)?);
         findings.extend(proof::compare(lift, rules)?);
-        findings.extend(self.unused.iter().cloned());
+        findings.extend(self.unused());
         maker::compare(lift, rules, &mut findings)?;
         geometry::compare(self, rules, &mut findings)?;
         findings.extend(end_fittings::compare(lift, rules, slings)?);
@@ -203,7 +206,7 @@ impl ByItself<'_> {
         };
         let rated = ratings::of(self, rules, demand.as_ref().ok());
         if let Ok(demand) = &demand {
-            findings.extend(hung.pose(lift, demand).iter().cloned());
+            findings.extend(hung.pose(lift, demand));
             hang::leg_angles(lift, rules, slings, demand, &mut findings)?;
             findings.extend(running::compare(lift, demand));
             findings.extend(collectors::spread(lift, demand));

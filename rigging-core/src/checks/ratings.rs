@@ -9,6 +9,7 @@ use crate::equilibrium::Certificate;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
 use crate::rules::RuleSet;
+use crate::text::Text;
 
 /// The rating of an item: none where neither rule nor marking gives one.
 pub(super) type Rated = Result<Option<Capacity>, Error>;
@@ -61,7 +62,7 @@ impl Hung<'_> {
 
     /// Whether a reason names what is this sling's alone: such a one is told of each sling by its own name.
     fn is_named_in(&self, error: &Error) -> bool {
-        let told = error.to_string();
+        let told = Text::written(format_args!("{error}"));
         let names = std::iter::once(&self.sling.name).chain(self.sling.strength.source.value());
         error.place().as_str().starts_with("/legs")
             || names.chain(self.bends.iter().map(|bend| &bend.round)).any(|name| told.contains(name.as_str()))
@@ -133,6 +134,7 @@ fn nominal_angle(lift: &Lift, leg: usize, nominal: &Certificate) -> Option<f64> 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::checks::Sets;
     use crate::demand;
     use serde_json::{Value, json};
 
@@ -256,7 +258,7 @@ mod tests {
         for text in LIFTS {
             let drawn = Lift::from_json(text).unwrap();
             for lift in varied(text) {
-                let own = ByItself::of(&lift).unwrap();
+                let own = ByItself::of(&lift, Sets::Several);
                 lifts += 1;
                 for rules in &sets {
                     // Angles of the lift as drawn, also where the other hangs in no way that is calculated.

@@ -39,7 +39,7 @@ pub(super) fn compare(
     let asks = stuck.asks();
     let rated = ratings::of(own, rules, Some(&stuck.demand));
     found.extend(set_of_legs::compare(lift, rules, slings, &stuck.demand, bends, &rated)?);
-    strength::compare(own, rules, asks, rated, &super::Hung::default(), &mut found)?;
+    strength::compare(own, rules, asks, rated, &super::Hung::of(super::Sets::One), &mut found)?;
     found.extend(collectors::compare(lift, rules, asks)?);
     found.extend(side_load::compare(lift, rules, fittings, asks, Some(&stuck.demand))?);
     found.extend(pin_plate::compare(lift, rules, asks)?);
@@ -89,7 +89,7 @@ fn place() -> Place {
 fn unstated(lift: &Lift) -> Finding {
     let what = "the pull to be reckoned with where the load sticks, as it may,".to_owned();
     let add = "\"snag\": { \"pull\": { \"value\": \"… kN\", \"source\": \"…\" }, \"capacity\": \"rated\" }".to_owned();
-    Finding::lacking(Code::Snag, &lift.document().load.name, MissingInput { what, add, place: place() })
+    Finding::lacking(Code::Snag, &lift.document().load.name, MissingInput::new(what, add, place()))
 }
 
 fn relabeled(finding: Finding) -> Finding {

@@ -1,7 +1,7 @@
 //! Assessments of one lift, or of many, under several rule sets.
 
 use crate::arrangement::Lift;
-use crate::checks::{Assessment, ByItself, Hung};
+use crate::checks::{Assessment, ByItself, Hung, Sets};
 use crate::demand::{self, Demand, Forces};
 use crate::error::Error;
 use crate::rules::RuleSet;
@@ -34,10 +34,7 @@ const AT_ONCE: usize = 16;
 /// # Ok::<(), rigging_core::error::Error>(())
 /// ```
 pub fn assess_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Assessment, Error>> {
-    let own = match ByItself::of(lift) {
-        Ok(own) => own,
-        Err(error) => return sets.iter().map(|_| Err(error.clone())).collect(),
-    };
+    let own = ByItself::of(lift, Sets::Several);
     let demands = demand::raise_under(lift, sets);
     let hung: Vec<Rc<Hung>> = hung(&demands);
     let raised = sets.iter().zip(demands).zip(&hung);
@@ -48,11 +45,11 @@ pub fn assess_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Assessment, Er
 fn hung(demands: &[Result<Demand, Error>]) -> Vec<Rc<Hung>> {
     let mut known: Vec<(&Demand, Rc<Hung>)> = Vec::new();
     let all = demands.iter().map(|demand| {
-        let Ok(demand) = demand else { return Rc::default() };
+        let Ok(demand) = demand else { return Rc::new(Hung::of(Sets::Several)) };
         if let Some((_, hung)) = known.iter().find(|(other, _)| other.asks_as(demand)) {
             return Rc::clone(hung);
         }
-        let hung = Rc::default();
+        let hung = Rc::new(Hung::of(Sets::Several));
         known.push((demand, Rc::clone(&hung)));
         hung
     });

@@ -46,12 +46,14 @@ use crate::chain::{Acts, Term};
 use crate::equilibrium::Certificate;
 use crate::equilibrium::worst::Effort;
 use crate::error::{Error, Place};
-use crate::rules::RuleSet;
+use crate::rules::{Facts, RuleSet};
 use crate::source::{SOLVED, Source};
 use crate::system::{self, Masses};
 use crate::text::Text;
 use std::rc::Rc;
+use std::sync::Arc;
 use sweep::{Hanging, Swept};
+use weight::weigh_amid;
 
 /// What is asked of every item, and the state of the hanging load.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,7 +81,12 @@ pub struct Demand {
 /// [`Error::Missing`] for every input that weight, statics or tolerances need; [`Error::Unsupported`] for what is not
 /// calculated.
 pub fn raise(lift: &Lift, rules: &RuleSet) -> Result<Demand, Error> {
-    let weight = weigh(lift, rules)?;
+    raise_amid(lift, &circumstances(lift), rules)
+}
+
+/// The same, where it is known already what holds of the lift whatever is asked.
+pub(crate) fn raise_amid(lift: &Lift, amid: &Arc<Facts>, rules: &RuleSet) -> Result<Demand, Error> {
+    let weight = weigh_amid(lift, amid, rules)?;
     let on_share = ShareFactors::of(lift, rules)?;
     hung(lift, weight, on_share)
 }
@@ -98,8 +105,8 @@ fn hung(lift: &Lift, weight: DesignWeight, on_share: ShareFactors) -> Result<Dem
 /// Raises the demand of a lift under several rule sets, in their order, each as by [`raise`]. What the sets make of the
 /// weight decides how the load hangs, and nothing else of theirs does: it is hung once for every weight among them.
 pub fn raise_under(lift: &Lift, sets: &[&RuleSet]) -> Vec<Result<Demand, Error>> {
-    let mut known = Known::default();
-    sets.iter().map(|rules| raise_among(lift, rules, &mut known)).collect()
+    let (mut known, amid) = (Known::default(), circumstances(lift));
+    sets.iter().map(|rules| raise_among(lift, &amid, rules, &mut known)).collect()
 }
 
 /// What was hung for other rule sets, by the masses at rest, and by these and those that move.
@@ -113,8 +120,8 @@ struct Known {
 type Listed<K, T> = Vec<(K, Rc<Result<T, Error>>)>;
 
 /// As [`raise`]; what is known is taken over.
-fn raise_among(lift: &Lift, rules: &RuleSet, known: &mut Known) -> Result<Demand, Error> {
-    let weight = weigh(lift, rules)?;
+fn raise_among(lift: &Lift, amid: &Arc<Facts>, rules: &RuleSet, known: &mut Known) -> Result<Demand, Error> {
+    let weight = weigh_amid(lift, amid, rules)?;
     let on_share = ShareFactors::of(lift, rules)?;
     // Sets that give a factor where no box is stated all take the same box; one that gives none ends here.
     let tolerances = on_share.tolerances(lift)?;

@@ -1,15 +1,16 @@
 //! The weight that hangs: mass by its basis, contingency, and what the rule set puts on weight.
 
-use super::circumstances::{facts_of, stated_at};
+use super::circumstances::{circumstances, stated_at};
 use super::snag::{Beside, Stuck};
 use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::Fitting;
 use crate::quantity::Mass;
-use crate::rules::{Answer, Question, RuleSet};
+use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::{Source, WEIGHT};
 use crate::system::Masses;
+use std::sync::Arc;
 
 /// Masses of the load and of the gear, and the factors on weight.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,6 +93,11 @@ impl DesignWeight {
 /// [`Error::Missing`] for mass, basis, contingency or gravity that are not known, and for a fact that the rule set's
 /// dynamic factor needs.
 pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
+    weigh_amid(lift, &circumstances(lift), rules)
+}
+
+/// The same, where it is known already what holds of the lift whatever is asked.
+pub(super) fn weigh_amid(lift: &Lift, amid: &Arc<Facts>, rules: &RuleSet) -> Result<DesignWeight, Error> {
     let document = lift.document();
     let place = Place::root().child("load").child("mass");
     let mass = &document.load.mass;
@@ -103,14 +109,15 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
     let stated =
         Term::new("m", format!("mass of the load, {}", basis.word()), value.si(), "kg", Source::stated(source))
             .from_input("as entered", value.text());
-    let static_mass = contingency(lift, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
-    let static_mass = match least(lift, rules)? {
+    let static_mass =
+        contingency(lift, amid, rules, *basis, Chain::start("mass of the load with contingency", stated))?;
+    let static_mass = match least(amid, rules)? {
         Some(least) => static_mass.greatest_of(least, Acts::OnWeight),
         None => static_mass,
     };
     let gear_mass = gear_mass(lift);
     let spreader_mass = spreader_mass(lift)?;
-    let dynamic = dynamic_factor(lift, rules, static_mass.value() + spreader_mass, &gear_mass)?;
+    let dynamic = dynamic_factor(lift, amid, rules, static_mass.value() + spreader_mass, &gear_mass)?;
     let add = "\"gravity\": \"9.80665 m/s2\"";
     let gravity = document.gravity.required("the acceleration of gravity", add, || Place::root().child("gravity"))?;
     let chain = static_mass.clone();
@@ -127,13 +134,13 @@ pub fn weigh(lift: &Lift, rules: &RuleSet) -> Result<DesignWeight, Error> {
 
 /// What an item counts for at least, where the rule set says so. One that is not settled is not passed over: the lift would be
 /// taken for lighter than it counts.
-fn least(lift: &Lift, rules: &RuleSet) -> Result<Option<Term>, Error> {
+fn least(amid: &Arc<Facts>, rules: &RuleSet) -> Result<Option<Term>, Error> {
     let question = Question::LeastItemWeight;
     if !rules.has_rules_on(question) {
         return Ok(None);
     }
     let place = || Place::root().child("load").child("mass");
-    match rules.ask(question, &facts_of(lift)) {
+    match rules.ask(question, &Facts::new().amid(amid)) {
         Answer::Speaks(ruled) => Ok(ruled.into_term()),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
         Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, place())),
@@ -160,11 +167,17 @@ fn lacking(fact: &str, question: Question, needed_by: &Source, place: Place) -> 
     }
 }
 
-fn contingency(lift: &Lift, rules: &RuleSet, basis: MassBasis, chain: Chain) -> Result<Chain, Error> {
+fn contingency(
+    lift: &Lift,
+    amid: &Arc<Facts>,
+    rules: &RuleSet,
+    basis: MassBasis,
+    chain: Chain,
+) -> Result<Chain, Error> {
     let place = Place::root().child("load").child("mass").child("contingency");
     let stated = &lift.document().load.mass.contingency;
     let question = Question::WeightContingency;
-    let facts = rules.has_rules_on(question).then(|| facts_of(lift).word("mass basis", basis.word()));
+    let facts = rules.has_rules_on(question).then(|| Facts::new().amid(amid).word("mass basis", basis.word()));
     let ruled = match facts.map_or(Answer::Silent, |facts| rules.ask(question, &facts)) {
         Answer::Speaks(ruled) => ruled.into_term(),
         Answer::Refused(error) => return Err(error),
@@ -259,6 +272,7 @@ fn spreader_mass(lift: &Lift) -> Result<f64, Error> {
 /// The dynamic factor is asked with the static hook load: load, contingency and gear.
 fn dynamic_factor(
     lift: &Lift,
+    amid: &Arc<Facts>,
     rules: &RuleSet,
     load_mass: f64,
     gear_mass: &Result<f64, Error>,
@@ -267,7 +281,7 @@ fn dynamic_factor(
     if !rules.has_rules_on(Question::DynamicFactor) {
         return Ok(None);
     }
-    let mut facts = facts_of(lift).number("gross weight", load_mass, "kg");
+    let mut facts = Facts::new().amid(amid).number("gross weight", load_mass, "kg");
     facts = match lift.document().environment.location.value() {
         Some(place) => facts.word("place", place.word()),
         None => facts.unknown("place"),
