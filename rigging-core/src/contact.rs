@@ -64,7 +64,7 @@ pub fn bends(lift: &Lift, leg: &LegView<'_>, sling: usize) -> Vec<Bend> {
 }
 
 /// What is not looked at where a sling hangs doubled.
-fn doubled(leg: &LegView<'_>, what: &str) -> Option<Error> {
+fn doubled(leg: &LegView<'_>, what: &'static str) -> Option<Error> {
     (leg.leg.hitch == Hitch::Doubled).then(|| Error::unsupported(what, leg.place().child("hitch")))
 }
 

@@ -7,6 +7,7 @@ mod place;
 
 pub use place::{Key, Place};
 
+use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
 /// A quantity that was read: its name, its value, its unit and the range it must lie in.
@@ -63,9 +64,9 @@ pub enum Error {
     #[error("{place}: {what} is missing; add {add}")]
     Missing {
         /// What is missing, in words.
-        what: String,
+        what: Text,
         /// The JSON to add at `place`.
-        add: String,
+        add: Text,
         /// Where.
         place: Place,
     },
@@ -73,7 +74,7 @@ pub enum Error {
     #[error("{place}: not calculated: {what}")]
     Unsupported {
         /// What is not calculated.
-        what: String,
+        what: Text,
         /// Where.
         place: Place,
     },
@@ -81,7 +82,7 @@ pub enum Error {
     #[error("{place}: {what}")]
     Inconsistent {
         /// What does not fit together.
-        what: String,
+        what: Text,
         /// Where.
         place: Place,
     },
@@ -226,17 +227,17 @@ impl Error {
     }
 
     /// A missing input, and the JSON to add at `place`.
-    pub fn missing(what: impl Into<String>, add: impl Into<String>, place: Place) -> Self {
+    pub fn missing(what: impl Into<Text>, add: impl Into<Text>, place: Place) -> Self {
         Self::Missing { what: what.into(), add: add.into(), place }
     }
 
     /// Something that is not calculated.
-    pub fn unsupported(what: impl Into<String>, place: Place) -> Self {
+    pub fn unsupported(what: impl Into<Text>, place: Place) -> Self {
         Self::Unsupported { what: what.into(), place }
     }
 
     /// A contradiction.
-    pub fn inconsistent(what: impl Into<String>, place: Place) -> Self {
+    pub fn inconsistent(what: impl Into<Text>, place: Place) -> Self {
         Self::Inconsistent { what: what.into(), place }
     }
 

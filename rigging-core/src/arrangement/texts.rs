@@ -70,11 +70,11 @@ fn rating(rating: &Rating, item: &Place) -> Result<(), Error> {
     known(SOURCE, &rating.source, &item.child("rating").child("source"))
 }
 
-fn known(what: &str, text: &Known<Text>, place: &Place) -> Result<(), Error> {
+fn known(what: &'static str, text: &Known<Text>, place: &Place) -> Result<(), Error> {
     text.value().map_or(Ok(()), |text| stated(what, text, place))
 }
 
-pub(super) fn stated(what: &str, text: &str, place: &Place) -> Result<(), Error> {
+pub(super) fn stated(what: &'static str, text: &str, place: &Place) -> Result<(), Error> {
     if text.trim().is_empty() || text == "unknown" {
         return Err(Error::missing(what, "a text that is not blank", place.clone()));
     }

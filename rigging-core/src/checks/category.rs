@@ -181,22 +181,22 @@ fn missing(lift: &Lift, trigger: &Trigger) -> MissingInput {
     let root = Place::root();
     let fact = trigger.needs.as_deref().unwrap_or_default();
     let circumstance = lift.document().operation.circumstances.each().into_iter().find(|(_, known, _)| *known == fact);
-    let (place, add) = match (fact, circumstance) {
+    let (place, add): (Place, Text) = match (fact, circumstance) {
         (_, Some((key, ..))) => {
-            (root.child("operation").child("circumstances").child(key), format!("\"{key}\": … (true or false)"))
+            (root.child("operation").child("circumstances").child(key), format!("\"{key}\": … (true or false)").into())
         }
-        ("persons lifted", _) => (root.child("operation").child("persons_lifted"), "\"persons_lifted\": …".to_owned()),
-        ("operation", _) => (root.child("operation").child("kind"), "\"kind\": \"…\"".to_owned()),
-        ("place", _) => (root.child("environment").child("location"), "\"location\": \"…\"".to_owned()),
+        ("persons lifted", _) => (root.child("operation").child("persons_lifted"), "\"persons_lifted\": …".into()),
+        ("operation", _) => (root.child("operation").child("kind"), "\"kind\": \"…\"".into()),
+        ("place", _) => (root.child("environment").child("location"), "\"location\": \"…\"".into()),
         ("number of cranes", _) => match crane::number(lift) {
             Err(Error::Missing { add, place, .. }) => (place, add),
-            _ => (root.child("hooks"), "\"crane\": \"…\"".to_owned()),
+            _ => (root.child("hooks"), "\"crane\": \"…\"".into()),
         },
-        ("crane utilization", _) => (root.child("hooks"), "what the load on each hook needs".to_owned()),
-        ("gear utilization", _) => (root.child("slings"), "what the strength of each item needs".to_owned()),
-        ("gross weight", _) => (root.child("load").child("mass"), "\"value\": \"… t\"".to_owned()),
-        _ => (root, "it".to_owned()),
+        ("crane utilization", _) => (root.child("hooks"), "what the load on each hook needs".into()),
+        ("gear utilization", _) => (root.child("slings"), "what the strength of each item needs".into()),
+        ("gross weight", _) => (root.child("load").child("mass"), "\"value\": \"… t\"".into()),
+        _ => (root, "it".into()),
     };
     let what = format!("the {fact}, on which the condition \"{}\" rests,", trigger.name);
-    MissingInput { what, add, place }
+    MissingInput::new(what, add, place)
 }

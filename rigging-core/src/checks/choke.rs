@@ -40,9 +40,9 @@ pub(super) fn compare(lift: &Lift, demand: &Demand) -> Vec<Finding> {
 fn stays(leg: &LegView<'_>, choke: &Choke, passage: &Passage, index: usize, angle: f64) -> Finding {
     let name = &leg.leg.name;
     let hitch = leg.place().child("hitch").child("choke");
-    let lacking = |what: &str, add: &str, place: Place| {
+    let lacking = |what: &str, add: &'static str, place: Place| {
         let what = format!("{what} of {name}");
-        Finding::lacking(Code::Choke, name, MissingInput { what, add: add.to_owned(), place })
+        Finding::lacking(Code::Choke, name, MissingInput::new(what, add, place))
     };
     if choke.angle.is_unknown() {
         let what = "the angle at the choke point, which says where the eye sits,";

@@ -52,7 +52,7 @@ pub(super) fn spread(lift: &Lift, demand: &Demand) -> Vec<Finding> {
                     seen.included.to_degrees()
                 );
                 let add = "\"greatest_included_angle\": { \"value\": \"… deg\", \"source\": \"…\" }".to_owned();
-                return Finding::lacking(Code::IncludedAngle, &fitting.name, MissingInput { what, add, place });
+                return Finding::lacking(Code::IncludedAngle, &fitting.name, MissingInput::new(what, add, place));
             };
             let source = Source::fixed(&SOLVED);
             let asked = Term::new("angle", "largest angle between two legs over the vertices", seen.included, "rad", source);

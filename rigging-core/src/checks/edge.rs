@@ -20,11 +20,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>)
         let Known::Value(contacts) = &leg.leg.contacts else {
             let what = format!("what {} touches on its way", leg.leg.name);
             let add = "\"contacts\": [] where it touches nothing, else \"contacts\": [{ \"name\": \"…\", \"edge_radius\": \"… mm\" }]";
-            findings.push(Finding::lacking(
-                Code::Edge,
-                &leg.leg.name,
-                MissingInput { what, add: add.to_owned(), place },
-            ));
+            findings.push(Finding::lacking(Code::Edge, &leg.leg.name, MissingInput::new(what, add, place)));
             continue;
         };
         for (number, contact) in contacts.iter().enumerate() {
@@ -50,7 +46,7 @@ fn sling_over_edge(
     let Known::Value(radius) = &contact.edge_radius else {
         let what = format!("the radius of the edge \"{}\"", contact.name);
         let add = "\"edge_radius\": \"… mm\"".to_owned();
-        let missing = MissingInput { what, add, place: place.child("edge_radius") };
+        let missing = MissingInput::new(what, add, place.child("edge_radius"));
         return Ok(vec![Finding::lacking(Code::Edge, item, missing)]);
     };
     match least_radii(lift, sling, &sling_place, rules) {

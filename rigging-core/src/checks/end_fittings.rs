@@ -39,8 +39,8 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Ve
 }
 
 fn held(sling: &Sling, item: &Text, place: &Place, factor: &Term) -> Result<Finding, Error> {
-    let lacking = |what: String, add: &str, key: &str| {
-        let missing = MissingInput { what, add: add.to_owned(), place: place.child(key) };
+    let lacking = |what: String, add: &'static str, key: &str| {
+        let missing = MissingInput::new(what, add, place.child(key));
         Finding::lacking(Code::EndFittings, item, missing)
     };
     let Some(strength) = sling.end_fitting_strength.value() else {

@@ -19,11 +19,17 @@ const ROUNDING: f64 = 1e-9;
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MissingInput {
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// The JSON to add.
-    pub add: String,
+    pub add: Text,
     /// Where to add it.
     pub place: Place,
+}
+
+impl MissingInput {
+    pub(super) fn new(what: impl Into<Text>, add: impl Into<Text>, place: Place) -> Self {
+        Self { what: what.into(), add: add.into(), place }
+    }
 }
 
 /// Outcome of one check on one item.
@@ -430,7 +436,7 @@ impl Finding {
 
     /// "Cannot conclude", with what is missing.
     pub(super) fn lacking(code: Code, item: impl Into<Text>, missing: MissingInput) -> Self {
-        let text = Text::from([missing.what.as_str(), " is not known"]);
+        let text = Text::from([&*missing.what, " is not known"]);
         let place = missing.place.clone();
         Self { missing: vec![missing], ..Self::new(code, Verdict::CannotConclude, item, place, text) }
     }
@@ -452,7 +458,7 @@ impl Finding {
     /// is handed back.
     pub(super) fn from_error(code: Code, item: impl Into<Text>, error: Error) -> Result<Self, Error> {
         match error {
-            Error::Missing { what, add, place } => Ok(Self::lacking(code, item, MissingInput { what, add, place })),
+            Error::Missing { what, add, place } => Ok(Self::lacking(code, item, MissingInput::new(what, add, place))),
             Error::Unsupported { what, place } => {
                 Ok(Self::new(code, Verdict::CannotConclude, item, place, format!("not calculated: {what}")))
             }

@@ -119,7 +119,7 @@ fn lacking(lift: &Lift, asked: &[(usize, &Fitting, &Text)]) -> Option<Finding> {
     let names = names(asked.iter().map(|(_, fitting, _)| *fitting));
     let what = format!("the temperature range of {names} after the maker, who is to be asked at {entered},");
     let add = "\"temperature_range\": { \"value\": [\"… degC\", \"… degC\"], \"source\": \"…\" }".to_owned();
-    Some(Finding::lacking(Code::Temperature, &lift.document().name, MissingInput { what, add, place }))
+    Some(Finding::lacking(Code::Temperature, &lift.document().name, MissingInput::new(what, add, place)))
 }
 
 fn of_rules(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Result<Ruled, Error> {
@@ -186,16 +186,23 @@ fn is_ordinary(seen: &Seen<'_>, own: &ByItself<'_>, rules: &RuleSet, steel: &mut
     ordinary
 }
 
-/// Alloy chains of every grade and a steel-cored wire rope, as far as the set covers them.
+/// Alloy chains, of every grade where that matters, and a steel-cored wire rope, as far as the set covers them.
 fn covered_steel(own: &ByItself<'_>, rules: &RuleSet) -> Vec<Facts> {
     let steel = |construction| {
         Facts::new().amid(&own.circumstances).word("construction", construction).word("material", "steel")
     };
     let chain = steel("chain");
-    let chains = GRADES.into_iter().map(|grade| chain.clone().word("grade", grade));
+    let asked = [Question::AppliesToGear, Question::TemperatureFactor].into_iter();
+    let by_grade =
+        asked.chain([End::Lowest, End::Highest].map(limit_of)).any(|question| rules.looks_at_grade(question));
+    let chains: Vec<Facts> = if by_grade {
+        GRADES.into_iter().map(|grade| chain.clone().word("grade", grade)).collect()
+    } else {
+        vec![chain]
+    };
     let ropes = [steel("wire rope").word("core", "IWRC").word("termination", "steel ferrule")];
     let covered = |facts: &Facts| rules.covers(&rules.ask(Question::AppliesToGear, facts));
-    chains.chain(ropes).filter(covered).collect()
+    chains.into_iter().chain(ropes).filter(covered).collect()
 }
 
 /// Whether a sling has its full rating here; none where the rule set does not say.

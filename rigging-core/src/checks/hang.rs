@@ -134,8 +134,8 @@ fn direction<'a>(
 ) -> Option<Finding> {
     let (point, place) = lift.point_and_place(anchor)?;
     let place = place.child("allowed_direction");
-    let lacking = |what: String, add: &str, place: Place| {
-        let missing = super::MissingInput { what, add: add.to_owned(), place };
+    let lacking = |what: String, add: &'static str, place: Place| {
+        let missing = super::MissingInput::new(what, add, place);
         Some(Finding::lacking(Code::LiftPointDirection, &point.name, missing))
     };
     let (Known::Value(allowed), Some(angle)) = (&point.allowed_direction, angle) else {

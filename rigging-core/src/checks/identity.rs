@@ -94,10 +94,10 @@ impl<'a> Marked<'a> {
                 Source::new("an item is identified before it is used", "", "", crate::source::Standing::CommonPractice)
             }
         };
-        let lacking = |what: &str, key: &str, add: &str| {
+        let lacking = |what: &str, key: &str, add: &'static str| {
             let what = format!("{what} of \"{}\"", self.name);
             let place = key.split('/').fold(self.place.clone(), |place, key| place.child(key));
-            let missing = MissingInput { what, add: add.to_owned(), place };
+            let missing = MissingInput::new(what, add, place);
             Finding::lacking(Code::Identity, self.name, missing)
         };
         let verdict =

@@ -11,8 +11,8 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
     let document = lift.document();
     let root = Place::root();
     let mut findings = Vec::new();
-    let mut lacking = |item: &Text, what: String, add: &str, place: Place| {
-        findings.push(Finding::lacking(Code::Equilibrium, item, MissingInput { what, add: add.to_owned(), place }));
+    let mut lacking = |item: &Text, what: String, add: &'static str, place: Place| {
+        findings.push(Finding::lacking(Code::Equilibrium, item, MissingInput::new(what, add, place)));
     };
     let center = &document.load.center_of_gravity;
     if !center.position.is_unknown() && center.source.is_unknown() {

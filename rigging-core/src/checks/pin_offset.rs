@@ -171,7 +171,7 @@ impl Pinned<'_> {
         let what = format!("how far off the middle of its pin the load on \"{}\" sits", self.fitting.name);
         let add = "\"offset_on_pin\": { \"value\": \"… mm\", \"source\": \"…\" } (or \"jaw_width\" and the \"thickness\" of the plate)";
         let place = self.place().child("offset_on_pin");
-        Finding::lacking(Code::PinOffset, &self.fitting.name, MissingInput { what, add: add.to_owned(), place })
+        Finding::lacking(Code::PinOffset, &self.fitting.name, MissingInput::new(what, add, place))
     }
 
     /// By a rule for all makers; where there is none, what is open is told.
@@ -251,7 +251,7 @@ impl Pinned<'_> {
             );
             let add = "\"greatest_offset_on_pin\": { \"value\": \"… mm\", \"source\": \"…\" }".to_owned();
             let place = self.place().child("greatest_offset_on_pin");
-            return vec![Finding::lacking(Code::PinOffset, &self.fitting.name, MissingInput { what, add, place })];
+            return vec![Finding::lacking(Code::PinOffset, &self.fitting.name, MissingInput::new(what, add, place))];
         }
         let text = format!(
             "not considered: the load may sit up to {millimeters:.1} mm off the middle of the pin; neither the rule set nor its \

@@ -248,5 +248,5 @@ fn lacking(fitting: &Fitting, point: &Place) -> Finding {
         fitting.name
     );
     let add = "\"hole_axis\": […, …, …]".to_owned();
-    Finding::lacking(Code::SideLoad, &fitting.name, MissingInput { what, add, place: point.child("hole_axis") })
+    Finding::lacking(Code::SideLoad, &fitting.name, MissingInput::new(what, add, point.child("hole_axis")))
 }

@@ -172,9 +172,9 @@ pub(super) fn held_against(
         Ok(None) => {
             let (key, what) = match code {
                 Code::SlingStrength => {
-                    ("strength", format!("what {item} may bear: a marked rating, or a rule that gives one,"))
+                    ("strength", Text::from(["what ", item, " may bear: a marked rating, or a rule that gives one,"]))
                 }
-                _ => ("rating", format!("what {item} may bear: its marked rating")),
+                _ => ("rating", Text::from(["what ", item, " may bear: its marked rating"])),
             };
             let missing = Error::missing(what, "\"wll\": \"… t\"", place.child(key).child("wll"));
             let finding = Finding::from_error(code, item, missing)?;

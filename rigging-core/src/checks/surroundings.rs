@@ -65,11 +65,7 @@ fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> R
         let name = &document.name;
         let Some(word) = word else {
             let what = format!("the {fact}, which decides whether the rule set applies,");
-            findings.push(Finding::lacking(
-                Code::Applicability,
-                name,
-                MissingInput { what, add: add.to_owned(), place },
-            ));
+            findings.push(Finding::lacking(Code::Applicability, name, MissingInput::new(what, add, place)));
             continue;
         };
         let said = |verdict, text: Text| Finding::new(Code::Applicability, verdict, name, place.clone(), text);
@@ -159,7 +155,7 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
         Answer::Missing { .. } => {
             let what = "the kind of load, which decides whether the rule set applies,".to_owned();
             let add = "\"kind\": \"general\" (or \"offshore_container\", \"portable_offshore_unit\")".to_owned();
-            Finding::lacking(Code::Applicability, &load.name, MissingInput { what, add, place })
+            Finding::lacking(Code::Applicability, &load.name, MissingInput::new(what, add, place))
         }
         Answer::Refused(error) => return Err(error),
         other => {
@@ -201,7 +197,7 @@ fn chemicals(lift: &Lift) -> Vec<Finding> {
         Known::Unknown => {
             let what = "which chemicals can reach the gear".to_owned();
             let add = "\"chemicals\": [ … ] (empty where there are none)".to_owned();
-            return vec![Finding::lacking(Code::Chemicals, name, MissingInput { what, add, place })];
+            return vec![Finding::lacking(Code::Chemicals, name, MissingInput::new(what, add, place))];
         }
         Known::Value(list) => list,
     };
@@ -235,7 +231,7 @@ fn reached(list: &[String], item: &Text, made: &str, place: &Place, withstands: 
         _ => {
             let what = format!("what {} does to \"{item}\", a {made}, which its maker must say,", open.join(", "));
             let add = "\"withstands\": { \"value\": [ … ], \"source\": \"…\" }".to_owned();
-            Finding::lacking(Code::Chemicals, item, MissingInput { what, add, place: place.clone() })
+            Finding::lacking(Code::Chemicals, item, MissingInput::new(what, add, place.clone()))
         }
     }
 }

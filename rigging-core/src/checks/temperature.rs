@@ -83,7 +83,7 @@ impl<'a, 'b> Limits<'a, 'b> {
         let Some(range) = &self.range else {
             let what = "the lowest and highest temperature of the gear".to_owned();
             let add = "\"temperature\": [\"… degC\", \"… degC\"]".to_owned();
-            findings.push(Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place }));
+            findings.push(Finding::lacking(Code::Temperature, &sling.name, MissingInput::new(what, add, place)));
             return Ok(());
         };
         let mut told_as_missing = false;
@@ -243,7 +243,7 @@ impl Unsettled {
                 let what = format!("whether \"{}\" is wet, and so frozen, which {source} asks for,", sling.name);
                 let add = "\"moisture\": \"dry\" (or \"wet\")".to_owned();
                 let place = place.child("moisture");
-                Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place })
+                Finding::lacking(Code::Temperature, &sling.name, MissingInput::new(what, add, place))
             }
             Self::Other(why) => {
                 let text = format!("the temperature limit is not settled: {why}");
@@ -257,5 +257,5 @@ fn unlimited(index: usize, sling: &Sling) -> Finding {
     let place = Place::root().child("slings").child(index).child("temperature_range");
     let what = format!("the temperature range of \"{}\" after its maker, as the rule set gives none,", sling.name);
     let add = "\"temperature_range\": { \"value\": [\"… degC\", \"… degC\"], \"source\": \"…\" }".to_owned();
-    Finding::lacking(Code::Temperature, &sling.name, MissingInput { what, add, place })
+    Finding::lacking(Code::Temperature, &sling.name, MissingInput::new(what, add, place))
 }

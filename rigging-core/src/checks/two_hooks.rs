@@ -109,7 +109,7 @@ fn lacking(fact: &str, needed_by: &Source, question: Question, item: &Text, othe
         _ => ("it", otherwise.clone()),
     };
     let what = format!("\"{fact}\", on which the {} after {needed_by} rests,", question.name());
-    Finding::lacking(Code::HookHeights, item, MissingInput { what, add: add.to_owned(), place })
+    Finding::lacking(Code::HookHeights, item, MissingInput::new(what, add, place))
 }
 
 fn gravity(lift: &Lift) -> f64 {

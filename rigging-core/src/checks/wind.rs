@@ -69,7 +69,7 @@ impl Lightest {
         let what = "what the load weighs at least: the push turns a lighter one farther, and the mass is stated as not to exceed; it";
         let add = "\"at_least\": { \"value\": \"… t\", \"source\": \"…\" }";
         let place = Place::root().child("load").child("mass").child("at_least");
-        let missing = MissingInput { what: what.to_owned(), add: add.to_owned(), place };
+        let missing = MissingInput::new(what, add, place);
         let text = format!("{}: not concluded, since {} is not known", finding.text, missing.what);
         Finding { verdict: Verdict::CannotConclude, text: text.into(), missing: vec![missing], ..finding }
     }

@@ -1,6 +1,7 @@
 //! A value, or the statement that it is not known.
 
 use crate::error::{Error, Place};
+use crate::text::Text;
 use serde::de::{Deserialize, Deserializer, Visitor};
 use serde::ser::{Serialize, Serializer};
 use std::marker::PhantomData;
@@ -36,10 +37,10 @@ impl<T> Known<T> {
     pub fn required(
         &self,
         what: impl std::fmt::Display,
-        add: &str,
+        add: impl Into<Text>,
         place: impl FnOnce() -> Place,
     ) -> Result<&T, Error> {
-        self.value().ok_or_else(|| Error::missing(what.to_string(), add, place()))
+        self.value().ok_or_else(|| Error::missing(Text::written(format_args!("{what}")), add, place()))
     }
 }
 

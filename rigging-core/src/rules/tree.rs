@@ -112,11 +112,11 @@ impl<'a> Keys<'a> {
     }
 
     /// The value of a key that must be there; `add` is what to write.
-    pub(super) fn required(&self, key: &str, add: &str) -> Result<Node<'a>, Error> {
+    pub(super) fn required(&self, key: &str, add: impl Into<Text>) -> Result<Node<'a>, Error> {
         self.optional(key).ok_or_else(|| Error::missing(format!("the key \"{key}\""), add, self.place.child(key)))
     }
 
-    pub(super) fn text(&self, key: &str, add: &str) -> Result<Text, Error> {
+    pub(super) fn text(&self, key: &str, add: impl Into<Text>) -> Result<Text, Error> {
         self.required(key, add)?.text().map(|text| text.to_owned().into())
     }
 

@@ -141,7 +141,7 @@ fn hole(
 /// The plate of a point; an error that it is missing names the key to add.
 fn plate<'a>(point: &'a LiftPoint, place: &Place, add: &str) -> Result<&'a PinPlate, Error> {
     let what = format_args!("the plate round the hole of \"{}\"", point.name);
-    point.pin_plate.required(what, &format!("\"pin_plate\": {{ {add} }}"), || place.child("pin_plate"))
+    point.pin_plate.required(what, format!("\"pin_plate\": {{ {add} }}"), || place.child("pin_plate"))
 }
 
 /// Outer radius of the plate against the least, a multiple of the hole.

@@ -166,7 +166,7 @@ fn round(sling: &Sling, place: &Place, question: Question, said: &Answer) -> Res
     let clause = ratio.source.clone();
     let needed = Chain::start("least circumference", base).times(ratio, Acts::OnForce);
     let what = format!("the length round \"{}\"", sling.name);
-    let missing = MissingInput { what, add: "\"circumference\": \"… m\"".to_owned(), place: at.clone() };
+    let missing = MissingInput::new(what, "\"circumference\": \"… m\"", at.clone());
     Ok(Some(match circumference(sling) {
         Some((there, whole)) => {
             let finding = at_least(&item, &at, needed, Chain::start("the circumference", there), &clause);

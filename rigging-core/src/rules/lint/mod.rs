@@ -77,7 +77,7 @@ pub fn lint_with(text: &str, documents: &[&str]) -> Vec<Complaint> {
 fn refusal(error: &Error, lines: &Lines) -> Complaint {
     let code = ComplaintCode::of(error);
     let write = match error {
-        Error::Missing { add, .. } => add.clone(),
+        Error::Missing { add, .. } => add.to_string(),
         Error::UnknownName { nearest: Some(near), .. } | Error::UnknownKey { nearest: Some(near), .. } => {
             format!("\"{near}\", if that is meant")
         }

@@ -86,7 +86,7 @@ pub(super) fn form(name: &str, keys: &Keys<'_>, inputs: &[Input]) -> Result<(For
 }
 
 fn form_alone(name: &str, keys: &Keys<'_>) -> Result<Form, Error> {
-    let number = |key: &str| keys.required(key, &format!("{key} = …"))?.number();
+    let number = |key: &str| keys.required(key, format!("{key} = …"))?.number();
     match name {
         "root" => Ok(Form::Root { a: number("a")?, b: number("b")?, c: number("c")? }),
         "bend" => Ok(Form::Bend { k: number("k")? }),

@@ -15,7 +15,7 @@ use crate::error::Error;
 fn lookup(keys: &Keys<'_>, key: &str) -> Result<Lookup, Error> {
     // Bands are keys of rows; they are read where the rows are.
     const WAYS: &[&str] = &["exact", "at most", "next lower", "band"];
-    let node = keys.required(key, &format!("{key} = \"exact\", \"at most\" or \"next lower\""))?;
+    let node = keys.required(key, format!("{key} = \"exact\", \"at most\" or \"next lower\""))?;
     match node.text()? {
         "exact" => Ok(Lookup::Exact),
         "at most" => Ok(Lookup::AtMost),
