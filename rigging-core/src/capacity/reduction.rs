@@ -7,7 +7,7 @@ use crate::arrangement::{Consequence, DynamicAnalysis, Operation};
 use crate::chain::Term;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known, Sling};
-use crate::rules::{Facts, Question, RuleSet};
+use crate::rules::{Facts, PARTIAL_FACTORS, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
 use std::cell::RefCell;
@@ -59,26 +59,13 @@ impl Key {
     }
 }
 
-/// The questions whose answers are in a safety factor.
-const ASKED: [Question; 10] = [
-    Question::LoadFactor,
-    Question::ConsequenceFactor,
-    Question::TerminationFactor,
-    Question::BendingFactor,
-    Question::ReductionFactor,
-    Question::WearFactor,
-    Question::MaterialFactor,
-    Question::TwistFactor,
-    Question::NominalSafetyFactor,
-    Question::LeastSafetyFactor,
-];
-
 /// The safety factor of a sling as it hangs ([`found`]), looked for among those that are known.
 pub(super) fn safety_factor(case: &Case<'_>) -> Result<Arc<Term>, Error> {
     let facts = case.hitched().clone();
     // Legs hang at angles of their own, which seldom matters here.
-    let looks = ASKED.into_iter().any(|question| case.rules.looks_at_angle(question));
-    ASKED.into_iter().for_each(|question| case.asks(question));
+    let asked = || PARTIAL_FACTORS.into_iter().chain([Question::BendingFactor]);
+    let looks = asked().any(|question| case.rules.looks_at_angle(question));
+    asked().for_each(|question| case.asks(question));
     let facts = if looks { facts } else { facts.not_inclined() };
     let find = |facts: &Facts| found(case, facts).map(Arc::new);
     let Some(key) = Key::of(case, facts) else { return find(case.hitched()) };

@@ -59,7 +59,7 @@ pub use difference::{
 pub use document::DocumentIdentity;
 pub use facts::Facts;
 pub use lint::{Complaint, ComplaintCode, lint, lint_with};
-pub(crate) use question::{BREAKING_LOAD, MARKED, TABLE};
+pub(crate) use question::{BREAKING_LOAD, MARKED, PARTIAL_FACTORS, TABLE};
 pub use question::{Question, Severer};
 #[cfg(feature = "schema")]
 pub(crate) use schema::file as file_schema;

@@ -378,6 +378,19 @@ pub(crate) const MARKED: &str = "marked rating";
 pub(crate) const TABLE: &str = "table";
 pub(crate) const BREAKING_LOAD: &str = "breaking load divided by factor";
 
+/// Asked where a breaking load is divided by partial factors, and no design factor is given; bends are asked about beside.
+pub(crate) const PARTIAL_FACTORS: [Question; 9] = [
+    Question::LoadFactor,
+    Question::ConsequenceFactor,
+    Question::TerminationFactor,
+    Question::ReductionFactor,
+    Question::WearFactor,
+    Question::MaterialFactor,
+    Question::TwistFactor,
+    Question::NominalSafetyFactor,
+    Question::LeastSafetyFactor,
+];
+
 impl Question {
     /// The words with which it can be answered, where not every word will do: another one would be read by nothing.
     pub(super) const fn words(self) -> Option<&'static [&'static str]> {

@@ -4,23 +4,10 @@ use super::lines::Lines;
 use super::{Complaint, ComplaintCode, advise};
 use crate::error::Place;
 use crate::rules::compose::can_meet;
-use crate::rules::question::{BREAKING_LOAD, MARKED, Question};
+use crate::rules::question::{BREAKING_LOAD, MARKED, PARTIAL_FACTORS, Question};
 use crate::rules::relation::Relation;
 use crate::rules::rule::Rule;
 use crate::rules::set::RuleSet;
-
-/// Asked where a breaking load is divided by partial factors, and no design factor is given.
-const PARTIAL: &[Question] = &[
-    Question::LoadFactor,
-    Question::ConsequenceFactor,
-    Question::TerminationFactor,
-    Question::ReductionFactor,
-    Question::WearFactor,
-    Question::MaterialFactor,
-    Question::TwistFactor,
-    Question::NominalSafetyFactor,
-    Question::LeastSafetyFactor,
-];
 
 /// A file that does not say for which operations, places and persons it is holds figures for others to include, and how gear
 /// is rated is theirs to say.
@@ -41,7 +28,7 @@ pub(super) fn of(set: &RuleSet, own: &[Rule], lines: &Lines<'_>) -> Vec<Complain
 
 /// Why the question of a rule is not asked where the rule speaks; none where it is.
 fn unasked(set: &RuleSet, rule: &Rule) -> Option<String> {
-    let partial = PARTIAL.contains(&rule.question);
+    let partial = PARTIAL_FACTORS.contains(&rule.question);
     let of_ends = rule.question == Question::TerminationEfficiency;
     if !partial && !of_ends && rule.question != Question::BendingFactor {
         return None;
