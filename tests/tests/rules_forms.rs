@@ -123,7 +123,10 @@ fn a_row_beside_those_keyed_is_withheld() {
     let some = "row_lookup = \"exact\"\nother_rows = \"not seen\"";
     near(&ask(some, 13.0), Force::new(5300.0, ForceUnit::KilogramForce).si());
     let Answer::Withheld { why, printed: None, .. } = ask(some, 10.0) else { panic!("{:?}", ask(some, 10.0)) };
-    assert_eq!(why, "the row 10 mm of the table \"x\", if it is printed, was not seen");
+    assert_eq!(
+        why,
+        "the row 10 mm of the table \"x\", if it is printed, was not seen; the rows that were read are 8, 13 mm"
+    );
     assert!(matches!(ask("row_lookup = \"exact\"", 10.0), Answer::OutsideRange { .. }));
     let reading = |answer: Answer| match answer {
         Answer::OutsideRange { reading, .. } => reading.to_string(),
