@@ -253,3 +253,43 @@ fn what_a_set_asks_of_a_thimble_is_told() {
         );
     }
 }
+
+/// 29 CFR Part 1918 Appendix II, Table 2: 1100 lbf for rope of 3/4 in. Nothing was read there of braided rope.
+#[test]
+fn a_braided_rope_of_natural_fiber_is_not_rated_by_the_table_of_laid_rope() {
+    let rope = |construction: &str, marked: bool| {
+        let strength = match marked {
+            true => json!({ "wll": "0.4 t", "basis": "whole", "source": "tag" }),
+            false => json!({ "basis": "whole", "source": "tag" }),
+        };
+        with(&[
+            ("construction", json!(construction)),
+            ("material", json!("natural fiber")),
+            ("diameter", json!("0.75 in")),
+            ("termination", json!("hand_splice")),
+            ("strength", strength),
+            ("tag", json!({ "legible": true, "wll": "0.4 t" })),
+        ])
+    };
+    for set in ["us-29-cfr-1918", "us-consensus"] {
+        let strengths = |construction: &str, marked: bool| {
+            let assessment = assess(&rope(construction, marked), set).unwrap();
+            let found = assessment.findings.into_iter().filter(|finding| finding.code == Code::SlingStrength);
+            found.map(|finding| (finding.verdict, finding.capacity.map(|chain| chain.value()))).collect::<Vec<_>>()
+        };
+        // By the table where that is the way of rating; under the other set the marking governs.
+        let laid = strengths("laid_rope", true)[0].1.unwrap();
+        let table: f64 = 1100.0 * 4.448_221_615_260_5;
+        let marking: f64 = 400.0 * 9.806_65;
+        let due = if set == "us-29-cfr-1918" { table.min(marking) } else { marking };
+        assert!((laid / due - 1.0).abs() < 1e-9, "{set}: {laid}");
+        let bare = |construction: &str| strengths(construction, false)[0];
+        if set == "us-29-cfr-1918" {
+            assert!((bare("laid_rope").1.unwrap() / table - 1.0).abs() < 1e-9, "{set}");
+        }
+        assert_eq!(bare("braided_rope"), (Verdict::CannotConclude, None), "{set}");
+        let named = said(&rope("braided_rope", true), set, Code::Applicability);
+        let unnamed = named.iter().filter(|(_, text)| text.contains("does not name this gear"));
+        assert_eq!(unnamed.count(), 4, "{set}: {named:?}");
+    }
+}
