@@ -1,6 +1,6 @@
 //! What slings have in common: what a rating rests on is compared, names and papers are not.
 
-use super::{Sling, Strength};
+use super::{Known, Sling, Strength, Tag};
 
 impl Sling {
     /// Whether another sling states the same, word for word, of all that a rating can rest on, but for the paper that states its
@@ -34,7 +34,7 @@ impl Sling {
             certification,
             twisting_possible,
             identity: _,
-            tag: _,
+            tag,
             test_certificate: _,
             end_fitting_strength: _,
             sunlight,
@@ -42,6 +42,7 @@ impl Sling {
             withstands: _,
             mass: _,
         } = self;
+        let shown = |tag: &Known<Tag>| tag.value().map(|tag| tag.wll.clone());
         (construction, material, grade) == (&other.construction, &other.material, &other.grade)
             && strength.says_what(&other.strength)
             && parts == &other.parts
@@ -51,6 +52,7 @@ impl Sling {
             && (least_safety_factor, least_bend_diameter) == (&other.least_safety_factor, &other.least_bend_diameter)
             && (moisture, service, certification) == (&other.moisture, &other.service, &other.certification)
             && (twisting_possible, sunlight) == (&other.twisting_possible, &other.sunlight)
+            && shown(tag) == shown(&other.tag)
     }
 }
 
