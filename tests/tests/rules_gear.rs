@@ -253,3 +253,94 @@ fn what_a_set_asks_of_a_thimble_is_told() {
         );
     }
 }
+
+/// EN 1492-1 is for webbing from 25 to 450 mm wide. Under the sets that hold it a web of unknown width is not better off than any
+/// other, and one of another width is told to be none that the standard speaks of.
+#[test]
+fn a_web_of_unknown_width_is_asked_for_it() {
+    let web = |width: Option<&str>| {
+        let mut document = with(&[
+            ("construction", json!("web")),
+            ("material", json!("polyester")),
+            ("termination", json!("sewn_eye")),
+        ]);
+        for index in 0..document["slings"].as_array().unwrap().len() {
+            match width {
+                Some(width) => patching::set(&mut document, &format!("/slings/{index}/width"), json!(width)),
+                None => drop(patching::remove(&mut document, &format!("/slings/{index}/width"))),
+            }
+        }
+        document
+    };
+    for set in ["eu-general", "uk-general", "de-general", "eu-en-1492-1"] {
+        let of_gear = |width: Option<&str>| {
+            let assessment = assess(&web(width), set).unwrap();
+            let of_slings = |place: &str| place.starts_with("/slings/");
+            let found = assessment.findings.into_iter().filter(|finding| finding.code == Code::Applicability);
+            found.filter(|finding| of_slings(finding.place.as_str())).collect::<Vec<_>>()
+        };
+        for width in ["25 mm", "70 mm", "450 mm"] {
+            assert!(of_gear(Some(width)).is_empty(), "{set}, {width}");
+        }
+        let asked = of_gear(None);
+        assert_eq!(asked.len(), 4, "{set}");
+        for (index, finding) in asked.iter().enumerate() {
+            assert_eq!(finding.verdict, Verdict::CannotConclude, "{set}: {}", finding.text);
+            assert_eq!(finding.missing[0].place.as_str(), format!("/slings/{index}/width"));
+            assert_eq!(finding.missing[0].add, "\"width\": \"… mm\"");
+            assert!(finding.text.contains("sling width") && finding.text.contains("EN 1492-1"), "{}", finding.text);
+        }
+        for width in ["24.9 mm", "451 mm"] {
+            let found = of_gear(Some(width));
+            assert_eq!(found.len(), 4, "{set}, {width}");
+            for finding in found {
+                assert_eq!(finding.verdict, Verdict::NotCovered, "{set}: {}", finding.text);
+                assert!(finding.text.contains("does not speak of this gear"), "{}", finding.text);
+                assert!(finding.text.contains(&format!("sling width is {width}")), "{}", finding.text);
+            }
+        }
+    }
+    // A document without a word on widths asks for none.
+    let named = said(&web(None), "us-general", Code::Applicability);
+    assert!(named.iter().all(|(verdict, _)| *verdict == Verdict::Pass), "{named:?}");
+}
+
+/// 29 CFR Part 1918 Appendix II, Table 2: 1100 lbf for rope of 3/4 in. Nothing was read there of braided rope.
+#[test]
+fn a_braided_rope_of_natural_fiber_is_not_rated_by_the_table_of_laid_rope() {
+    let rope = |construction: &str, marked: bool| {
+        let strength = match marked {
+            true => json!({ "wll": "0.4 t", "basis": "whole", "source": "tag" }),
+            false => json!({ "basis": "whole", "source": "tag" }),
+        };
+        with(&[
+            ("construction", json!(construction)),
+            ("material", json!("natural fiber")),
+            ("diameter", json!("0.75 in")),
+            ("termination", json!("hand_splice")),
+            ("strength", strength),
+            ("tag", json!({ "legible": true, "wll": "0.4 t" })),
+        ])
+    };
+    for set in ["us-29-cfr-1918", "us-consensus"] {
+        let strengths = |construction: &str, marked: bool| {
+            let assessment = assess(&rope(construction, marked), set).unwrap();
+            let found = assessment.findings.into_iter().filter(|finding| finding.code == Code::SlingStrength);
+            found.map(|finding| (finding.verdict, finding.capacity.map(|chain| chain.value()))).collect::<Vec<_>>()
+        };
+        // By the table where that is the way of rating; under the other set the marking governs.
+        let laid = strengths("laid_rope", true)[0].1.unwrap();
+        let table: f64 = 1100.0 * 4.448_221_615_260_5;
+        let marking: f64 = 400.0 * 9.806_65;
+        let due = if set == "us-29-cfr-1918" { table.min(marking) } else { marking };
+        assert!((laid / due - 1.0).abs() < 1e-9, "{set}: {laid}");
+        let bare = |construction: &str| strengths(construction, false)[0];
+        if set == "us-29-cfr-1918" {
+            assert!((bare("laid_rope").1.unwrap() / table - 1.0).abs() < 1e-9, "{set}");
+        }
+        assert_eq!(bare("braided_rope"), (Verdict::CannotConclude, None), "{set}");
+        let named = said(&rope("braided_rope", true), set, Code::Applicability);
+        let unnamed = named.iter().filter(|(_, text)| text.contains("does not name this gear"));
+        assert_eq!(unnamed.count(), 4, "{set}: {named:?}");
+    }
+}

@@ -176,7 +176,11 @@ impl Basis {
                 let what = format_args!("the source of the rating of \"{}\"", fitting.name);
                 let source = fitting.rating.source.required(what, "\"source\": \"…\"", || rating.child("source"))?;
                 let term = super::marked("MBL", "minimum breaking load", load, source);
-                Chain::start(title(), term).divided_by(factor, Acts::OnForce)
+                let chain = Chain::start(title(), term).divided_by(factor, Acts::OnForce);
+                match marked.clone()? {
+                    Some(marked) if marked.chain.value() < chain.value() => lesser(chain, &marked.chain),
+                    _ => chain,
+                }
             }
         };
         Ok(Some(Capacity { chain: chain.into(), rule: None }))

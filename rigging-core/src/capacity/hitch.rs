@@ -10,7 +10,7 @@ use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::{Known, Rated};
-use crate::rules::{Facts, Question};
+use crate::rules::{AT_LIMIT, Facts, Question};
 use crate::source::Source;
 use crate::text::Text;
 
@@ -149,7 +149,7 @@ fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
     let plumb = case.said(Question::VerticalLegAngle, &case.straight())?.map_or(PLUMB, |term| term.value);
     let upright = case.hitched().clone().word("hitch", "parallel basket");
     let parallel = || case.said(Question::HitchFactor, &upright.clone().number("angle from horizontal", 90.0, "deg"));
-    if angle > plumb {
+    if angle > plumb * (1.0 + AT_LIMIT) {
         if let Some(band) = case.said(Question::HitchFactor, case.hitched())? {
             let band = match parallel() {
                 Ok(Some(term)) => band.instead_of(

@@ -131,7 +131,7 @@ pub(crate) fn speaks(answer: Answer, question: Question, place: &Place) -> Resul
 
 /// A fact that a rule needs, as a missing input: where it stands in the document and what to write there. What no document
 /// states of an item, or the rule set itself should have said before, is told to who writes the rule set.
-fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) -> Error {
+pub(crate) fn lacking(fact: &str, question: Question, needed_by: &Source, place: &Place) -> Error {
     let what = || Text::written(format_args!("{fact}, which the {} after {needed_by} needs,", question.name()));
     let stated = match fact {
         // Of a fitting these are facts; a sling is rated from its own, and no rule is asked with them.

@@ -3,6 +3,7 @@
 use super::by_itself::ByItself;
 use super::{Code, Finding, MissingInput, Stance, Verdict, crane, fitting_temperature, temperature};
 use crate::arrangement::{Lift, LoadKind, OperationKind};
+use crate::capacity;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -165,10 +166,13 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
     Ok(Some(finding.standing(stance)))
 }
 
+/// Whether the rule set covers a sling. What it is not for is not covered, a size beyond its own among it; where it hangs on what is
+/// not stated, that is asked for: a sling of unknown size is not better off than one of any size.
 fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>, Error> {
     let (material, construction) = (sling.material.word(), sling.construction.word());
+    let place = Place::root().child("slings").child(index);
     let said = |text: String| {
-        let place = Place::root().child("slings").child(index).child("construction");
+        let place = place.child("construction");
         Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text)
     };
     let stance = Stance::of(answer);
@@ -183,6 +187,26 @@ fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>,
             ))
             .after(source.clone()),
         ),
+        Answer::OutsideRange { reading, policy, source } => Some(
+            said(format!(
+                "the rule set does not speak of this gear ({material} {construction}): {reading} ({policy}); its marked rating stands \
+                 by itself"
+            ))
+            .after(source.clone()),
+        ),
+        Answer::Missing { fact, needed_by } => {
+            let error = match capacity::lacking(fact, Question::AppliesToGear, needed_by, &place) {
+                Error::Missing { add, place, .. } => {
+                    let what = format!(
+                        "the {fact} of \"{}\" ({material} {construction}), on which hangs whether {needed_by} speaks of it,",
+                        sling.name
+                    );
+                    Error::Missing { what: what.into(), add, place }
+                }
+                other => other,
+            };
+            Some(Finding::from_error(Code::Applicability, &sling.name, error)?.after(needed_by.clone()))
+        }
         Answer::Refused(error) => return Err(error.clone()),
         other => Some(said(format!("whether the rule set covers this gear is not settled: {}", in_words(other)))),
     };

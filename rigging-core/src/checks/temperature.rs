@@ -45,8 +45,8 @@ enum Unsettled {
 }
 
 /// How far above a limit, as a share of it, a rating is looked at that is lowered from there on: more than conversions of units
-/// lose, less than any step that is printed.
-const ABOVE: f64 = 1e-9;
+/// lose and than what is taken for the limit itself, less than any step that is printed.
+const ABOVE: f64 = 1e-8;
 
 impl<'a, 'b> Limits<'a, 'b> {
     pub(super) fn of(own: &'b ByItself<'a>, rules: &'b RuleSet) -> Self {

@@ -1,6 +1,6 @@
 //! What slings have in common: what a rating rests on is compared, names and papers are not.
 
-use super::{Sling, Strength};
+use super::{Known, Rated, Sling, Strength, Tag};
 
 impl Sling {
     /// Whether another sling states the same, word for word, of all that a rating can rest on, but for the paper that states its
@@ -34,7 +34,7 @@ impl Sling {
             certification,
             twisting_possible,
             identity: _,
-            tag: _,
+            tag,
             test_certificate: _,
             end_fitting_strength: _,
             sunlight,
@@ -51,6 +51,7 @@ impl Sling {
             && (least_safety_factor, least_bend_diameter) == (&other.least_safety_factor, &other.least_bend_diameter)
             && (moisture, service, certification) == (&other.moisture, &other.service, &other.certification)
             && (twisting_possible, sunlight) == (&other.twisting_possible, &other.sunlight)
+            && shown(tag) == shown(&other.tag)
     }
 }
 
@@ -73,4 +74,9 @@ impl Strength {
             && self.basis == other.basis
             && self.source.is_unknown() == other.source.is_unknown()
     }
+}
+
+/// What a tag shows.
+fn shown(tag: &Known<Tag>) -> Option<&Known<Rated>> {
+    tag.value().map(|tag| &tag.wll)
 }

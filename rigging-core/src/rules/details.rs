@@ -1,6 +1,6 @@
 //! A rule as a list of what it says, each under a name: what two rules are compared by.
 
-use super::range::{AT_LIMIT, Range};
+use super::range::Range;
 use super::relation::{Alternative, Form, Operand, Pick, Product, Relation};
 use super::rule::{Condition, Input, Otherwise, Outside, Rule, Taken};
 use super::steps::Operation;
@@ -8,6 +8,9 @@ use super::table::{Cell, Lookup, Rows, Table};
 use super::unit::Unit;
 use super::vocabulary::{Known, WordSet};
 use std::collections::BTreeMap;
+
+/// How far the same number may be off, as a share of it, for being printed in another unit.
+const CONVERTED: f64 = 1e-12;
 
 /// One thing that a rule says: a number with its unit, or a text.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +25,7 @@ impl Detail {
         match (self, other) {
             (Self::Number { printed: a, unit: of_a }, Self::Number { printed: b, unit: of_b }) => {
                 let (a, b) = (of_a.in_si(*a), of_b.in_si(*b));
-                (a - b).abs() <= AT_LIMIT * a.abs().max(b.abs())
+                (a - b).abs() <= CONVERTED * a.abs().max(b.abs())
             }
             (one, other) => one == other,
         }

@@ -253,9 +253,14 @@ impl Rule {
                 let x = self.value(read, *input)?;
                 let Found::At(row) = lookup.find(x, keys.iter().copied().enumerate()) else {
                     if *others_not_seen {
-                        let row = self.in_unit(*input, x);
-                        let why =
-                            format!("the row {row} of the table \"{}\", if it is printed, was not seen", self.name);
+                        let row = self.in_unit(*input, unrounded(x));
+                        let read: Vec<String> = keys.iter().flatten().map(f64::to_string).collect();
+                        let unit = self.inputs.get(*input).map_or("", |input| input.unit.text);
+                        let why = format!(
+                            "the row {row} of the table \"{}\", if it is printed, was not seen; the rows that were read are {} {unit}",
+                            self.name,
+                            read.join(", "),
+                        );
                         return Err(Box::new(self.withhold(why.into())));
                     }
                     return Err(self.unprinted(*input, x, *lookup, keys.iter().copied()));

@@ -61,6 +61,7 @@ pub use facts::Facts;
 pub use lint::{Complaint, ComplaintCode, lint, lint_with};
 pub(crate) use question::{BREAKING_LOAD, MARKED, PARTIAL_FACTORS, TABLE};
 pub use question::{Question, Severer};
+pub(crate) use range::AT_LIMIT;
 #[cfg(feature = "schema")]
 pub(crate) use schema::file as file_schema;
 pub use set::{RuleSet, Status};

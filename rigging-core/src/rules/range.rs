@@ -16,14 +16,18 @@ pub(super) struct Range {
     pub(super) high: Option<End>,
 }
 
-/// Conversion between units costs a few units in the last place; a value that close to a limit is at the limit.
-pub(super) const AT_LIMIT: f64 = 1e-12;
+/// How close to a limit a value is at the limit, as a share of it: forces balance to 1e-10 of the weight, so that the angle of a leg
+/// drawn at 15 degrees comes out a few times 1e-12 of itself beside it, and conversions between units cost less. The same share
+/// decides whether a demand exceeds a capacity.
+pub(crate) const AT_LIMIT: f64 = 1e-9;
 
-/// Whether two numbers of one unit are the same but for the rounding of a conversion. Near zero nothing is left to be relative to,
-/// and a scale with an offset rounds as its large numbers do: 273.15 K is 6e-14 away from 0 degC. There the share is one of 1 in the
-/// unit of the document, far below what anyone states.
+/// The least that counts, in the unit of a document: near zero nothing is left to be relative to, and a scale with an offset
+/// rounds as its large numbers do, so that 273.15 K is 6e-14 away from 0 degC. Far below what anyone states.
+const NEAR_ZERO: f64 = 1e-12;
+
+/// Whether two numbers of one unit are the same but for rounding.
 pub(super) fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() <= AT_LIMIT * a.abs().max(b.abs()).max(1.0)
+    (a - b).abs() <= (AT_LIMIT * a.abs().max(b.abs())).max(NEAR_ZERO)
 }
 
 impl Range {
@@ -87,6 +91,8 @@ mod tests {
             range.contains(3.0) && !range.contains(2.999_999) && !range.contains(100.0) && range.contains(99.999_999)
         );
         assert!(range.contains(3.0 * (1.0 - 1e-13)), "the rounding of a conversion does not leave the range");
+        assert!(range.contains(3.0 * (1.0 - 9e-10)) && !range.contains(3.0 * (1.0 - 2e-9)), "nor that of a balance");
+        assert!(!range.contains(100.0 * (1.0 - 9e-10)) && range.contains(100.0 * (1.0 - 2e-9)));
         assert_eq!(range.to_string(), "at least 3 and less than 100");
         assert!(Range { low: end(3.0, true), high: end(3.0, false) }.is_empty());
         assert!(!Range { low: end(3.0, true), high: end(3.0, true) }.is_empty());

@@ -146,7 +146,8 @@ impl RuleSet {
     /// `sine`, `cosine` or `arcsine` (with `angle_unit`), `greatest`, `least`.
     ///
     /// A rule for a kind of thing holds for what is of it: "steel" core for an IWRC, "natural fiber" for manila, "other
-    /// fiber" for natural fiber, and a grade by either of its marks (8 and 80, 10 and 100).
+    /// fiber" for natural fiber, a "mechanical splice" for ends by ferrule, and a grade by either of its marks
+    /// (8 and 80, 10 and 100).
     ///
     /// Of the rules for one question the first whose `when` is met speaks; where an earlier rule might speak but a fact
     /// is unknown, the answer is that the fact is missing.

@@ -173,7 +173,8 @@ facts! {
 }
 
 /// Words that are of the kind another word names: a rule for the one holds for the other. Grades are marked either way;
-/// the lift document has one kind of fitting for rings and master links, and documents either word.
+/// the lift document has one kind of fitting for rings and master links, and documents either word. A mechanical splice is an eye
+/// secured by a pressed sleeve: by a ferrule of either metal.
 static KINDS: &[(&Known, &str, &[&str])] = &[
     (&GRADE, "80", &["8"]),
     (&GRADE, "8", &["80"]),
@@ -181,6 +182,7 @@ static KINDS: &[(&Known, &str, &[&str])] = &[
     (&GRADE, "10", &["100"]),
     (&CORE, "steel", &["IWRC"]),
     (&CONSTRUCTION, "link", &["ring"]),
+    (&TERMINATION, "mechanical splice", &["steel ferrule", "aluminum ferrule"]),
     (&MATERIAL, "natural fiber", &["manila"]),
     (&MATERIAL, "other fiber", &["natural fiber", "manila"]),
 ];

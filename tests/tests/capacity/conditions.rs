@@ -165,7 +165,18 @@ clause = "6"
         );
         own("design", "", &text)
     };
-    let document = changed(SKID, &[]);
+    // No marking bounds it here.
+    let unmarked = json!({ "breaking_load": "84 t", "basis": "whole", "source": "certificate" });
+    let strengths: Vec<_> = (0..4)
+        .flat_map(|sling| {
+            [
+                (format!("/slings/{sling}/strength"), unmarked.clone()),
+                (format!("/slings/{sling}/tag"), json!({ "legible": true })),
+            ]
+        })
+        .collect();
+    let strengths: Vec<_> = strengths.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+    let document = changed(SKID, &strengths);
     for (efficiency, bending, left) in [(0.9, 1.25, 0.8), (0.9, 1.0, 0.9), (0.8, 1.25, 0.8), (0.7, 1.25, 0.7)] {
         let assessment = assess(&document, &rules(efficiency, bending));
         let finding = first(&assessment, Code::SlingStrength);

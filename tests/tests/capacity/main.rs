@@ -5,6 +5,7 @@
 mod patching;
 
 mod baskets;
+mod breaking;
 mod chokes;
 mod coefficients;
 mod conditions;

@@ -132,3 +132,59 @@ fn an_unmarked_chain_sling_is_rated_by_what_is_printed_for_the_set() {
     assert!(branches.iter().any(|branch| (branch.value - 52_500.0 * GRAVITY).abs() < 1.0), "{branches:?}");
     assert!(sets.iter().all(|finding| capacity(finding) < 51_000.0 * GRAVITY));
 }
+
+/// EN 818-6: the loading is taken as symmetric where every leg is at least 15 deg from vertical; bands end at 45 and at 60 deg. A
+/// leg drawn at a limit hangs a few times 1e-12 of itself beside it, and is at the limit, from either side.
+#[test]
+fn a_leg_drawn_at_the_limit_of_a_band_hangs_in_it() {
+    let rules = [built_in("eu-general"), built_in("uk-general"), built_in("eu-en-818-6")];
+    // Angle from vertical, what one leg's marking is multiplied by; none where the set is refused.
+    let at = |angle: f64, share: f64, rules: &RuleSet| {
+        let reach = 6.0 * (angle * (1.0 + share)).to_radians().sin() / 2.0_f64.sqrt();
+        let mut changes = vec![
+            ("/load/mass/value".to_owned(), json!("2 t")),
+            ("/load/center_of_gravity/position".to_owned(), json!(["0 m", "0 m", "-0.3 m"])),
+            ("/load/center_of_gravity/tolerance".to_owned(), json!(["0 m", "0 m", "0 m"])),
+        ];
+        for (index, [x, y]) in [[1.0, 1.0], [1.0, -1.0], [-1.0, -1.0], [-1.0, 1.0]].into_iter().enumerate() {
+            let position = json!([format!("{} m", x * reach), format!("{} m", y * reach), "0 m"]);
+            changes.push((format!("/load/lift_points/{index}/position"), position));
+            for (key, value) in [
+                ("construction", json!("chain")),
+                ("material", json!("alloy steel")),
+                ("grade", json!(8)),
+                ("diameter", json!("18 mm")),
+                ("termination", json!("link")),
+                ("stiffness/law/ea", json!("500000000 MN")),
+                ("length/tolerance", json!("0 mm")),
+                ("strength", json!({ "wll": "10 t", "basis": "whole", "source": "tag" })),
+            ] {
+                changes.push((format!("/slings/{index}/{key}"), value));
+            }
+        }
+        let changes: Vec<_> = changes.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+        let assessment = assess(&changed(SKID, &changes), rules);
+        let set = first(&assessment, Code::SetOfLegs);
+        set.capacity.as_ref().map(|chain| chain.value() / (10_000.0 * GRAVITY))
+    };
+    let near = |found: Option<f64>, due: Option<f64>| match (found, due) {
+        (Some(found), Some(due)) => (found / due - 1.0).abs() < 1e-12,
+        (found, due) => found == due,
+    };
+    for rules in &rules {
+        for (angle, below, on, above) in [
+            (15.0, None, Some(2.1), Some(2.1)),
+            (45.0, Some(2.1), Some(2.1), Some(1.5)),
+            (60.0, Some(1.5), Some(1.5), None),
+        ] {
+            for share in [0.0, 1e-11, -1e-11, 2e-10, -2e-10] {
+                let found = at(angle, share, rules);
+                assert!(near(found, on), "{}: {angle} deg and {share:e} of it: {found:?}", rules.name());
+            }
+            for (share, due) in [(-1e-7, below), (1e-7, above)] {
+                let found = at(angle, share, rules);
+                assert!(near(found, due), "{}: {angle} deg and {share:e} of it: {found:?}", rules.name());
+            }
+        }
+    }
+}

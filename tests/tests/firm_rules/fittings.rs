@@ -83,6 +83,11 @@ fn a_breaking_load_over_a_factor_rates_a_fitting() {
     let papers: Vec<&str> =
         found.iter().map(|finding| finding.capacity.as_ref().unwrap().base.source.document.as_str()).collect();
     assert_eq!(papers, ["certificate 11", "certificate 12"]);
+    // A lower marking goes before it, as before a table.
+    for index in 0..2 {
+        stated["fittings"][index]["rating"]["breaking_load"] = json!("60 t");
+    }
+    assert!(told(&stated, &rules).iter().all(|finding| (capacity(finding) - 6.5).abs() < 1e-9));
     // What is not stated is asked for, of each fitting in its place.
     for (index, finding) in told(&lift(), &rules).iter().enumerate() {
         assert_eq!((finding.verdict, finding.capacity.is_none()), (Verdict::CannotConclude, true));

@@ -223,6 +223,7 @@ fn a_sling_closed_upon_itself_needs_no_ends_to_be_rated_by_its_parts() {
             json!({ "law": { "ea": "100 MN" }, "basis": "whole", "condition": "bedded", "source": "record 3" }),
         ),
         ("strength", json!({ "breaking_load": "2000 kN", "basis": "whole", "source": "certificate" })),
+        ("tag", json!({ "legible": true })),
     ] {
         sling[key] = value;
     }

@@ -41,7 +41,7 @@ fn dynamic_bands() -> Vec<Check> {
             (limit, at),
             (limit * (1.0 - 1e-15), at),
             (limit * 0.995, at),
-            (limit * (1.0 + 1e-9), above),
+            (limit * (1.0 + 2e-9), above),
             (limit * 1.005, above),
         ] {
             let id = format!("{place}, gross weight {gross} t");

@@ -44,6 +44,7 @@ const KINDS: &[(&str, &str, &[&str])] = &[
     ("grade", "10", &["100"]),
     ("grade", "100", &["10"]),
     ("core", "steel", &["IWRC"]),
+    ("termination", "mechanical splice", &["steel ferrule", "aluminum ferrule"]),
     ("material", "natural fiber", &["manila"]),
     ("material", "other fiber", &["natural fiber", "manila"]),
 ];

@@ -44,9 +44,9 @@ pub fn limits(rule: &Value, fact: &str) -> Vec<f64> {
     found
 }
 
-/// At a limit, and just below and above it.
+/// At a limit, and just below and above it: further than what is taken for the limit itself, a thousand-millionth of it.
 pub fn beside(limit: f64) -> [f64; 3] {
-    let step = if limit == 0.0 { 1e-9 } else { 1e-9 * limit.abs() };
+    let step = if limit == 0.0 { 1e-9 } else { 2e-9 * limit.abs() };
     [limit - step, limit, limit + step]
 }
 
