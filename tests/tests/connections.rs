@@ -641,6 +641,64 @@ fn a_point_that_a_sling_passes_over_bears_what_is_left_off_its_axis() {
     assert_relative_eq!(capacity(&finding), 0.7 * 5_000.0 * GRAVITY, max_relative = 1e-12);
 }
 
+/// The same on bare lugs, whose holes and edges the ropes of 40 mm pass over.
+fn over_bare_lugs() -> Value {
+    let mut document = over();
+    for sling in [1, 2] {
+        set(&mut document, &format!("/slings/{sling}/diameter"), json!("40 mm"));
+        let point = format!("/load/lift_points/{}", sling - 1);
+        document.pointer_mut(&point).unwrap().as_object_mut().unwrap().remove("fitting");
+        for (key, value) in [("hole_diameter", json!("60 mm")), ("thickness", json!("30 mm"))] {
+            set(&mut document, &format!("{point}/{key}"), value);
+        }
+        set(&mut document, &format!("{point}/bearing_width"), json!("52 mm"));
+        let plate = json!({ "outer_radius": "60 mm", "cheek_thickness": "0 mm" });
+        set(&mut document, &format!("{point}/pin_plate"), plate);
+    }
+    document["fittings"].as_array_mut().unwrap().clear();
+    document
+}
+
+#[test]
+fn dimensions_of_a_point_that_a_sling_passes_over_are_held_against_it() {
+    const FURTHER: &str = "marine-0027-nd-2016-further";
+    let width = "west, width for slings";
+    // 1.3 times 40 mm is 52 mm.
+    let assessment = assessed(&over_bare_lugs(), FURTHER);
+    let finding = found(&assessment, Code::Geometry, width);
+    assert_relative_eq!(finding.demand.as_ref().unwrap().value(), 0.052, max_relative = 1e-12);
+    assert_eq!(finding.verdict, Verdict::Pass, "{}", finding.text);
+    for (key, value, item, verdict) in [
+        ("bearing_width", json!("51.9 mm"), width, Verdict::Fail),
+        ("bearing_width", json!("unknown"), width, Verdict::CannotConclude),
+        ("pin_plate/outer_radius", json!("59 mm"), "west, outer radius", Verdict::Fail),
+        ("pin_plate/outer_radius", json!("unknown"), "west, outer radius", Verdict::CannotConclude),
+        ("pin_plate/cheek_thickness", json!("31 mm"), "west, cheek plates", Verdict::Fail),
+    ] {
+        let mut document = over_bare_lugs();
+        set(&mut document, &format!("/load/lift_points/0/{key}"), value);
+        let assessment = assessed(&document, FURTHER);
+        let finding = found(&assessment, Code::Geometry, item);
+        assert_eq!(finding.verdict, verdict, "{item}: {}", finding.text);
+        assert_eq!(finding.missing.is_empty(), verdict != Verdict::CannotConclude, "{item}");
+    }
+    // A second sling over the same lug lies beside the first.
+    let mut both = over_bare_lugs();
+    set(&mut both, "/legs/1/path/1/over/station", json!("west"));
+    let assessment = assessed(&both, FURTHER);
+    let finding = found(&assessment, Code::Geometry, width);
+    assert_relative_eq!(finding.demand.as_ref().unwrap().value(), 0.104, max_relative = 1e-12);
+    // In a shackle at the lug the slings lie on that, and its pin is held against the hole.
+    let mut pinned = over();
+    set(&mut pinned, "/load/lift_points/0/hole_diameter", json!("40 mm"));
+    for (hole, verdict) in [("40 mm", Verdict::Pass), ("41 mm", Verdict::CannotConclude)] {
+        set(&mut pinned, "/load/lift_points/0/hole_diameter", json!(hole));
+        let assessment = assessed(&pinned, FURTHER);
+        assert_eq!(found(&assessment, Code::Geometry, "west, hole for the pin").verdict, verdict, "{hole}");
+        assert!(assessment.findings.iter().all(|finding| finding.item != width));
+    }
+}
+
 // ---------------------------------------------------------------- papers
 
 #[test]

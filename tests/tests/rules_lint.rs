@@ -465,12 +465,12 @@ fn edition_status_and_what_a_calculation_is_in_are_told() {
             ("superseded by".to_owned(), None, said("rules of 2027"))
         ]
     );
-    // The same numbers in another unit, and the least where the greatest was.
+    // The same numbers in another unit (per length, which a number may carry), and the least where the greatest was.
     let spacing = |relation: &str| {
         let input = "input = [{ fact = \"rope diameter\", unit = \"in\" }]\n";
         of(&firm("f", "1", &ruled("clip spacing", "clips", &format!("{input}{relation}"))))
     };
-    let products = "alternatives = [{ name = \"six\", times = [6, \"rope diameter\"] }, { name = \"two\", times = [2, \"rope diameter\"] }]";
+    let products = "alternatives = [{ name = \"six\", times = [6, \"rope diameter\", \"rope diameter\"] }, { name = \"two\", times = [2, \"rope diameter\", \"rope diameter\"] }]";
     let spacings = [("greatest of", "in"), ("least of", "in"), ("greatest of", "ft")]
         .map(|(relation, unit)| spacing(&format!("relation = \"{relation}\"\nunit = \"{unit}\"\n{products}")));
     for (other, what) in [(&spacings[1], "relation"), (&spacings[2], "unit")] {

@@ -235,6 +235,9 @@ impl ByItself<'_> {
         let asks: Option<&dyn Asks> = asks.as_ref().map(|asks| asks as &dyn Asks);
         if let Some(asks) = asks {
             strength::compare(self, rules, asks, rated, hung, &mut findings)?;
+            if let Forces::Rule(rule) = forces {
+                findings.extend(sharing::stands(lift, rule, &findings)?);
+            }
             findings.extend(collectors::compare(lift, rules, asks)?);
             findings.extend(side_load::compare(lift, rules, fittings, asks, demand.as_ref())?);
             findings.extend(pin_plate::compare(lift, rules, asks)?);

@@ -35,6 +35,21 @@ pub(super) fn compare(
     }
 }
 
+/// What a sharing rule does not stand on once the slings are rated: a finding where a condition on their utilization is not met.
+pub(super) fn stands(lift: &Lift, rule: &dyn SharingRule, findings: &[Finding]) -> Result<Option<Finding>, Error> {
+    let slings = lift.legs().flat_map(|leg| leg.slings().map(|(index, _)| index).collect::<Vec<_>>());
+    let found = |index: usize| {
+        let place = Place::root().child("slings").child(index);
+        let held = findings.iter().find(|one| one.code == Code::SlingStrength && one.place == place);
+        held.and_then(|finding| finding.utilization)
+    };
+    let utilizations: Vec<Option<f64>> = slings.map(found).collect();
+    match rule.stands_at(&utilizations) {
+        Ok(()) => Ok(None),
+        Err(error) => Finding::refused(&rule.words().name, &lift.document().name, error).map(Some),
+    }
+}
+
 /// Whether the rule covers every leg, moving and at rest: told of the leg of which it covers the least.
 fn covers(lift: &Lift, by_rule: &ByRule, demand: &Demand) -> Result<Finding, Error> {
     let place = || Place::root().child("legs");

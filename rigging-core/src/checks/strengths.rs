@@ -69,8 +69,8 @@ pub(super) fn is_along(lift: &Lift, leg: &LegView<'_>, finding: &Finding) -> boo
         }
 }
 
-/// Whether a finding is about the plate round a hole that a leg ends in.
+/// Whether a finding is about the plate round a hole that a leg ends in or passes over.
 pub(super) fn is_plate_of(lift: &Lift, leg: &LegView<'_>, finding: &Finding) -> bool {
-    let mut places = leg.links.ends.iter().filter_map(|end| lift.point_and_place(*end));
+    let mut places = leg.links.stations.iter().filter_map(|station| lift.point_and_place(*station));
     finding.code == Code::PinPlate && places.any(|(_, place)| place.child("pin_plate") == finding.place)
 }

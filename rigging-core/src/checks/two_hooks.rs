@@ -1,11 +1,12 @@
 //! Two hooks that need not be level: solved with the difference in height of the rule set, and by its tilt and share.
 
-use super::strengths::{Bears, bearing, is_plate_of};
+use super::strengths::{Bears, bearing, is_along};
 use super::surroundings::in_words;
 use super::{Code, Finding, MissingInput, Verdict, strength};
 use crate::arrangement::{Anchor, Lift};
+use crate::capacity::Motion;
 use crate::chain::{Acts, Chain, Term};
-use crate::demand::{self, Asked, AtHeights, Demand, Reach};
+use crate::demand::{self, Asked, Asks, AtHeights, Demand, Reach};
 use crate::error::{Error, Place};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::Source;
@@ -119,7 +120,7 @@ fn gravity(lift: &Lift) -> f64 {
 /// Loads on hooks and legs with the hooks at heights that differ.
 fn solved(lift: &Lift, demand: &Demand, difference: &Term, findings: &[Finding]) -> Result<Vec<Finding>, Error> {
     let document = lift.document();
-    let at = match AtHeights::of(lift, demand, difference.value) {
+    let at = match AtHeights::of(lift, demand, demand.weight.moving(), difference.value) {
         Ok(at) => at,
         Err(error) => return Ok(vec![Finding::from_error(Code::HookHeights, &document.name, error)?]),
     };
@@ -137,43 +138,97 @@ fn solved(lift: &Lift, demand: &Demand, difference: &Term, findings: &[Finding])
             Err(error) => Finding::from_error(Code::HookHeights, &hook.name, error)?,
         });
     }
-    for leg in lift.legs() {
-        let times = demand::raised_value(1.0, demand.on_share.on_leg(leg.index));
-        found.extend(leg_carries(lift, &at, leg.index, times, difference, findings));
+    let borne = Borne::of(lift, demand, findings);
+    let rest = match borne.iter().any(|one| one.motion == Motion::AtRest) {
+        true => match AtHeights::of(lift, demand, demand.weight.at_rest(), difference.value) {
+            Ok(rest) => Some(rest),
+            Err(error) => return Ok(vec![Finding::from_error(Code::HookHeights, &document.name, error)?]),
+        },
+        false => None,
+    };
+    // What bears one force in one state of the load: the least capacity decides, and one finding tells it.
+    let mut told: Vec<(Bearer, Motion)> = Vec::new();
+    for Borne { bearer, motion, .. } in &borne {
+        if told.contains(&(*bearer, *motion)) {
+            continue;
+        }
+        told.push((*bearer, *motion));
+        let alike = borne.iter().filter(|other| (other.bearer, other.motion) == (*bearer, *motion));
+        let Some(least) = alike.min_by(|one, other| one.capacity.total_cmp(&other.capacity)) else { continue };
+        let at = if *motion == Motion::AtRest { rest.as_ref() } else { Some(&at) };
+        found.extend(at.and_then(|at| carries(lift, demand, at, least, difference)));
     }
     Ok(found)
 }
 
-/// A finding for a leg along which something bears less than what the hooks can make of it; none where all of it has a capacity
-/// that is enough.
-fn leg_carries(
-    lift: &Lift,
-    at: &AtHeights,
-    leg: usize,
-    times: f64,
-    difference: &Term,
-    findings: &[Finding],
-) -> Option<Finding> {
-    let view = lift.legs().nth(leg)?;
-    let (attained, bound) = at.leg(leg)?;
-    let names: Vec<&str> = view
-        .slings()
-        .map(|(_, sling)| sling.name.as_str())
-        .chain(view.fittings().map(|(_, fitting)| fitting.name.as_str()))
-        .chain(view.links.ends.iter().filter_map(|end| lift.point(*end)).map(|point| point.name.as_str()))
-        .collect();
-    // Where the load sticks is a load case of its own.
-    let along = findings.iter().filter(|finding| {
-        bearing(finding) == Some(Bears::Gear)
-            && finding.code != Code::Snag
-            && (names.contains(&finding.item.as_str()) || is_plate_of(lift, &view, finding))
-    });
-    let least = along
-        .filter_map(|finding| Some((finding, finding.capacity.as_ref()?.value())))
-        .min_by(|(_, one), (_, other)| one.total_cmp(other))?;
-    let (finding, capacity) = least;
-    let reaches = bound.unwrap_or(f64::INFINITY) * times;
-    if reaches <= capacity {
+/// What bears a force of its own: what stands along one leg alone, or what all legs at a station pull together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Bearer {
+    Leg(usize),
+    Station(Anchor),
+}
+
+/// A capacity that a finding holds against the force of a bearer.
+struct Borne<'a> {
+    bearer: Bearer,
+    motion: Motion,
+    capacity: f64,
+    item: &'a Text,
+}
+
+impl<'a> Borne<'a> {
+    /// Everything that bears along the legs and at the stations, in the order of the findings.
+    fn of(lift: &Lift, demand: &Demand, findings: &'a [Finding]) -> Vec<Self> {
+        let shared: Vec<Anchor> = demand.places();
+        let mut borne = Vec::new();
+        // Where the load sticks is a load case of its own.
+        for finding in findings.iter().filter(|one| bearing(one) == Some(Bears::Gear) && one.code != Code::Snag) {
+            let (Some(asked), Some(capacity)) = (&finding.demand, &finding.capacity) else { continue };
+            let Some(bearer) = Bearer::of(lift, &shared, finding) else { continue };
+            let moves = demand.weight.dynamic.as_ref();
+            let moving = moves.is_none_or(|factor| asked.steps.iter().any(|step| *step.term == *factor));
+            let motion = if moving { Motion::Moving } else { Motion::AtRest };
+            borne.push(Self { bearer, motion, capacity: capacity.value(), item: &finding.item });
+        }
+        borne
+    }
+}
+
+impl Bearer {
+    /// What bears the force of a finding; none for what bears neither the pull of one leg nor that at a station.
+    fn of(lift: &Lift, shared: &[Anchor], finding: &Finding) -> Option<Self> {
+        let of_gear = matches!(finding.code, Code::FittingStrength | Code::PinOffset | Code::SideLoad);
+        if of_gear && let Some((anchor, ..)) = lift.collectors().find(|(.., fitting)| fitting.name == finding.item) {
+            return Some(Self::Station(anchor));
+        }
+        let stations = || lift.legs().flat_map(|leg| leg.links.stations.iter());
+        let pulled = |anchor: &Anchor| {
+            let own = lift.point_and_place(*anchor);
+            own.is_some_and(|(_, place)| [&place, &place.child("pin_plate")].contains(&&finding.place))
+        };
+        if let Some(anchor) = stations().find(|anchor| pulled(anchor)).filter(|anchor| shared.contains(anchor)) {
+            return Some(Self::Station(*anchor));
+        }
+        lift.legs().find(|leg| is_along(lift, leg, finding)).map(|leg| Self::Leg(leg.index))
+    }
+}
+
+/// A finding where what bears least bears less than what the hooks can make of its force; none where it is enough.
+fn carries(lift: &Lift, demand: &Demand, at: &AtHeights, least: &Borne<'_>, difference: &Term) -> Option<Finding> {
+    let (forces, factors, name, place) = match least.bearer {
+        Bearer::Leg(leg) => {
+            let view = lift.legs().nth(leg)?;
+            (at.leg(leg)?, demand.on_share.on_leg(leg), view.leg.name.clone(), view.place())
+        }
+        Bearer::Station(anchor) => {
+            let place = lift.point_and_place(anchor).map(|(_, place)| place).or_else(|| station(anchor))?;
+            (at.place(lift, anchor)?, demand.on_share.on_place(anchor), least.item.clone(), place)
+        }
+    };
+    let times = demand::raised_value(1.0, factors);
+    let (attained, bound) = forces;
+    let capacity = least.capacity;
+    if bound.unwrap_or(f64::INFINITY) * times <= capacity {
         return None;
     }
     let (verdict, why) = if attained * times > capacity {
@@ -182,13 +237,23 @@ fn leg_carries(
         (Verdict::CannotConclude, "is not attained, and no bound shows that it cannot be")
     };
     let text = format!(
-        "with the hooks up to {} m apart in height, more than the {:.3} kN that {} may bear {why} ({:.3} kN was attained, times {times} by factors on shares)",
+        "with the hooks up to {} m apart in height, more than the {:.3} kN that {} may bear{} {why} ({:.3} kN was attained, times {times} by factors on shares)",
         difference.value,
         capacity / 1e3,
-        finding.item,
+        least.item,
+        if least.motion == Motion::AtRest { " at rest" } else { "" },
         attained / 1e3
     );
-    Some(Finding::new(Code::HookHeights, verdict, &view.leg.name, view.place(), text).after(difference.source.clone()))
+    Some(Finding::new(Code::HookHeights, verdict, &name, place, text).after(difference.source.clone()))
+}
+
+/// Where a hook or a joint stands in the document.
+fn station(anchor: Anchor) -> Option<Place> {
+    match anchor {
+        Anchor::Hook(hook) => Some(Place::root().child("hooks").child(hook)),
+        Anchor::Joint(joint) => Some(Place::root().child("joints").child(joint)),
+        _ => None,
+    }
 }
 
 /// The tilt to be assumed: that of the rule set or what the difference in height makes, whichever is more, with what

@@ -191,6 +191,26 @@ impl Facts {
         self.stated.get(known.index)?.as_word()
     }
 
+    /// What these facts say otherwise than `stated` does, each with both texts; what they add is none of it.
+    pub(crate) fn otherwise_than(&self, stated: &Self) -> Vec<String> {
+        let told =
+            |name: &str, one: &str, other: &str| format!("{name} is stated as {one}, and the lift makes it {other}");
+        let words = vocabulary::FACTS.iter().filter_map(|known| {
+            let (one, other) = (stated.own_word(known)?, self.own_word(known)?);
+            (one != other).then(|| told(known.name, known.text(one), known.text(other)))
+        });
+        let numbers = stated.numbers.iter().filter_map(|(known, number)| {
+            let (value, one) = stated.stated_number(known, number.unit)?;
+            let (found, _) = self.stated_number(known, number.unit)?;
+            // Texts of one size in different units are converted.
+            let differs = (found - value).abs() > 1e-9 * value.abs().max(found.abs());
+            differs.then(|| {
+                told(known.name, &one, format!("{} {}", (found * 1e6).round() / 1e6, number.unit.text).trim_end())
+            })
+        });
+        words.chain(numbers).collect()
+    }
+
     /// The number stated for this fact, in `unit`, and the text as stated.
     pub(super) fn stated_number(&self, known: &'static Known, unit: Unit) -> Option<(f64, Text)> {
         let (_, Number { value, unit: stated }) = self.numbers.iter().find(|(other, _)| *other == known)?;

@@ -4,6 +4,7 @@
 //! nowhere else.
 
 use super::Facts;
+use super::unit::Unit;
 use super::vocabulary as fact;
 use crate::gear::{Construction, Fitting, Material, Service, Sling, Termination};
 
@@ -116,6 +117,52 @@ impl Facts {
         if let Some(steepest) = steepest {
             self.set_si(&fact::STEEPEST_LEG_ANGLE, steepest);
         }
+        self
+    }
+
+    /// The same facts of a sling of a set, as far as the lift tells how its slings are made to each other: tolerance of its length and
+    /// difference within the pairs, in diameters, where no greater one is stated; whether the longer two lie on one diagonal.
+    #[must_use]
+    pub(crate) fn made_to_each_other(
+        mut self,
+        sling: &Sling,
+        tolerance: Option<f64>,
+        difference: Option<f64>,
+        on_one_diagonal: Option<bool>,
+    ) -> Self {
+        for (known, found) in [
+            (&fact::SLING_LENGTH_TOLERANCE_IN_DIAMETERS, tolerance),
+            (&fact::PAIR_LENGTH_DIFFERENCE_IN_DIAMETERS, difference),
+        ] {
+            let stated = self.stated_number(known, Unit::PLAIN).map(|(stated, _)| stated);
+            // How well pairs were matched is not in their drawn lengths: these only tell a difference that cannot be less.
+            let alone = known == &fact::SLING_LENGTH_TOLERANCE_IN_DIAMETERS;
+            if let Some(found) = found.filter(|found| stated.map_or(alone, |stated| *found > stated)) {
+                self.set_si(known, found);
+            }
+        }
+        let stated = self.own_word(&fact::LONGER_SLINGS_ON_ONE_DIAGONAL).is_some();
+        if let Some(on_one) = on_one_diagonal.filter(|on_one| *on_one || !stated) {
+            self.set_word(&fact::LONGER_SLINGS_ON_ONE_DIAGONAL, if on_one { "yes" } else { "no" });
+        }
+        if matches!(sling.construction, Construction::CableLaidWireRope | Construction::CableLaidGrommet) {
+            self.set_word(&fact::ROPE_LAY, "cable-laid");
+        }
+        self
+    }
+
+    /// The lay that is stated of a wire rope, where the sling is of steel and none.
+    pub(crate) fn lay_of_no_wire_rope(&self, sling: &Sling) -> Option<&'static str> {
+        let rope = ["wire rope", "wire rope grommet", "cable-laid rope", "cable-laid grommet"];
+        let stated = fact::ROPE_LAY.text(self.own_word(&fact::ROPE_LAY)?);
+        (steel(sling.material) && !rope.contains(&construction(sling))).then_some(stated)
+    }
+
+    /// The same facts with the utilization that was found of a sling.
+    #[must_use]
+    pub(crate) fn used_at(mut self, utilization: f64) -> Self {
+        self.set_si(&fact::UTILIZATION_WITH_THE_SKEW_FACTOR, utilization);
+        self.set_si(&fact::UTILIZATION, utilization);
         self
     }
 

@@ -64,6 +64,15 @@ pub trait SharingRule: std::fmt::Debug + Send + Sync {
     /// Outside its domain a rule refuses: [`Error::OutOfDomain`] for a number beyond it, [`Error::Unsupported`] for a kind of
     /// arrangement it does not speak of, [`Error::Missing`] for an input it needs. It never answers a number there.
     fn forces(&self, set: &LegSet) -> Result<Vec<f64>, Error>;
+
+    /// Whether the rule stands at the utilization that its own forces make of each sling, in the order of the set; none of a
+    /// sling whose capacity is not known. Asked once the slings are rated; most rules look at no utilization.
+    ///
+    /// # Errors
+    /// [`Error::Unsupported`] where a condition of the rule is not met there; what it lacks to tell.
+    fn stands_at(&self, _utilizations: &[Option<f64>]) -> Result<(), Error> {
+        Ok(())
+    }
 }
 
 /// Force of each leg by a rule, N, in the order of the set.

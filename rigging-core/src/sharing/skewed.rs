@@ -67,4 +67,8 @@ impl SharingRule for Skewed {
         let forces = super::share(self.base.as_ref(), set)?;
         Ok(forces.into_iter().map(|force| force * self.factor).collect())
     }
+
+    fn stands_at(&self, utilizations: &[Option<f64>]) -> Result<(), Error> {
+        self.base.stands_at(utilizations)
+    }
 }

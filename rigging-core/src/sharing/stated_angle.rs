@@ -51,4 +51,8 @@ impl SharingRule for StatedAngle {
     fn forces(&self, set: &LegSet) -> Result<Vec<f64>, Error> {
         super::share(self.base.as_ref(), &set.clone().with_angle(self.from_vertical_rad)?)
     }
+
+    fn stands_at(&self, utilizations: &[Option<f64>]) -> Result<(), Error> {
+        self.base.stands_at(utilizations)
+    }
 }

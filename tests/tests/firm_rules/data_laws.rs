@@ -127,3 +127,50 @@ fn a_capacity_is_not_looked_up_at_the_next_larger_size() {
     let falling = "[[45, 1.4], [60, 1.0]]";
     assert_eq!(refused("leg factor", &legs(FROM_VERTICAL, "next lower", falling)).1, "/row_lookup");
 }
+
+#[test]
+fn a_product_comes_out_in_the_unit_of_its_answer() {
+    let inputs = |list: &[(&str, &str)]| {
+        let each = list.iter().map(|(fact, unit)| format!("{{ fact = \"{fact}\", unit = \"{unit}\" }}"));
+        format!("input = [{}]\nrelation = \"product\"\n", each.collect::<Vec<_>>().join(", "))
+    };
+    let rated = |list: &[(&str, &str)], rest: &str| format!("{}{rest}", inputs(list));
+    let (wll, diameter) = (("working load limit", "kN"), ("rope diameter", "mm"));
+    let share = ("termination efficiency", "");
+    for (keys, found, asked) in [
+        (rated(&[wll, diameter], "times = [\"working load limit\", \"rope diameter\"]\nunit = \"kN\""), "kN·mm", "kN"),
+        (rated(&[diameter], "times = [\"rope diameter\", \"rope diameter\"]\nunit = \"kN\""), "mm·mm", "kN"),
+        (
+            rated(
+                &[wll, diameter],
+                "times = [\"working load limit\"]\ndivided_by = [\"rope diameter\"]\nunit = \"kN\"",
+            ),
+            "kN/(mm)",
+            "kN",
+        ),
+        // The same quantity in another unit, and a share in per cent: the number would be taken as it stands.
+        (rated(&[wll], "times = [\"working load limit\"]\nunit = \"lbf\""), "kN", "lbf"),
+        (rated(&[wll], "times = [0.5, \"working load limit\"]\nunit = \"tf\""), "kN", "tf"),
+        (
+            rated(
+                &[wll, ("termination efficiency", "%")],
+                "times = [\"working load limit\", \"termination efficiency\"]\nunit = \"kN\"",
+            ),
+            "kN·%",
+            "kN",
+        ),
+    ] {
+        let (code, place, text) = refused("rated value", &keys);
+        assert_eq!((code, place.as_str()), ("inconsistent", "/unit"), "{keys}");
+        let words = [format!("comes out in \"{found}\""), format!("asked for in \"{asked}\"")];
+        assert!(words.iter().all(|word| text.contains(word)), "{text}");
+    }
+    for keys in [
+        rated(&[wll, share], "times = [\"working load limit\", \"termination efficiency\"]\nunit = \"kN\""),
+        rated(&[wll], "times = [0.5, \"working load limit\"]\nunit = \"kN\""),
+        // So many kilonewtons per square millimeter, as documents print.
+        rated(&[diameter], "times = [0.05, \"rope diameter\", \"rope diameter\"]\nunit = \"kN\""),
+    ] {
+        assert!(load("rated value", &keys).is_ok(), "{keys}: {:?}", load("rated value", &keys).map(|_| ()));
+    }
+}

@@ -159,3 +159,110 @@ fn what_is_not_known_of_vessels_and_hooks_is_the_severer_or_open() {
     assert!(coded(&assess(&vessel(), &built_in("us-general")), Code::HookHeights).is_empty());
     assert!(coded(&assess(&patching::demo("generator-skid-round-edge"), &two_hooks()), Code::HookHeights).is_empty());
 }
+
+/// The vessel with two legs from the first hook to its one lug, whose sizes leave room for both.
+fn two_on_one_lug() -> Value {
+    let mut document = vessel();
+    patching::set(&mut document, "/load/center_of_gravity/tolerance", json!(["0 mm", "0 mm", "0 mm"]));
+    let twin = |pointer: &str, document: &mut Value, name: &str| {
+        let mut copy = document.pointer(&format!("{pointer}/0")).unwrap().clone();
+        copy["name"] = json!(name);
+        patching::set(document, &format!("{pointer}/2"), copy);
+    };
+    twin("/slings", &mut document, "grommet A2");
+    twin("/fittings", &mut document, "shackle A2");
+    twin("/legs", &mut document, "leg A2");
+    patching::set(&mut document, "/legs/2/items", json!(["grommet A2", "shackle A2"]));
+    document
+}
+
+/// What is said of an item with the hooks at heights that differ.
+fn told(document: &Value, rules: &RuleSet, item: &str) -> Option<Verdict> {
+    let assessment = assess(document, rules);
+    let found = coded(&assessment, Code::HookHeights);
+    found.into_iter().find(|finding| finding.item.as_str() == item).map(|finding| finding.verdict)
+}
+
+#[test]
+fn legs_that_meet_count_together_with_the_hooks_at_different_heights() {
+    // Each of two legs bears half of what the lug bears; a meter of height adds about 0.3 % to both.
+    let rules = two_hooks();
+    let mut document = two_on_one_lug();
+    let link = json!({ "name": "link A", "kind": "ring", "rating": { "wll": "200 t", "source": "marking" },
+        "bow_diameter": "200 mm", "inside_width": "330 mm", "mass": "60 kg" });
+    patching::set(&mut document, "/fittings/3", link);
+    patching::set(&mut document, "/hooks/0/fitting", json!("link A"));
+    let level = assess(&document, &rules);
+    for (code, item, pointer) in [
+        (Code::LiftPointStrength, "lug A", "/load/lift_points/0/rating/wll"),
+        (Code::FittingStrength, "link A", "/fittings/3/rating/wll"),
+    ] {
+        let asked = tonnes(of(&level, code, item));
+        let mut weak = document.clone();
+        patching::set(&mut weak, pointer, json!(format!("{} t", asked * 1.0005)));
+        let assessment = assess(&weak, &rules);
+        assert_eq!(of(&assessment, code, item).verdict, Verdict::Pass, "{item}, level");
+        assert_eq!(of(&assessment, Code::HookHeights, item).verdict, Verdict::Fail, "{item}");
+        assert!(asked > 55.0 && coded(&level, Code::HookHeights).iter().all(|finding| finding.item.as_str() != item));
+    }
+    // What a leg bears alone is its own share.
+    let half = tonnes(of(&level, Code::SlingStrength, "grommet A"));
+    assert!((half / tonnes(of(&level, Code::LiftPointStrength, "lug A")) - 0.5).abs() < 1e-3);
+    patching::set(&mut document, "/slings/0/strength/wll", json!(format!("{} t", half * 1.0005)));
+    assert_eq!(told(&document, &rules, "leg A"), Some(Verdict::Fail));
+}
+
+#[test]
+fn a_ring_under_a_hook_bears_what_one_side_pulls_with_the_hooks_at_different_heights() {
+    // Hook, one sling to the ring, another from there to the lug: the ring bears the one above, not the sum of both.
+    let rules = two_hooks();
+    let mut document = vessel();
+    patching::set(&mut document, "/load/center_of_gravity/tolerance", json!(["0 mm", "0 mm", "0 mm"]));
+    let ring = json!({ "name": "ring A", "position": ["0.000 m", "0.000 m", "8.000 m"], "fitting": "link A" });
+    let link = json!({ "name": "link A", "kind": "ring", "rating": { "wll": "200 t", "source": "marking" },
+        "bow_diameter": "200 mm", "inside_width": "330 mm", "mass": "60 kg" });
+    patching::set(&mut document, "/fittings/2", link);
+    patching::set(&mut document, "/joints", json!([ring]));
+    let mut upper = document.pointer("/slings/0").unwrap().clone();
+    upper["name"] = json!("grommet A0");
+    upper["length"]["value"] = json!("1.000 m");
+    patching::set(&mut document, "/slings/2", upper);
+    patching::set(
+        &mut document,
+        "/legs/2",
+        json!({ "name": "leg A0", "hitch": "straight", "path": [{ "end": HOOKS[0] }, { "end": "ring A" }], "items": ["grommet A0"], "contacts": [] }),
+    );
+    patching::set(&mut document, "/legs/0/path/0/end", json!("ring A"));
+    patching::set(&mut document, "/slings/0/length/value", json!("8.000 m"));
+    let asked = tonnes(of(&assess(&document, &built_in("us-general")), Code::FittingStrength, "link A"));
+    patching::set(&mut document, "/fittings/2/rating/wll", json!(format!("{} t", asked * 1.0005)));
+    assert_eq!(told(&document, &rules, "link A"), Some(Verdict::Fail));
+}
+
+#[test]
+fn a_limit_at_rest_meets_the_force_at_rest_with_the_hooks_at_different_heights() {
+    // A dynamic factor of 1.2 and a shackle's limit for the load at rest: the moving load is no matter of that limit.
+    let own = "[[rule]]\nanswers = \"dynamic factor\"\nname = \"factor of the test\"\nrelation = \"constant\"\nvalue = 1.2\nsource = \
+               \"nd\"\nclause = \"test\"\n[[rule]]\nanswers = \"shackle static limit\"\nname = \"limit of the test\"\ninput = [{ fact = \
+               \"working load limit\", unit = \"kN\" }]\nrelation = \"product\"\ntimes = [\"working load limit\"]\nunit = \
+               \"kN\"\nsource = \"nd\"\nclause = \"test\"\n";
+    let rules = with_rules("marine-0027-nd-2016-further", &(applies("nd") + own));
+    let mut document = vessel();
+    for (pointer, strength) in [("/hooks/0/rating/wll", "200 t"), ("/hooks/1/rating/wll", "200 t")] {
+        patching::set(&mut document, pointer, json!(strength));
+    }
+    let level = assess(&document, &rules);
+    let asked = of(&level, Code::FittingStrength, "shackle A");
+    assert!(demand(asked).quantity.contains("at rest"), "{}", demand(asked).quantity);
+    let (asked, moving) = (tonnes(asked), tonnes(of(&level, Code::SlingStrength, "grommet A")));
+    assert!((moving / asked - 1.2).abs() < 1e-3, "{moving} and {asked}");
+    for point in [0, 1] {
+        patching::set(&mut document, &format!("/load/lift_points/{point}/rating/wll"), json!("200 t"));
+        patching::set(&mut document, &format!("/slings/{point}/strength/wll"), json!("200 t"));
+        patching::set(&mut document, &format!("/slings/{point}/strength/breaking_load"), json!("2000 t"));
+    }
+    for (beyond, expected) in [(1.0005, Some(Verdict::Fail)), (1.02, None)] {
+        patching::set(&mut document, "/fittings/0/rating/wll", json!(format!("{} t", asked * beyond)));
+        assert_eq!(told(&document, &rules, "leg A"), expected, "{beyond}");
+    }
+}

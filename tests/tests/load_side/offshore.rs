@@ -209,6 +209,45 @@ fn skew_by_rule_is_refused_where_a_condition_is_not_met() {
     assert_eq!(assess(&soft, &built_in(SET)).verdict, Verdict::CannotConclude);
 }
 
+#[test]
+fn the_utilization_that_is_found_takes_the_place_of_the_one_stated() {
+    let document = patching::demo(STEEL);
+    let rules = built_in(SET);
+    let by = |document: &Value, facts: &Facts| {
+        let rule = ruled(document, facts).unwrap();
+        lift(document).assess_by(&rules, Forces::Rule(&rule)).unwrap()
+    };
+    let refused = |assessment: &Assessment| {
+        let found = coded(assessment, Code::SharingRule);
+        found.iter().find(|finding| finding.text.contains("refuses")).map(|finding| finding.text.to_string())
+    };
+    let found = of(&by(&document, &conditions()), Code::SlingStrength, "wire rope A").utilization.unwrap();
+    println!("utilization of wire rope A with the factor: {found}");
+    assert!(found > 0.6 && refused(&by(&document, &conditions())).is_none());
+    // One sling so strong that the others' factor no longer covers it; 0.85 is stated all the same.
+    for (strength, kept) in [(found / 0.59, false), (found / 0.61, true)] {
+        let mut strong = document.clone();
+        patching::set(&mut strong, "/slings/2/strength/breaking_load", json!(format!("{} kN", 990.0 * strength)));
+        let assessment = by(&strong, &conditions());
+        let text = refused(&assessment);
+        assert_eq!(text.is_none(), kept, "{text:?}");
+        if let Some(text) = text {
+            let words = ["more than 0.6", "is stated as 0.85, and the lift makes it 0.59", "wire rope C"];
+            assert!(words.iter().all(|word| text.contains(word)), "{text}");
+            assert_eq!(assessment.verdict, Verdict::CannotConclude);
+        } else {
+            assert_eq!(assessment.verdict, Verdict::Pass);
+        }
+    }
+    // A factor on the factor's rule, or a stated angle, does not hide its condition.
+    let mut strong = document;
+    patching::set(&mut strong, "/slings/2/strength/breaking_load", json!("2000 kN"));
+    let rule = ruled(&strong, &conditions()).unwrap();
+    let hidden = rigging_core::sharing::StatedAngle::new(Arc::new(rule), 0.5).unwrap();
+    let assessment = lift(&strong).assess_by(&rules, Forces::Rule(&hidden)).unwrap();
+    assert!(refused(&assessment).is_some());
+}
+
 fn safety_factor(document: &Value, sling: &str) -> (f64, Finding) {
     let assessment = assess(document, &built_in(SET));
     let finding = of(&assessment, Code::SlingStrength, sling).clone();

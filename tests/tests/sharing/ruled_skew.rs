@@ -80,3 +80,72 @@ fn what_does_not_meet_its_conditions_is_refused() {
     let bare = LegSet::of_system(set.system().unwrap()).unwrap();
     assert_eq!(refused(&bare, &matched_pairs()).code(), "missing");
 }
+
+/// The skid on steel wire rope with changes to its document.
+fn wire_rope_with(changes: &[(&str, serde_json::Value)]) -> LegSet {
+    let mut document = patching::demo("generator-skid");
+    for leg in 0..4 {
+        patching::set(&mut document, &format!("/slings/{leg}/material"), json!("steel"));
+        patching::set(&mut document, &format!("/slings/{leg}/construction"), json!("wire_rope"));
+        patching::set(&mut document, &format!("/slings/{leg}/diameter"), json!("40 mm"));
+    }
+    changes.iter().for_each(|(pointer, value)| patching::set(&mut document, pointer, value.clone()));
+    set_of(&Lift::from_json(&document.to_string()).unwrap_or_else(|error| panic!("{error}")))
+}
+
+#[test]
+fn what_the_lift_tells_goes_before_what_is_stated() {
+    let ruled = |set: &LegSet, facts: &Facts| RuledSkew::new(Arc::new(EqualShare), &marine(), set, facts);
+    let lengths = |lengths: [&str; 4]| -> Vec<(String, serde_json::Value)> {
+        let set = |(leg, length)| (format!("/slings/{leg}/length/value"), json!(length));
+        lengths.into_iter().enumerate().map(set).collect()
+    };
+    // 80 mm are 2 d of 40 mm, 81 mm are 2.025 d; the user states 2.0 d.
+    let tolerance = "/slings/1/length/tolerance";
+    assert!(ruled(&wire_rope_with(&[(tolerance, json!("80 mm"))]), &matched_pairs()).is_ok());
+    let refusals = [
+        (vec![(tolerance.to_owned(), json!("81 mm"))], ["2.0 d", "stated as 2, and the lift makes it 2.025"]),
+        // Of four lengths the nearest two by two are the pairs: 41 mm apart are 1.025 d.
+        (lengths(["6.000 m", "6.000 m", "6.000 m", "6.041 m"]).to_vec(), ["1.0 d", "the lift makes it 1.025"]),
+        // Legs A and C, then B and D, are opposite each other.
+        (lengths(["6.000 m", "6.030 m", "6.000 m", "6.030 m"]).to_vec(), ["same diagonal", "the lift makes it yes"]),
+        (vec![("/slings/0/construction".to_owned(), json!("cable_laid_wire_rope"))], ["single-laid", "cable-laid"]),
+        (vec![("/slings/0/construction".to_owned(), json!("chain"))], ["single-laid", "chain"]),
+        (vec![("/slings/2/material".to_owned(), json!("HMPE"))], ["compute the skew load", "HMPE"]),
+    ];
+    for (changes, words) in &refusals {
+        let changes: Vec<(&str, serde_json::Value)> =
+            changes.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+        let error = ruled(&wire_rope_with(&changes), &matched_pairs()).unwrap_err();
+        assert_eq!(error.code(), "unsupported", "{error}");
+        assert!(words.iter().all(|word| error.to_string().contains(word)), "{words:?}: {error}");
+    }
+    // The longer ones side by side are pairs that may be.
+    let beside = lengths(["6.000 m", "6.030 m", "6.030 m", "6.000 m"]);
+    let beside: Vec<(&str, serde_json::Value)> =
+        beside.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
+    assert!(ruled(&wire_rope_with(&beside), &matched_pairs()).is_ok());
+    // What the lift tells need not be stated; what neither tells is asked for.
+    assert!(ruled(&on_wire_rope(4), &matched_pairs().unknown("sling length tolerance in diameters")).is_ok());
+    let open = wire_rope_with(&[(tolerance, json!("unknown"))]);
+    let error = ruled(&open, &matched_pairs().unknown("sling length tolerance in diameters")).unwrap_err();
+    assert!(error.code() == "missing" && error.to_string().contains("sling length tolerance"), "{error}");
+    // A number of legs that the lift does not have.
+    let three = on_wire_rope(3);
+    let error = ruled(&three, &matched_pairs().word("configuration", "four legs").word("statically determinate", "no"));
+    assert_eq!(error.unwrap_err().code(), "unsupported");
+}
+
+#[test]
+fn no_rule_set_gives_a_factor_for_slings_of_hmpe() {
+    let own = RuleSet::from_toml(&format!(
+        "format = 1\nname = \"yard\"\ntitle = \"rules of a yard\"\nedition = \"1\"\nstatus = \"in force\"\n[[source]]\nid = \
+         \"y\"\ndocument = \"note of the yard\"\nstanding = \"stated\"\n[[rule]]\nanswers = \"skew factor\"\nname = \"of any \
+         sling\"\nrelation = \"constant\"\nvalue = 1.3\nsource = \"y\"\nclause = \"1\"\n"
+    ))
+    .unwrap();
+    let ruled = |set: &LegSet| RuledSkew::new(Arc::new(EqualShare), &own, set, &Facts::new());
+    assert!(ruled(&on_wire_rope(4)).is_ok());
+    let error = ruled(&wire_rope_with(&[("/slings/3/material", json!("HMPE"))])).unwrap_err();
+    assert!(error.to_string().contains("compute the skew load"), "{error}");
+}

@@ -47,7 +47,7 @@ fn bearing_point(lift: &Lift) -> Facts {
     facts_of(lift).word("construction", "lift point")
 }
 
-/// Checks every point of load and spreaders that a leg ends at, once.
+/// Checks every point of load and spreaders that a leg ends at or passes over, once.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
     let questions = [
         Question::PinHoleDiameter,
@@ -64,7 +64,7 @@ pub(super) fn compare(lift: &Lift, rules: &RuleSet) -> Result<Vec<Finding>, Erro
     }
     let mut findings = Vec::new();
     let mut seen: Vec<Anchor> = Vec::new();
-    for anchor in lift.legs().flat_map(|leg| leg.links.ends.clone()) {
+    for anchor in lift.legs().flat_map(|leg| leg.links.stations.clone()) {
         let Some((point, place)) = lift.point_and_place(anchor) else { continue };
         if seen.contains(&anchor) {
             continue;
@@ -250,15 +250,24 @@ fn width(
     }))
 }
 
-/// The slings that bear on a point themselves, and whether they hang doubled.
+/// The slings that bear on a point themselves, at an end or where they pass over it, and whether they hang doubled. Where a fitting
+/// collects legs at the point, they lie in that.
 fn bare(lift: &Lift, anchor: Anchor) -> Vec<(usize, bool)> {
     let mut found = Vec::new();
+    if lift.collectors().any(|(at, ..)| at == anchor) {
+        return found;
+    }
     for leg in lift.legs() {
         let items = &leg.links.items;
         let ends = leg.links.ends.iter().zip([items.first(), items.last()]);
         for (end, item) in ends {
             if let (true, Some(Item::Sling(index))) = (*end == anchor, item) {
                 found.push((*index, leg.leg.hitch == Hitch::Doubled));
+            }
+        }
+        for (station, _) in leg.passages() {
+            if leg.links.stations.get(station) == Some(&anchor) {
+                found.extend(leg.slings().map(|(index, _)| (index, leg.leg.hitch == Hitch::Doubled)));
             }
         }
     }

@@ -2,6 +2,7 @@
 //! user's alike.
 
 mod conditions;
+mod dimensions;
 mod inputs;
 mod operands;
 mod relation;
@@ -79,6 +80,7 @@ pub(super) fn rule(node: &Node<'_>, cited: &[Cited]) -> Result<Rule, Error> {
         note: keys.optional_text("note")?,
     };
     laws::check(&rule, &keys.place)?;
+    dimensions::check(&rule, &keys.place)?;
     Ok(rule)
 }
 
