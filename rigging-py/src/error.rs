@@ -66,10 +66,10 @@ pub(crate) fn refusal(py: Python<'_>, raised: &PyErr) -> Option<Error> {
     let text = |name| raised.value(py).getattr(name).and_then(|text| text.extract::<String>()).unwrap_or_default();
     let (reason, place) = (text("reason"), Place::pointer(text("place")));
     Some(match reason.split_once(" is missing; add ") {
-        Some((what, add)) if missing => Error::missing(what, add, place),
+        Some((what, add)) if missing => Error::missing(what.to_owned(), add.to_owned(), place),
         None if missing => Error::missing(reason, "it", place),
         _ if outside => Error::unsupported(format!("out of the domain of the rule: {reason}"), place),
-        _ => Error::unsupported(reason.strip_prefix("not calculated: ").unwrap_or(&reason), place),
+        _ => Error::unsupported(reason.strip_prefix("not calculated: ").unwrap_or(&reason).to_owned(), place),
     })
 }
 
