@@ -22,8 +22,10 @@ pub enum Standing {
     Memory,
     /// Common practice; no source is known.
     CommonPractice,
-    /// Stated by the user in the lift document or in a rule set of their own.
+    /// Stated by the user in the lift document.
     Stated,
+    /// Stated by the user in a rule set of their own.
+    StatedInRuleSet,
     /// Stated by the user with a sharing rule of their own.
     StatedWithRule,
 }
@@ -38,6 +40,7 @@ impl Standing {
             Self::Memory => "memory",
             Self::CommonPractice => "common practice, no source",
             Self::Stated => "stated in the lift document",
+            Self::StatedInRuleSet => "stated in the rule set",
             Self::StatedWithRule => "stated with the rule",
         }
     }

@@ -24,7 +24,7 @@ fn a_firms_own_set_answers() {
     assert_eq!((reading.unit.as_str(), reading.allowed.as_str()), ("lb", "at most 44000"));
     assert!((reading.value - 44_092.452_436_975_54).abs() < 1e-6);
     assert_eq!(policy, "heavier lifts need a plan of their own");
-    assert_eq!((source.clause.as_str(), source.standing), ("3.2", Standing::Stated));
+    assert_eq!((source.clause.as_str(), source.standing), ("3.2", Standing::StatedInRuleSet));
     let basis = |word: &str| rules.ask(Question::WeightContingency, &Facts::new().word("mass basis", word));
     assert_eq!(basis("not to exceed").value(), Some(1.06));
     assert!(matches!(basis("estimated"), Answer::Withheld { printed: None, .. }));

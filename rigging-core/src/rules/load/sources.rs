@@ -18,7 +18,7 @@ const STANDINGS: &[Standing] = &[
     Standing::Derived,
     Standing::Memory,
     Standing::CommonPractice,
-    Standing::Stated,
+    Standing::StatedInRuleSet,
 ];
 
 const fn standing_key(standing: Standing) -> &'static str {
@@ -28,8 +28,8 @@ const fn standing_key(standing: Standing) -> &'static str {
         Standing::Derived => "derived",
         Standing::Memory => "memory",
         Standing::CommonPractice => "common practice",
-        Standing::Stated => "stated",
-        Standing::StatedWithRule => "stated with the rule",
+        // A rule file states nothing in a lift document, nor with a sharing rule.
+        Standing::Stated | Standing::StatedInRuleSet | Standing::StatedWithRule => "stated",
     }
 }
 
