@@ -215,3 +215,50 @@ fn fittings_are_asked_for_their_temperature() {
         }
     }
 }
+
+/// DGUV Regel 109-017 has columns for ferrules and hand splices; of other ends it leaves nothing in full above 100 °C.
+#[test]
+fn an_end_without_a_column_is_not_rated_in_the_heat() {
+    let rope = |end: &str, core: &str, high: &str| {
+        let mut document = on_wire_rope("5 degC", high);
+        for sling in 0..4 {
+            set(&mut document, &format!("/slings/{sling}/termination"), json!(end));
+            set(&mut document, &format!("/slings/{sling}/core"), json!(core));
+            let range = json!({ "value": ["-40 degC", "600 degC"], "source": "maker" });
+            set(&mut document, &format!("/slings/{sling}/temperature_range"), range);
+        }
+        verdict(&document, "de-general", true)
+    };
+    for core in ["fiber", "IWRC"] {
+        for end in ["mechanical_splice", "swage", "resin_socket"] {
+            for (high, due) in [
+                ("100 degC", Verdict::Pass),
+                ("100.1 degC", Verdict::CannotConclude),
+                ("400 degC", Verdict::CannotConclude),
+                ("400.1 degC", Verdict::Fail),
+            ] {
+                assert_eq!(rope(end, core, high), due, "{end}, {core}, {high}");
+            }
+        }
+        // What has a column keeps to it.
+        let (at_100, above) = (rope("steel_ferrule", core, "100 degC"), rope("steel_ferrule", core, "100.1 degC"));
+        assert_eq!(at_100, Verdict::Pass);
+        assert_eq!(above, if core == "fiber" { Verdict::Fail } else { Verdict::Pass });
+    }
+}
+
+#[test]
+fn natural_fiber_is_not_cooler_than_manila() {
+    for material in ["manila", "natural fiber"] {
+        for (high, due) in [("82 degC", Verdict::Pass), ("83 degC", Verdict::Fail)] {
+            let mut document = rope("laid_rope", Some("dry"), "5 degC");
+            set(&mut document, "/environment/temperature", json!(["5 degC", high]));
+            for sling in 0..4 {
+                set(&mut document, &format!("/slings/{sling}/material"), json!(material));
+            }
+            for rules in ["us-general", "us-consensus"] {
+                assert_eq!(verdict(&document, rules, true), due, "{material} {high} {rules}");
+            }
+        }
+    }
+}

@@ -1,7 +1,7 @@
 //! One sling as it hangs, and the questions about it: facts in the hitch at hand and in a straight pull.
 
 use super::reduction::Factors;
-use super::{lacking, speaks};
+use super::speaks;
 use crate::arrangement::{Hitch, Operation};
 use crate::chain::Term;
 use crate::contact::Bend;
@@ -266,10 +266,7 @@ impl<'a> Case<'a> {
         let question = Question::RatingBasis;
         match self.ask(question, self.hitched()) {
             Answer::Speaks(ruled) => Ok(Some(*ruled)),
-            Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
-            Answer::Missing { fact, needed_by } => Err(lacking(&fact, question, &needed_by, &self.place)),
-            Answer::Refused(error) => Err(error),
-            other => Err(Error::unsupported(format!("how the sling is rated: {other:?}"), self.place.clone())),
+            other => speaks(other, question, &self.place).map(|_| None),
         }
     }
 }

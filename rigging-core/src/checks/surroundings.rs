@@ -79,6 +79,11 @@ fn applicability(lift: &Lift, rules: &RuleSet, findings: &mut Vec<Finding>) -> R
         }
         let stance = Stance::of(&answer);
         let finding = match answer {
+            // Whatever a rule set says of it: what gear, crane and load then need beyond these checks is not looked at.
+            Answer::Speaks(ruled) if question == Question::AppliesToPersons && word == "yes" => {
+                let text = "the rule set applies to the lifting of persons, which these checks are not made for";
+                said(Verdict::CannotConclude, text.into()).after(ruled.source)
+            }
             Answer::Speaks(ruled) => {
                 said(Verdict::Pass, ["applies (", fact, ": ", word, ")"].into()).after(ruled.source)
             }

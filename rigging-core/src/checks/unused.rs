@@ -1,7 +1,7 @@
 //! Inputs that are accepted and not used yet. Each is listed; one that could make the result worse prevents a pass.
 
 use super::{Code, Finding, Verdict};
-use crate::arrangement::{CapacityBasis, Lift};
+use crate::arrangement::{Anchor, CapacityBasis, Lift};
 use crate::error::Place;
 use crate::text::Text;
 
@@ -53,5 +53,47 @@ pub(super) fn compare(lift: &Lift) -> Vec<Finding> {
             }
         }
     }
+    findings.extend(spare(lift));
     findings
+}
+
+/// Slings, fittings and lift points of the load that no leg leads to: a leg may have been forgotten.
+fn spare(lift: &Lift) -> Vec<Finding> {
+    let document = lift.document();
+    let mut slings = vec![false; document.slings.len()];
+    let mut fittings = vec![false; document.fittings.len()];
+    let mut points = vec![false; document.load.lift_points.len()];
+    let mark = |used: &mut Vec<bool>, index: usize| {
+        if let Some(used) = used.get_mut(index) {
+            *used = true;
+        }
+    };
+    for leg in lift.legs() {
+        leg.slings().for_each(|(index, _)| mark(&mut slings, index));
+        leg.fittings().for_each(|(index, _)| mark(&mut fittings, index));
+        for station in &leg.links.stations {
+            if let Anchor::LiftPoint(index) = station {
+                mark(&mut points, *index);
+            }
+        }
+    }
+    lift.collectors().for_each(|(_, index, _)| mark(&mut fittings, index));
+    let root = Place::root();
+    let told = |name: &Text, place: Place, what: &str| {
+        let text = format!("not considered: {what}");
+        Finding::new(Code::NotConsidered, Verdict::NotCovered, name, place, text)
+    };
+    let unused = |used: Vec<bool>| used.into_iter().enumerate().filter(|(_, used)| !used).map(|(index, _)| index);
+    let slings = unused(slings).filter_map(|index| {
+        Some(told(&document.slings.get(index)?.name, root.child("slings").child(index), "no leg uses this sling"))
+    });
+    let fittings = unused(fittings).filter_map(|index| {
+        let place = root.child("fittings").child(index);
+        Some(told(&document.fittings.get(index)?.name, place, "no leg leads to this fitting"))
+    });
+    let points = unused(points).filter_map(|index| {
+        let place = root.child("load").child("lift_points").child(index);
+        Some(told(&document.load.lift_points.get(index)?.name, place, "no leg leads to this lift point"))
+    });
+    slings.chain(fittings).chain(points).collect()
 }

@@ -26,6 +26,8 @@ pub(super) enum Law {
     /// In (0, 4]: what several parts side by side bear over what one bears. Four legs hung plumb, or a double basket, are all that
     /// a document counts.
     UpToFour,
+    /// A whole number from 1 to 4: legs of a set.
+    LegsOfASet,
 }
 
 impl Law {
@@ -45,6 +47,7 @@ impl Law {
                 "above 0 and at most 4, the factor of four legs hung plumb or a double basket (80 per cent is 0.8, or 80 with the \
                  unit \"%\")"
             }
+            Self::LegsOfASet => "1, 2, 3 or 4",
         }
     }
 
@@ -62,6 +65,7 @@ impl Law {
                 Self::NotNegative => value >= 0.0,
                 Self::Share => (0.0..=1.0).contains(&value),
                 Self::UpToFour => value > 0.0 && value <= 4.0,
+                Self::LegsOfASet => [1.0, 2.0, 3.0, 4.0].contains(&value),
             }
     }
 
@@ -76,6 +80,7 @@ impl Law {
             Self::UpToRightAngle => (Some(0.0), Some(std::f64::consts::FRAC_PI_2)),
             Self::UpToStraightAngle => (Some(0.0), Some(std::f64::consts::PI)),
             Self::UpToFour => (Some(0.0), Some(4.0)),
+            Self::LegsOfASet => (Some(1.0), Some(4.0)),
         }
     }
 }
@@ -254,7 +259,7 @@ questions! {
     /// Rated value of a set of legs over that of one leg hung plumb (facts: configuration, angle from horizontal).
     LegFactor = "leg factor", UpToFour, Number, Free, Least;
     /// How many legs of a set may be counted as bearing (fact: configuration).
-    LegsCounted = "legs counted", AtLeastOne, Number, Free, Least;
+    LegsCounted = "legs counted", LegsOfASet, Number, Free, Least;
     /// What an angle of choke leaves of the rating of a choker hitch (fact: choke angle).
     ChokeAngleFactor = "choke angle factor", Fraction, Number, NotFalling, Least;
     /// What a temperature leaves of the rating; 0 where the item must not be used (facts: temperature, exposure).

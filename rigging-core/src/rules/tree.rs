@@ -63,6 +63,11 @@ impl<'a> Node<'a> {
         if text.trim().is_empty() {
             return Err(Error::malformed("the text is empty", self.place.clone()));
         }
+        // It is printed, and a line of its own would read as one of the report.
+        if text.chars().any(char::is_control) {
+            let what = "a text that is printed holds no line break or other control character";
+            return Err(Error::malformed(what, self.place.clone()));
+        }
         Ok(text)
     }
 

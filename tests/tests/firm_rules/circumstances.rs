@@ -3,6 +3,7 @@
 
 use super::{assess, basis, of, one_leg, rule, set};
 use rigging_core::checks::{Code, Verdict};
+use rigging_core::rules::RuleSet;
 use serde_json::json;
 
 /// Conditions that the lift meets, each with one that it does not.
@@ -97,4 +98,48 @@ fn what_is_sharp_is_asked_with_the_place() {
         let assessment = assess(&lift, &rules);
         assert_eq!(of(&assessment, Code::Edge)[0].verdict, verdict, "{offshore}");
     }
+}
+
+/// Whatever a file says: the checks are not made for it.
+#[test]
+fn the_lifting_of_persons_never_passes() {
+    let text = format!("{}{}", super::SCOPE, basis("marked rating"));
+    let rules = RuleSet::from_toml(&text.replace("when = { \"persons lifted\" = \"no\" }\n", "")).unwrap();
+    let mut lift = one_leg("3 t");
+    assert_eq!(assess(&lift, &rules).verdict, Verdict::Pass);
+    lift["operation"]["persons_lifted"] = json!(true);
+    let assessment = assess(&lift, &rules);
+    let place = |finding: &&&rigging_core::checks::Finding| finding.place.as_str() == "/operation/persons_lifted";
+    let found = of(&assessment, Code::Applicability);
+    let found = found.iter().find(place).unwrap();
+    assert_eq!((found.verdict, assessment.verdict), (Verdict::CannotConclude, Verdict::CannotConclude));
+    assert!(found.text.contains("not made for"), "{}", found.text);
+}
+
+#[test]
+fn a_way_of_rating_that_is_kept_back_is_told_in_words() {
+    let withheld = rule("rating basis", "relation = \"withheld\"\nwhy = \"ask the office for it\"");
+    let assessment = assess(&one_leg("3 t"), &set(&[withheld]));
+    let found = of(&assessment, Code::SlingStrength)[0];
+    assert_eq!(found.verdict, Verdict::CannotConclude);
+    assert!(found.text.contains("rating basis: ask the office for it (Instruction of the yard"), "{}", found.text);
+    assert!(!found.text.contains('{'), "{}", found.text);
+}
+
+/// A leg that was forgotten leaves its gear behind.
+#[test]
+fn gear_that_no_leg_uses_is_told() {
+    let rules = set(&[basis("marked rating")]);
+    let unused = |lift: &serde_json::Value| -> Vec<String> {
+        let assessment = assess(lift, &rules);
+        let found = of(&assessment, Code::NotConsidered).into_iter();
+        let told = found.filter(|finding| finding.text.contains("no leg"));
+        told.map(|finding| format!("{} {}", finding.place, finding.item)).collect()
+    };
+    let mut lift = super::on_shackles(super::two_legs("3 t", 20.0));
+    assert_eq!(unused(&lift), Vec::<String>::new());
+    lift["legs"].as_array_mut().unwrap().truncate(1);
+    let mut left = unused(&lift);
+    left.sort();
+    assert_eq!(left, ["/fittings/1 H2", "/load/lift_points/1 P2", "/slings/1 S2"]);
 }

@@ -174,3 +174,29 @@ fn a_product_comes_out_in_the_unit_of_its_answer() {
         assert!(load("rated value", &keys).is_ok(), "{keys}: {:?}", load("rated value", &keys).map(|_| ()));
     }
 }
+
+#[test]
+fn as_many_legs_count_as_a_set_has() {
+    for (value, allowed) in [("1", true), ("2", true), ("4", true), ("5", false), ("40", false), ("2.5", false)] {
+        let keys = format!("relation = \"constant\"\nvalue = {value}");
+        assert_eq!(load("legs counted", &keys).is_ok(), allowed, "{value}");
+    }
+    let (code, place, text) = refused("legs counted", "relation = \"constant\"\nvalue = 40");
+    assert_eq!((code, place.as_str()), ("out_of_domain", "/value"));
+    assert!(text.contains("1, 2, 3 or 4"), "{text}");
+}
+
+/// A line of its own would read as one of the report.
+#[test]
+fn a_text_of_a_rule_file_is_one_line() {
+    let text = format!("{}{}", super::SCOPE, super::basis("marked rating"));
+    assert!(RuleSet::from_toml(&text).is_ok());
+    for (from, to, place) in [
+        ("title = \"Instruction", "title = \"verdict: pass\\nInstruction", "/title"),
+        ("name = \"loads only\"", "name = \"loads\\nonly\"", "/rule/2/name"),
+        ("clause = \"2\"", "clause = \"2\\u001b[2J\"", "/rule/3/clause"),
+    ] {
+        let error = RuleSet::from_toml(&text.replace(from, to)).unwrap_err();
+        assert_eq!((error.code(), error.place().as_str()), ("malformed", place), "{error}");
+    }
+}
