@@ -10,6 +10,7 @@ mod links;
 mod parallel;
 mod ranges;
 pub(crate) mod read;
+mod sets;
 mod snag;
 mod texts;
 mod wind;
@@ -23,6 +24,7 @@ pub use document::{
     LiftPoint, Load, LoadMass, Location, MassBasis, Operation, OperationKind, Passage, Point, Spreader, Station,
 };
 pub use links::{Anchor, Item, Links};
+pub(crate) use sets::SetOfLegs;
 pub use snag::{Snag, SnagCapacity};
 pub use wind::{Wind, WindSpeed};
 

@@ -49,6 +49,7 @@ mod strengths;
 mod surroundings;
 mod temperature;
 mod two_hooks;
+mod unlike_legs;
 mod unused;
 mod verdict;
 mod wind;

@@ -122,7 +122,7 @@ pub(super) fn hanging<'a>(
 }
 
 /// The smallest angle of a leg from vertical in the nominal balance, rad, over its spans that are members.
-fn nominal_angle(lift: &Lift, leg: usize, nominal: &Certificate) -> Option<f64> {
+pub(super) fn nominal_angle(lift: &Lift, leg: usize, nominal: &Certificate) -> Option<f64> {
     let spans = lift.legs().flat_map(|view| {
         let members = view.links.spans().filter(|[from, to]| !from.rigid_with(*to)).count();
         std::iter::repeat_n(view.index, members)

@@ -119,6 +119,19 @@ pub(crate) fn bound(
             None => meeting.iter().map(|leg| found.legs.get(*leg)?.bound).sum(),
         };
     }
+    for set in lift.sets_of_legs() {
+        let Some(seen) = extremes.sets.iter_mut().find(|seen| seen.anchor == set.at) else { continue };
+        let sum =
+            |legs: &mut dyn Iterator<Item = usize>| legs.map(|leg| found.legs.get(leg)?.bound).sum::<Option<f64>>();
+        // No resultant is larger than the sum of the pulls; those that hold a joint bear what hangs from it.
+        let own = sum(&mut set.at_the_place());
+        let held = match set.at {
+            Anchor::Joint(_) => sum(&mut set.above.iter().copied()),
+            Anchor::Hook(hook) => found.hooks.get(hook).and_then(|pull| pull.bound),
+            _ => None,
+        };
+        seen.bound = own.into_iter().chain(held).reduce(f64::min).map(|bound| bound.max(seen.largest));
+    }
     extremes.proof = match &found.open {
         None => Proof::Bounded { parts: found.parts, states: found.states },
         Some(Open { reason, at }) => {

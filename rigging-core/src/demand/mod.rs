@@ -36,12 +36,12 @@ pub use named::{sharing_rule, sharing_rules};
 pub use share_factors::ShareFactors;
 pub(crate) use share_factors::{ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on};
 pub use snag::{Beside, Stuck};
-pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes, sweep};
+pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SetExtremes, SpreaderExtremes, sweep};
 pub(crate) use told_once::{Told, ToldOnce};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
 pub use weight::{DesignWeight, weigh};
 
-use crate::arrangement::{Anchor, Lift};
+use crate::arrangement::{Anchor, Lift, SetOfLegs};
 use crate::chain::{Acts, Term};
 use crate::equilibrium::Certificate;
 use crate::equilibrium::worst::Effort;
@@ -207,6 +207,28 @@ impl Demand {
             all(at_rest, self.weight.at_rest())?;
         }
         Ok(self)
+    }
+
+    /// What a set of legs bears: the weight of the load, or the resultant of the legs where something else hangs from their place.
+    pub(crate) fn on_set(&self, set: &SetOfLegs, name: &str) -> Asked {
+        let Some(seen) = self.moving.sets.iter().find(|seen| seen.anchor == set.at) else {
+            let chain = self.weight.chain.clone().into();
+            return Asked { chain, reach: Reach::Attained, of_capacity: self.weight.of_capacity().cloned() };
+        };
+        let called = Called {
+            symbol: "R",
+            attained: match self.moving.proof {
+                Proof::NotAsked => {
+                    "largest resultant of the legs of the set over the vertices of the tolerances; attained, not a bound"
+                }
+                _ => "largest resultant of the legs of the set found within the tolerances; attained, not a bound",
+            },
+            bound: "resultant of the legs of the set that no balance within the tolerances exceeds; proven, stiffness and \
+                    mass as stated",
+        };
+        let figure = Figure { largest: seen.largest, attained: &seen.attained, bound: seen.bound };
+        let factors = if set.whole { Vec::new() } else { self.on_share.on_place(set.at) };
+        self.solved(false, ["pull of the legs that hang from ", name].into(), &called, &figure, &factors)
     }
 
     fn solved(&self, at_rest: bool, quantity: Text, called: &Called, figure: &Figure<'_>, factors: &[&Term]) -> Asked {

@@ -174,14 +174,7 @@ fn turning(lift: &Lift, rules: &RuleSet, hook: usize) -> Option<Term> {
 
 /// How many legs a hook holds side by side: those on it, of one that ends in a ring those that hang from the ring.
 pub(crate) fn slings_on(lift: &Lift, hook: usize) -> usize {
-    let on = |leg: &LegView<'_>, anchor: Anchor| leg.links.stations.contains(&anchor);
-    let to_hook = |leg: &LegView<'_>| leg.links.stations.iter().any(|station| matches!(station, Anchor::Hook(_)));
-    let below = |leg: LegView<'_>| {
-        let rings = leg.links.ends.iter().filter(|end| matches!(end, Anchor::Joint(_)));
-        let hung = rings.map(|ring| lift.legs().filter(|other| on(other, *ring) && !to_hook(other)).count());
-        hung.sum::<usize>().max(1)
-    };
-    lift.legs().filter(|leg| on(leg, Anchor::Hook(hook))).map(below).sum::<usize>().max(1)
+    lift.legs_side_by_side(Anchor::Hook(hook)).max(1)
 }
 
 /// What each leg hangs from.

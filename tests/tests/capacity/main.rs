@@ -14,4 +14,5 @@ mod families;
 mod finding;
 mod grommets;
 mod marked;
+mod places;
 mod sets;

@@ -1,8 +1,8 @@
 //! Reads the extremes off each state that was solved.
 
 use super::collected::Collected;
-use super::{Extremes, LegExtremes, PlaceExtremes, SpreaderExtremes};
-use crate::arrangement::{Anchor, LegView, Lift, Spreader};
+use super::{Extremes, LegExtremes, PlaceExtremes, SetExtremes, SpreaderExtremes};
+use crate::arrangement::{Anchor, LegView, Lift, SetOfLegs, Spreader};
 use crate::demand::{Proof, ToleranceBox, Vertex};
 use crate::equilibrium::{State, angle_between as angle};
 use glam::{DQuat, DVec3};
@@ -79,6 +79,8 @@ pub(super) struct Gauge {
     /// The axis of each place whose direction of pull counts: those that a sling passes over.
     axes: Vec<Option<DVec3>>,
     collected: Collected,
+    /// For each set of legs the strands that hang from its place, and their ends there.
+    sets: Vec<Vec<(usize, usize)>>,
     /// For each spreader its points: direction outward from the center of gravity, and the end it belongs to.
     spreaders: Vec<Vec<(DVec3, usize)>>,
 }
@@ -129,12 +131,14 @@ impl Gauge {
             from_axis: passed_over(lift, anchor).then(|| axis(lift, anchor)).flatten().map(|_| 0.0),
         });
         let document = lift.document();
+        let (of_sets, sets) = sets(lift, &strands, &nominal);
         let spreader = || SpreaderExtremes { compression: 0.0, attained: nominal.clone() };
         let extremes = Extremes {
             legs,
             places: places.collect(),
             spreaders: document.spreaders.iter().map(|_| spreader()).collect(),
             collectors: Collected::none(lift, &nominal),
+            sets: of_sets,
             tilt: 0.0,
             tilt_attained: nominal.clone(),
             not_stable: None,
@@ -145,7 +149,7 @@ impl Gauge {
         let spreaders = document.spreaders.iter().map(ends_of).collect();
         let axes = extremes.places.iter().map(|place| place.from_axis.and_then(|_| axis(lift, place.anchor))).collect();
         let (tilt, collected) = (Largest::NONE, Collected::of(lift));
-        Self { extremes, strands, tilt, holes, axes, collected, spreaders }
+        Self { extremes, strands, tilt, holes, axes, collected, sets, spreaders }
     }
 
     /// Widens the extremes by one state: tension and direction of every strand, leg after leg, and the attitude of the body that an
@@ -204,6 +208,17 @@ impl Gauge {
             let hole = self.collected.holes.get(index).copied().flatten().map(|axis| turned(collector.anchor, axis));
             let pulls = pulls_on(&self.strands, pulls, collector.anchor);
             self.collected.read(collector, vertex, *seen.vertical, hole, pulls);
+        }
+        for (set, ends) in self.extremes.sets.iter_mut().zip(&self.sets) {
+            let pull = ends.iter().filter_map(|(strand, end)| {
+                let (tension, direction) = pulls.get(*strand)?;
+                Some(*tension * self.strands.get(*strand)?.pull(*end, *direction))
+            });
+            let size = pull.fold(DVec3::ZERO, |sum, pull| sum + pull).length();
+            if size > set.largest {
+                set.largest = size;
+                set.attained.clone_from(vertex);
+            }
         }
         for (index, (spreader, points)) in self.extremes.spreaders.iter_mut().zip(&self.spreaders).enumerate() {
             let mut inward: Vec<f64> = Vec::new();
@@ -303,6 +318,26 @@ fn shared(lift: &Lift, strands: &[Strand]) -> Vec<Anchor> {
         Anchor::LiftPoint(_) | Anchor::SpreaderPoint(..) | Anchor::Place(_) => *count > 1,
     });
     kept.map(|(anchor, _)| anchor).collect()
+}
+
+/// The sets of legs that bear something else than the weight of the load, nothing seen yet, and the strands that end at their place.
+fn sets(lift: &Lift, strands: &[Strand], nominal: &Vertex) -> (Vec<SetExtremes>, Vec<Vec<(usize, usize)>>) {
+    let document = lift.document();
+    if document.hooks.len() == 1 && document.joints.is_empty() && document.spreaders.is_empty() {
+        return (Vec::new(), Vec::new());
+    }
+    let none = |set: &SetOfLegs| SetExtremes { anchor: set.at, largest: 0.0, attained: nominal.clone(), bound: None };
+    let ends = |set: &SetOfLegs| {
+        let mut found = Vec::new();
+        for (number, strand) in strands.iter().enumerate() {
+            let hangs = set.at_the_place().any(|leg| leg == strand.leg);
+            let ends = strand.ends.iter().enumerate().filter(|(_, end)| hangs && **end == set.at);
+            found.extend(ends.map(|(end, _)| (number, end)));
+        }
+        found
+    };
+    let sets = lift.sets_of_legs().into_iter().filter(|set| !set.whole || !document.spreaders.is_empty());
+    sets.map(|set| (none(&set), ends(&set))).unzip()
 }
 
 /// For each point of a spreader its direction outward from the center of gravity, level as drawn, and the number of the

@@ -69,6 +69,19 @@ pub struct CollectorExtremes {
     pub out_of_plane: Option<f64>,
 }
 
+/// What a set of legs bears together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetExtremes {
+    /// The place that the legs hang from.
+    pub anchor: Anchor,
+    /// Largest resultant of the legs, in N.
+    pub largest: f64,
+    /// Where it was attained.
+    pub attained: Vertex,
+    /// A bound that is proven, in N; none where it was not asked for or there is none.
+    pub bound: Option<f64>,
+}
+
 /// The largest compression between the ends of a spreader, in N: what pulls one end (or corner) inward.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SpreaderExtremes {
@@ -89,6 +102,8 @@ pub struct Extremes {
     pub spreaders: Vec<SpreaderExtremes>,
     /// One a fitting that collects legs, in the order of the lift.
     pub collectors: Vec<CollectorExtremes>,
+    /// One a set of legs that bears something else than the weight of the load.
+    pub sets: Vec<SetExtremes>,
     /// Largest tilt of the load away from the attitude as drawn, in radians.
     pub tilt: f64,
     /// Where it was attained.
