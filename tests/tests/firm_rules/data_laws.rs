@@ -181,9 +181,7 @@ fn a_line_and_the_last_of_several_steps_come_out_in_the_unit_of_the_answer() {
     let steps = |unit: &str, steps: &str| format!("{wll}unit = \"{unit}\"\nrelation = \"steps\"\nsteps = [{steps}]");
     let eight_tenths = "{ symbol = \"x\", name = \"eight tenths\", times = [0.8, \"working load limit\"] }";
     let line = |form: &str, unit: &str| {
-        format!(
-            "{wll}unit = \"{unit}\"\nrelation = \"{form}\"\nof = \"working load limit\"\nlines = [[0, 0.8]]"
-        )
+        format!("{wll}unit = \"{unit}\"\nrelation = \"{form}\"\nof = \"working load limit\"\nlines = [[0, 0.8]]")
     };
     let in_table = |unit: &str| {
         format!(
@@ -243,7 +241,9 @@ fn what_is_added_or_compared_stands_in_one_unit() {
         "least = [\"working load limit\", \"d\"]",
     ];
     let and_used = |operation: &str| {
-        format!("{{ symbol = \"x\", name = \"both\", {operation} }}, {{ symbol = \"y\", name = \"lesser\", least = [\"x\", \"u\"] }}")
+        format!(
+            "{{ symbol = \"x\", name = \"both\", {operation} }}, {{ symbol = \"y\", name = \"lesser\", least = [\"x\", \"u\"] }}"
+        )
     };
     for operation in each {
         let (code, place, text) = refused("shackle static limit", &of("tf", &and_used(operation)));
@@ -252,10 +252,8 @@ fn what_is_added_or_compared_stands_in_one_unit() {
         assert!(load("shackle static limit", &of("kN", &and_used(operation))).is_ok(), "{operation}");
     }
     // Of another quantity; a number alone stands in the unit beside it, and one that multiplies may carry what is wanting.
-    let (_, place, text) = refused(
-        "shackle static limit",
-        &of("kN", &and_used("sum = [\"working load limit\", \"rope diameter\"]")),
-    );
+    let (_, place, text) =
+        refused("shackle static limit", &of("kN", &and_used("sum = [\"working load limit\", \"rope diameter\"]")));
     assert!(place == "/steps/3" && text.contains("adds \"kN\" and \"mm\""), "{text}");
     for operation in ["sum = [\"working load limit\", 5]", "least = [\"working load limit\", \"q\"]"] {
         assert!(load("shackle static limit", &of("kN", &and_used(operation))).is_ok(), "{operation}");
@@ -282,7 +280,8 @@ fn a_condition_divides_only_like_by_like() {
         assert!(load("dynamic factor", &of(("gross weight", "t"), (hook, "t"), number)).is_ok());
     }
     // Of unlike quantities, the limit has the unit of the quotient; per cent is a number that documents print.
-    for (one, two) in [(("gross weight", "t"), ("rope diameter", "mm")), (("utilization", "%"), ("dynamic factor", ""))] {
+    for (one, two) in [(("gross weight", "t"), ("rope diameter", "mm")), (("utilization", "%"), ("dynamic factor", ""))]
+    {
         assert!(load("dynamic factor", &of(one, two, "")).is_ok(), "{:?}", load("dynamic factor", &of(one, two, "")));
     }
 }
