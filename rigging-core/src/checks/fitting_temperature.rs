@@ -96,7 +96,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Vec<Finding
 }
 
 /// The fittings of the legs, and those that legs are collected in.
-fn used(lift: &Lift) -> impl Iterator<Item = (usize, &Fitting)> {
+pub(super) fn used(lift: &Lift) -> impl Iterator<Item = (usize, &Fitting)> {
     let of_legs = lift.legs().flat_map(|leg| leg.fittings());
     of_legs.chain(lift.collectors().map(|(_, index, fitting)| (index, fitting)))
 }
