@@ -2,7 +2,7 @@
 //! factor that is not taken, figures that do not apply.
 
 use super::{assess, basis, of, on_shackles, rule, set, two_legs};
-use rigging_core::checks::{Assessment, Code, Finding, Verdict};
+use rigging_core::checks::{Assessment, Code, Finding, Stance, Verdict};
 use serde_json::{Value, json};
 
 /// Gear to which the set applies, in these words.
@@ -115,5 +115,94 @@ fn a_rating_basis_that_is_withheld_keeps_gear_out_of_use() {
         for finding in of(&assessment, Code::FittingStrength) {
             assert!(finding.verdict == Verdict::CannotConclude && finding.text.contains(why), "{}", finding.text);
         }
+    }
+}
+
+#[test]
+fn a_skew_factor_that_is_not_taken_is_told_and_missed_where_nothing_is_computed() {
+    let factor = rule("skew factor", "relation = \"constant\"\nvalue = 3");
+    let rules = set(&[basis("marked rating"), factor]);
+    let mut lift = two_legs("4 t", 30.0);
+    let skew = |lift: &Value, rules: &rigging_core::rules::RuleSet| {
+        let assessment: Assessment = assess(lift, rules);
+        let found: Vec<(Verdict, String, Vec<String>)> = of(&assessment, Code::Skew)
+            .iter()
+            .map(|one| {
+                let places = one.missing.iter().map(|missing| missing.place.as_str().to_owned()).collect();
+                assert_eq!(one.source.as_ref().unwrap().clause.as_str(), "2");
+                (one.verdict, one.text.to_string(), places)
+            })
+            .collect();
+        (assessment.verdict, found)
+    };
+    // Lengths stated to be exact: nothing is computed, and the factor is not taken.
+    let (verdict, found) = skew(&lift, &rules);
+    let [(of_skew, text, places)] = found.as_slice() else { panic!("{found:?}") };
+    assert_eq!([verdict, *of_skew], [Verdict::CannotConclude; 2], "{text}");
+    assert!(text.contains("skew factor of 3") && places == &["/slings/0/length/tolerance"], "{text}");
+    // With tolerances it is told.
+    for index in 0..2 {
+        lift["slings"][index]["length"]["tolerance"] = json!("20 mm");
+    }
+    let (verdict, found) = skew(&lift, &rules);
+    let [(Verdict::NotCovered, text, _)] = found.as_slice() else { panic!("{found:?}") };
+    assert!(text.contains("skew factor of 3, which is not taken") && text.contains("severer on L"), "{text}");
+    assert_eq!(verdict, assess(&lift, &set(&[basis("marked rating")])).verdict);
+    // One that is kept back is told; a set that says that it has none, or is silent, is not spoken of.
+    let keys = |relation: &str| {
+        set(&[
+            basis("marked rating"),
+            rule("skew factor", &format!("relation = \"{relation}\"\nwhy = \"see the method of each lift\"")),
+        ])
+    };
+    assert!(
+        matches!(skew(&lift, &keys("withheld")).1.as_slice(), [(Verdict::NotCovered, text, _)] if text.contains("see the method"))
+    );
+    assert_eq!(skew(&lift, &keys("does not apply")).1, []);
+    let one = super::one_leg("2 t");
+    assert_eq!(skew(&one, &rules).1, [], "one leg has nothing to share");
+}
+
+#[test]
+fn what_does_not_apply_is_told_with_its_reason() {
+    let why = "lifts in the yard are slow ones";
+    let excluded = |answers: &str| {
+        let keys = format!("when = {{ place = \"offshore\" }}\nrelation = \"does not apply\"\nwhy = \"{why}\"");
+        set(&[basis("marked rating"), rule(answers, &keys)])
+    };
+    let lift = two_legs("4 t", 0.0);
+    let dynamics = |rules: &rigging_core::rules::RuleSet| {
+        let assessment = assess(&lift, rules);
+        let found = assessment.assumptions.iter().find(|one| one.code.text() == "dynamics").unwrap();
+        found.text.to_string()
+    };
+    let text = dynamics(&excluded("dynamic factor"));
+    assert!(text.contains(why) && text.contains("Gull Point") && !text.contains("gives none"), "{text}");
+    assert!(dynamics(&set(&[basis("marked rating")])).contains("the rule set gives none"));
+    // A condition that is not met.
+    let unmet = rule(
+        "dynamic factor",
+        &format!(
+            "input = [{{ fact = \"gross weight\", unit = \"t\" }}]\nrelation = \"constant\"\nvalue = 1.3\n\
+                  requires = [{{ name = \"weight\", times = [\"gross weight\"], at_least = 10, otherwise = \"does not apply\", why = \"{why}\" }}]"
+        ),
+    );
+    assert!(dynamics(&set(&[basis("marked rating"), unmet])).contains(why));
+    for (answers, code, count) in [
+        ("temperature factor", Code::Temperature, 2),
+        ("highest temperature", Code::Temperature, 2),
+        ("lowest temperature", Code::Temperature, 2),
+        ("least leg angle", Code::LegAngle, 2),
+    ] {
+        let assessment = assess(&lift, &excluded(answers));
+        let told: Vec<&Finding> = of(&assessment, code).into_iter().filter(|one| one.text.contains(why)).collect();
+        assert_eq!(told.len(), count, "{answers}: {told:#?}");
+        for finding in told {
+            let source = finding.source.as_ref().unwrap();
+            assert_eq!((finding.verdict, source.clause.as_str()), (Verdict::NotCovered, "2"), "{answers}");
+            assert_eq!(finding.stance, Some(Stance::DoesNotApply));
+            assert!(finding.text.contains(answers) || answers == "least leg angle", "{}", finding.text);
+        }
+        assert_eq!(assessment.verdict, Verdict::Pass, "{answers}");
     }
 }
