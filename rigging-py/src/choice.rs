@@ -33,12 +33,14 @@ pub(crate) struct Matrix {
 
 #[pymethods]
 impl Matrix {
-    /// Verdict of the lift under each rule set: a dict by the names of the sets, in the order asked.
+    /// Verdict of the lift under each rule set: a dict by the names of the sets, in the order asked. Sets that are not the same
+    /// and have one name, as two editions have, stand under name and edition, and where that is one as well with the beginning
+    /// of their hash.
     #[getter]
     fn verdicts<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let verdicts = PyDict::new(py);
-        for column in &self.core.columns {
-            verdicts.set_item(column.rules.name.as_str(), verdict(column.verdict))?;
+        for (label, column) in self.core.labels().iter().zip(&self.core.columns) {
+            verdicts.set_item(label.as_str(), verdict(column.verdict))?;
         }
         Ok(verdicts)
     }
@@ -85,10 +87,10 @@ impl Matrix {
 
     fn _repr_html_(&self) -> String {
         let heads = ["rule set", "verdict", "governed by", "utilization", "clause"];
-        let rows = self.core.columns.iter().map(|column| {
+        let rows = self.core.labels().into_iter().zip(&self.core.columns).map(|(label, column)| {
             let governing = column.governing.as_ref();
             vec![
-                column.rules.name.to_string(),
+                label.to_string(),
                 column.verdict.words().to_owned(),
                 governing.map(|finding| format!("{}: {}", finding.item, finding.text)).unwrap_or_default(),
                 html::or_unknown(governing.and_then(|finding| finding.utilization).map(report::utilization)),
@@ -101,9 +103,10 @@ impl Matrix {
     fn __repr__(&self) -> String {
         let verdicts: Vec<String> = self
             .core
-            .columns
+            .labels()
             .iter()
-            .map(|column| format!("{}: {}", column.rules.name, column.verdict.words()))
+            .zip(&self.core.columns)
+            .map(|(label, column)| format!("{label}: {}", column.verdict.words()))
             .collect();
         format!("<Matrix of {:?}: {}>", self.core.lift.as_str(), verdicts.join(", "))
     }

@@ -68,6 +68,18 @@ def test_the_matrix_says_what_each_assessment_says(skid):
     assert "<script" not in table
 
 
+def test_two_editions_of_one_name_keep_both_verdicts(skid):
+    texts = [YARD.format(edition=2024, factor=factor) for factor in (1.1, 1.15)]
+    next_one = YARD.format(edition=2025, factor=1.2).replace('name = "yard-2025"', 'name = "yard-2024"')
+    old, changed, new = (RuleSet.from_toml(text) for text in (*texts, next_one))
+    matrix = skid.matrix([old, new])
+    assert list(matrix.verdicts) == ["yard-2024 (2024)", "yard-2024 (2025)"]
+    assert matrix.partings[0]["between"] == list(matrix.verdicts)
+    assert all(f"{label}: " in matrix.report() and label in repr(matrix) for label in matrix.verdicts)
+    matrix = skid.matrix([old, changed])
+    assert list(matrix.verdicts) == [f"yard-2024 (2024, {rules.hash[:8]})" for rules in (old, changed)]
+
+
 def test_what_is_refused(skid, yards):
     with pytest.raises(rigging_py.InconsistentError):
         skid.matrix([])

@@ -297,3 +297,35 @@ fn sets_of_legs_part_at_the_clause_that_makes_the_check() {
     let [parting] = found.as_slice() else { panic!("{found:#?}") };
     assert_eq!(parting.sides.each_ref().map(|side| side.said.as_ref().unwrap().value), [3.0, 2.0]);
 }
+
+#[test]
+fn two_sets_of_one_name_are_told_apart() {
+    let label = |texts: &[String]| {
+        let sets: Vec<RuleSet> = texts.iter().map(|text| RuleSet::from_toml(text).unwrap()).collect();
+        let matrix = matrix(&skid(), &sets.iter().collect::<Vec<_>>()).unwrap();
+        let labels: Vec<String> = matrix.labels().iter().map(ToString::to_string).collect();
+        let text = matrix_text(&matrix);
+        assert!(labels.iter().all(|label| text.contains(&format!("  {label}: "))), "{text}");
+        for parted in &matrix.partings {
+            assert_ne!(parted.between[0], parted.between[1]);
+            assert!(parted.between.iter().all(|name| labels.iter().any(|label| name.as_str() == label)));
+        }
+        assert_eq!(labels.len(), matrix.columns.len());
+        (labels, sets)
+    };
+    let now = YARD.to_owned();
+    let name = RuleSet::from_toml(YARD).unwrap().name().to_string();
+    let edition = RuleSet::from_toml(YARD).unwrap().edition().to_string();
+    assert_eq!(label(&[now.clone()]).0, [name.clone()]);
+    // Another edition with another factor; and the same edition, changed in secret.
+    let factor = ("value = 1.5", "value = 1.25");
+    let next = now.replace(factor.0, factor.1).replacen(&format!("edition = \"{edition}\""), "edition = \"next\"", 1);
+    let (labels, _) = label(&[now.clone(), next]);
+    assert_eq!(labels, [format!("{name} ({edition})"), format!("{name} (next)")]);
+    let (labels, sets) = label(&[now.clone(), now.replace(factor.0, factor.1)]);
+    for (label, rules) in labels.iter().zip(&sets) {
+        assert_eq!(*label, format!("{name} ({edition}, {})", &rules.hash()[..8]));
+    }
+    // One set twice is one set.
+    assert_eq!(label(&[now.clone(), now]).0, [name.clone(), name]);
+}

@@ -79,6 +79,11 @@ const CHANGES: &[(&str, &str, &[Due])] = {
             "[{ more_than = 3, at_most = 12 }, 1.1],\n]\nsource = \"instruction\"\nclause = \"3.2, table 1\"\n\n[[rule]]\nanswers = \"skew factor\"\nname = \"none\"\nrelation = \"constant\"\nvalue = 1\nsource = \"instruction\"\nclause = \"3.4\"",
             &[(C::NeutralValue, false, "value = 1")],
         ),
+        (
+            "[[rule]]\nanswers = \"applies to gear\"",
+            "[[rule]]\nanswers = \"applies to gear\"\nname = \"no shackles\"\nwhen = { construction = \"eyebolt\" }\nrelation = \"does not apply\"\nwhy = \"they are not used\"\nsource = \"instruction\"\nclause = \"2.1\"\n\n[[rule]]\nanswers = \"applies to gear\"",
+            &[(C::MarkingStands, false, "[[rule]]")],
+        ),
         ("answers = \"dynamic factor\"", "answers = \"wear factor\"", &[(C::NeverAsked, false, "[[rule]]")]),
         ("answers = \"applies to gear\"", "answers = \"applies to load\"", &[]),
     ]
@@ -106,7 +111,7 @@ fn each_fault_of_the_template_is_told_with_its_line() {
         assert_eq!(complaints.iter().any(|complaint| complaint.refused), RuleSet::from_toml(&text).is_err(), "{to:?}");
     }
     println!("{} changes, {told:?}", CHANGES.len());
-    assert_eq!(CHANGES.len(), 23);
+    assert_eq!(CHANGES.len(), 24);
 }
 
 #[test]
@@ -241,6 +246,76 @@ fn factors_that_no_rating_asks_for_are_told_with_the_basis_that_would() {
         1,
     );
     assert_eq!(told(&document), [""; 0]);
+}
+
+#[test]
+fn what_no_assessment_heeds_is_told() {
+    let told = |rules: &str| -> Vec<Complaint> {
+        let complaints = lint(&firm("a", "1", rules)).into_iter();
+        complaints.filter(|complaint| complaint.code == ComplaintCode::NeverAsked).collect()
+    };
+    // A rated value that the marking goes before, or that nothing names.
+    let value = |when: &str| {
+        ruled(
+            "rated value",
+            "value",
+            &format!(
+                "when = {{ construction = \"roundsling\", material = \"polyester\"{when} }}\nunit = \"kN\"\nrelation = \"constant\"\nvalue = 50"
+            ),
+        )
+    };
+    for rated in [String::new(), basis("marked rating"), basis(BY_BREAKING_LOAD)] {
+        let told = told(&(rated + &value("")));
+        assert!(matches!(told.as_slice(), [one] if one.what.contains("\"table\" would")), "{told:?}");
+    }
+    let withheld = ruled("rating basis", "basis", "relation = \"withheld\"\nwhy = \"it stands in the plan\"");
+    assert_eq!(told(&(basis("table") + &value(""))), []);
+    assert_eq!(told(&(withheld + &value(""))), []);
+    // Of another hitch or of a set of legs a marking takes a figure, too.
+    for when in [", hitch = \"choker\"", ", configuration = \"two legs\""] {
+        assert_eq!(told(&(basis("marked rating") + &value(when))), []);
+    }
+    // Questions that no check asks, and words that no lift states.
+    let data = ruled("certificate age", "age", "relation = \"constant\"\nvalue = 6\nunit = \"month\"");
+    let found = told(&data);
+    assert!(
+        matches!(found.as_slice(), [one] if one.what.contains("can be asked by itself") && one.write.contains("by itself")),
+        "{found:?}"
+    );
+    let contingency = |word: &str| {
+        ruled(
+            "weight contingency",
+            "contingency",
+            &format!("when = {{ \"mass basis\" = {word} }}\nrelation = \"constant\"\nvalue = 1.1"),
+        )
+    };
+    let found = told(&contingency("\"estimated\""));
+    assert!(
+        matches!(found.as_slice(), [one] if one.what.contains("no lift states the mass basis \"estimated\"")),
+        "{found:?}"
+    );
+    assert_eq!(told(&contingency("[\"estimated\", \"calculated\"]")), []);
+    let exclusion = |relation: &str| {
+        ruled("applies to operation", "towing", &format!("when = {{ operation = \"towing\" }}\n{relation}"))
+    };
+    assert_eq!(told(&exclusion("relation = \"does not apply\"\nwhy = \"see the plan of the tow\"")), []);
+    assert_eq!(told(&exclusion("relation = \"applies\"")).len(), 1);
+}
+
+#[test]
+fn an_exclusion_of_gear_is_told_to_leave_the_marking() {
+    let told = |text: &str| lint(text).iter().filter(|one| one.code == ComplaintCode::MarkingStands).count();
+    let gear = |relation: &str| {
+        let keys = format!(
+            "when = {{ construction = \"shackle\" }}\nrelation = \"{relation}\"\nwhy = \"they are not used in the yard\""
+        );
+        firm("a", "1", &ruled("applies to gear", "shackles", &keys))
+    };
+    assert_eq!([told(&gear("does not apply")), told(&gear("withheld"))], [1, 0]);
+    // A document that others include says what it is for, and no more.
+    let document =
+        gear("does not apply").replacen("answers = \"applies to place\"", "answers = \"applies to load\"", 1);
+    assert_eq!(told(&document), 0);
 }
 
 #[test]

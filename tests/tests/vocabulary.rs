@@ -86,6 +86,16 @@ fn every_question_is_asked_or_listed_with_a_reason() {
     let used: Vec<_> = listed.difference(&never).collect();
     assert!(unlisted.is_empty() && used.is_empty(), "never asked: {unlisted:?}; listed and asked: {used:?}");
     assert!(Question::ALL.len() > 100 && never.len() < 30);
+    // The lint advises of the same.
+    let questions = patching::text("rigging-core/src/rules/question.rs");
+    let (_, list) = questions.split_once("const ONLY_DATA").unwrap();
+    let (list, _) = list.split_once("];").unwrap();
+    let advised: BTreeSet<String> = Question::ALL
+        .iter()
+        .filter(|question| stands(list, &format!("Question::{question:?}")))
+        .map(|question| question.name().to_owned())
+        .collect();
+    assert_eq!(advised, listed);
 }
 
 #[test]

@@ -12,6 +12,9 @@ use crate::source::Source;
 use std::borrow::Cow;
 use std::sync::Arc;
 
+/// A marking that a limit repeats may differ from it by the rounding of units.
+const SAME: f64 = 1e-9;
+
 /// Capacities of a fitting of a lift, each with the state of the load it holds for. Empty where neither marking nor rule gives one.
 ///
 /// # Errors
@@ -34,6 +37,8 @@ pub(crate) struct FittingRules {
     limits: Vec<(Question, Motion, Arc<Term>)>,
     /// Where it has none: how they are rated, and who says so; none where it does not say, and the marking stands by itself.
     basis: Option<(Source, Vec<Basis>)>,
+    /// Whether a dynamic factor acts on what it bears.
+    moves: bool,
     /// The place of the fitting that was asked about.
     first: Place,
 }
@@ -77,7 +82,10 @@ impl FittingRules {
                 }
             }
         }
-        let basis = match limits.is_empty().then(|| rules.ask(Question::RatingBasis, &facts)) {
+        // What is withheld keeps limits, too, from rating a fitting: so a set keeps gear out of use.
+        let basis = match Some(rules.ask(Question::RatingBasis, &facts))
+            .filter(|answer| limits.is_empty() || matches!(answer, Answer::Withheld { .. }))
+        {
             Some(Answer::Speaks(ruled)) => {
                 let ways = ruled.words().iter().map(|word| Basis::of(word, &facts, rules, &at));
                 let ways = ways.collect::<Result<_, _>>()?;
@@ -86,7 +94,7 @@ impl FittingRules {
             Some(answer) => speaks(answer, Question::RatingBasis, &at).map(|_| None)?,
             None => None,
         };
-        Ok(Self { limits, basis, first: place.clone() })
+        Ok(Self { limits, basis, moves: dynamic.is_some(), first: place.clone() })
     }
 
     /// Capacities of one of them, at `place`, as [`rate_fitting`]; `marked` is what its marking alone says.
@@ -120,11 +128,43 @@ impl FittingRules {
             }
             return refusal.map_or(Ok(Vec::new()), Err);
         }
-        let limits = self.limits.iter().map(|(question, motion, term)| {
-            let chain = Chain::start([question.name(), " of ", &*fitting.name], Arc::clone(term));
-            (*motion, Capacity { chain: chain.into(), rule: Some(term.source.clone()) })
-        });
-        Ok(limits.collect())
+        self.by_limits(fitting, place, marked?)
+    }
+
+    /// By the limits of the rule set. At rest no fitting bears more than is marked on it, whatever a limit says; moving, only
+    /// what a limit for the moving load says goes beyond the marking.
+    fn by_limits(
+        &self,
+        fitting: &Fitting,
+        place: &Place,
+        marked: Option<Capacity>,
+    ) -> Result<Vec<(Motion, Capacity)>, Error> {
+        let mut rated = Vec::with_capacity(2);
+        for (question, motion, term) in &self.limits {
+            let mut chain = Chain::start([question.name(), " of ", &*fitting.name], Arc::clone(term));
+            let rule = Some(term.source.clone());
+            if *motion == Motion::AtRest
+                && let Some(marked) = &marked
+                && marked.chain.value() < chain.value() * (1.0 - SAME)
+            {
+                chain = lesser(chain, &marked.chain);
+            }
+            rated.push((*motion, Capacity { chain: chain.into(), rule }));
+        }
+        let has = |asked| self.limits.iter().any(|(_, motion, _)| *motion == asked);
+        match (has(Motion::AtRest), has(Motion::Moving), marked) {
+            (false, _, Some(marked)) => rated.insert(0, (Motion::AtRest, marked)),
+            (_, false, Some(marked)) => rated.push((Motion::Moving, marked)),
+            (_, false, None) if self.moves => {
+                let what = format!(
+                    "what \"{}\" may bear while the load moves, of which the rule set gives the limit at rest alone: its marked rating",
+                    fitting.name
+                );
+                return Err(Error::missing(what, "\"wll\": \"… t\"", place.child("rating").child("wll")));
+            }
+            _ => {}
+        }
+        Ok(rated)
     }
 }
 

@@ -1,7 +1,8 @@
 //! What a verdict takes for granted, as records that site can check.
 
-use crate::arrangement::Lift;
-use crate::demand::{Demand, DesignWeight, ForceSource};
+use super::by_itself::ByItself;
+use crate::demand::{self, Demand, DesignWeight, ForceSource};
+use crate::rules::RuleSet;
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -57,11 +58,13 @@ pub struct Assumption {
 
 /// The assumptions of an assessment; without a weight no force was found.
 pub(super) fn list(
-    lift: &Lift,
+    own: &ByItself<'_>,
+    rules: &RuleSet,
     weight: Option<&DesignWeight>,
     forces: &ForceSource,
     demand: Option<&Demand>,
 ) -> Vec<Assumption> {
+    let lift = own.lift;
     let mut list = Vec::new();
     let mut add = |code, text: Text| list.push(Assumption { code, text });
     let rigid = match lift.document().spreaders.len() {
@@ -127,13 +130,16 @@ pub(super) fn list(
             ForceSource::Rule { .. } => {}
         }
         let dynamics = match &weight.dynamic {
-            None if lift.document().operation.snag.is_unknown() => {
-                "no dynamic factor: the rule set gives none; lift without shock, snag, wind or suction".to_owned()
-            }
             None => {
-                "no dynamic factor: the rule set gives none; lift without shock, wind or suction, and a load that sticks is a case \
-                 of its own"
-                    .to_owned()
+                let why = match demand::why_no_dynamic_factor(lift, &own.circumstances, rules, weight) {
+                    Some((why, source)) => format!("{why} ({source})"),
+                    None => "the rule set gives none".to_owned(),
+                };
+                let without = match lift.document().operation.snag.is_unknown() {
+                    true => "lift without shock, snag, wind or suction",
+                    false => "lift without shock, wind or suction, and a load that sticks is a case of its own",
+                };
+                format!("no dynamic factor: {why}; {without}")
             }
             Some(factor) => format!("motion is covered by {} = {} and by nothing else", factor.symbol, factor.value),
         };

@@ -213,6 +213,8 @@ pub enum Code {
     PinOffset,
     /// Fittings that a sling is made with, against the rating of the sling.
     EndFittings,
+    /// A skew factor of the rule set, which is not taken where skew is computed.
+    Skew,
 }
 
 impl Code {
@@ -257,6 +259,7 @@ impl Code {
             Self::Snag => "snag",
             Self::PinOffset => "pin_offset",
             Self::EndFittings => "end_fittings",
+            Self::Skew => "skew",
         }
     }
 }
@@ -288,6 +291,7 @@ impl Code {
             | Self::Snag
             | Self::PinOffset
             | Self::EndFittings
+            | Self::Skew
             | Self::Applicability => Severity::Grave,
             Self::Tilt
             | Self::LiftPointDirection

@@ -19,8 +19,8 @@ use std::sync::Arc;
 enum Ruled {
     /// Nothing, or it does not cover the fitting.
     Nothing,
-    /// That its maker is asked.
-    Maker,
+    /// That its maker is asked, and why.
+    Maker(Text, Source),
     /// A limit.
     Limit(Arc<Chain>),
     /// What is left of the rating.
@@ -55,12 +55,14 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Vec<Finding
                 (Ruled::Nothing, None) => {
                     match ordinary.get_or_insert_with(|| is_ordinary(seen, own, rules, &mut steel)) {
                         Some(true) => {}
-                        Some(false) => asked.push((index, fitting, entered)),
+                        Some(false) => asked.push((index, fitting, entered, None)),
                         None => silent.push(fitting),
                     }
                 }
-                (Ruled::Maker, None) => asked.push((index, fitting, entered)),
-                (Ruled::Nothing | Ruled::Maker, Some(_)) => {}
+                (Ruled::Maker(why, source), None) => {
+                    asked.push((index, fitting, entered, Some(format!("{why} ({source})"))));
+                }
+                (Ruled::Nothing | Ruled::Maker(..), Some(_)) => {}
                 (Ruled::Limit(limit), _) => {
                     findings.push(seen.held_against(Arc::clone(limit), &fitting.name, place.clone()));
                 }
@@ -85,7 +87,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Vec<Finding
         }
     }
     findings.extend(lacking(lift, &asked));
-    silent.retain(|fitting| !asked.iter().any(|(_, other, _)| other.name == fitting.name));
+    silent.retain(|fitting| !asked.iter().any(|(_, other, ..)| other.name == fitting.name));
     if !silent.is_empty() {
         let text =
             format!("the rule set says nothing of the temperature of fittings: {}", names(silent.iter().copied()));
@@ -96,7 +98,7 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet) -> Result<Vec<Finding
 }
 
 /// The fittings of the legs, and those that legs are collected in.
-fn used(lift: &Lift) -> impl Iterator<Item = (usize, &Fitting)> {
+pub(super) fn used(lift: &Lift) -> impl Iterator<Item = (usize, &Fitting)> {
     let of_legs = lift.legs().flat_map(|leg| leg.fittings());
     of_legs.chain(lift.collectors().map(|(_, index, fitting)| (index, fitting)))
 }
@@ -113,11 +115,12 @@ fn names<'a>(fittings: impl Iterator<Item = &'a Fitting>) -> String {
 }
 
 /// That makers must say something of these fittings; none where there are none.
-fn lacking(lift: &Lift, asked: &[(usize, &Fitting, &Text)]) -> Option<Finding> {
-    let (index, _, entered) = asked.first()?;
+fn lacking(lift: &Lift, asked: &[(usize, &Fitting, &Text, Option<String>)]) -> Option<Finding> {
+    let (index, _, entered, _) = asked.first()?;
+    let why = asked.iter().find_map(|(.., why)| why.as_ref()).map(|why| format!(": {why}")).unwrap_or_default();
     let place = Place::root().child("fittings").child(*index).child("temperature_range");
-    let names = names(asked.iter().map(|(_, fitting, _)| *fitting));
-    let what = format!("the temperature range of {names} after the maker, who is to be asked at {entered},");
+    let names = names(asked.iter().map(|(_, fitting, ..)| *fitting));
+    let what = format!("the temperature range of {names} after the maker, who is to be asked at {entered}{why},");
     let add = "\"temperature_range\": { \"value\": [\"… degC\", \"… degC\"], \"source\": \"…\" }".to_owned();
     Some(Finding::lacking(Code::Temperature, &lift.document().name, MissingInput::new(what, add, place)))
 }
@@ -131,7 +134,7 @@ fn of_rules(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Result<Ruled, Er
     }
     match left(seen, facts, rules) {
         Answer::Silent => {}
-        Answer::DoesNotApply { .. } => return Ok(Ruled::Maker),
+        Answer::DoesNotApply { why, source } => return Ok(Ruled::Maker(why, source)),
         Answer::Speaks(ruled) => {
             let left = ruled.term().map_or(f64::NAN, |term| term.value);
             return Ok(Ruled::Left(left, ruled.source.clone()));

@@ -3,7 +3,7 @@
 use super::alike::{Alike, Made};
 use super::strengths::{Bears, bearing};
 use super::surroundings::in_words;
-use super::{Code, Finding, Verdict};
+use super::{Code, Finding, Stance, Verdict};
 use crate::arrangement::{Anchor, Lift};
 use crate::chain::{Chain, Term};
 use crate::demand::{Demand, DesignWeight, Proof};
@@ -35,16 +35,26 @@ pub(super) fn leg_angles(
 ) -> Result<(), Error> {
     let limits = slings.each(|facts| match rules.ask(Question::LeastLegAngle, facts) {
         Answer::Speaks(ruled) => {
-            Ok(ruled.into_term().map(|limit| Arc::new(Chain::start("least angle of a leg from horizontal", limit))))
+            Ok(ruled.into_term().map(|limit| Ok(Arc::new(Chain::start("least angle of a leg from horizontal", limit)))))
         }
-        Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
+        Answer::Silent => Ok(None),
+        Answer::DoesNotApply { why, source } => {
+            let covered = rules.covers(&rules.ask(Question::AppliesToGear, facts));
+            Ok(covered.then_some(Err((why, source))))
+        }
         Answer::Refused(error) => Err(Err(error)),
         other => Err(Ok(in_words(&other))),
     });
     for (leg, extremes) in lift.legs().zip(&demand.moving.legs) {
         for (index, _) in leg.slings() {
             let asked = match limits.of(index) {
-                Some(Ok(Some(limit))) => Arc::clone(limit),
+                Some(Ok(Some(Ok(limit)))) => Arc::clone(limit),
+                Some(Ok(Some(Err((why, source))))) => {
+                    let text = format!("the rule set gives no least angle of a leg from horizontal: {why}");
+                    let finding = Finding::new(Code::LegAngle, Verdict::NotCovered, &leg.leg.name, leg.place(), text);
+                    findings.push(finding.after(source.clone()).standing(Some(Stance::DoesNotApply)));
+                    continue;
+                }
                 Some(Ok(None)) | None => continue,
                 Some(Err(Err(error))) => return Err(error.clone()),
                 // A limit that cannot be read is no limit that is kept.

@@ -43,6 +43,7 @@ mod set_of_legs;
 mod share_factors;
 mod sharing;
 mod side_load;
+mod skew;
 mod snag;
 mod strength;
 mod strengths;
@@ -215,6 +216,7 @@ impl ByItself<'_> {
             findings.extend(set_of_legs::compare(lift, rules, slings, demand, bends, &rated)?);
             findings.extend(share_factors::compare(lift, rules, demand)?);
         }
+        findings.extend(skew::compare(self, rules, &forces, demand.as_ref().ok())?);
         let by_rule = match forces {
             Forces::Rule(rule) => sharing::compare(lift, rules, rule, &demand, &mut findings)?,
             Forces::AtVertices | Forces::Bounds(_) => None,
@@ -269,7 +271,7 @@ impl ByItself<'_> {
             lift: lift.document().name.clone(),
             lift_hash: lift.hash().clone(),
             rules: RuleSetIdentity::of(rules),
-            assumptions: assumption::list(lift, asks.map(Asks::weight), &forces, demand.as_ref()),
+            assumptions: assumption::list(self, rules, asks.map(Asks::weight), &forces, demand.as_ref()),
             forces,
             verdict,
             findings,

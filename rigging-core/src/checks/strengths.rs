@@ -47,7 +47,8 @@ pub(super) fn bearing(finding: &Finding) -> Option<Bears> {
         | Code::Wind
         | Code::Geometry
         | Code::Inspection
-        | Code::CenterOfGravity => return None,
+        | Code::CenterOfGravity
+        | Code::Skew => return None,
     };
     // The same checks also hold lengths against lengths, and say in words that there is nothing to be held.
     (finding.unit() == "N").then_some(bears)

@@ -4,7 +4,7 @@ use super::alike::{Alike, Said};
 use super::by_itself::ByItself;
 use super::seen_temperature::{End, Seen};
 use super::surroundings::in_words;
-use super::{Code, Finding, MissingInput, Verdict};
+use super::{Code, Finding, MissingInput, Stance, Verdict};
 use crate::chain::Chain;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
@@ -87,6 +87,7 @@ impl<'a, 'b> Limits<'a, 'b> {
             return Ok(());
         };
         let mut told_as_missing = false;
+        let mut excluded: Vec<(Text, Source)> = Vec::new();
         for found in range {
             if let Some(limit) = found.removal(index).filter(|limit| covered && found.seen.beyond(limit)) {
                 findings.push(found.seen.held_against(limit, &sling.name, place.clone()));
@@ -102,6 +103,17 @@ impl<'a, 'b> Limits<'a, 'b> {
                     findings.push(found.above(index, limit, sling, place.clone()));
                 }
                 Ok(ruled) => {
+                    if ruled.is_none()
+                        && covered
+                        && let Some((question, why, source)) = self.excluded(found, index)?
+                        && !excluded.contains(&(why.clone(), source.clone()))
+                    {
+                        let text = format!("the rule set gives no {}: {why}", question.name());
+                        let finding =
+                            Finding::new(Code::Temperature, Verdict::NotCovered, &sling.name, place.clone(), text);
+                        findings.push(finding.after(source.clone()).standing(Some(Stance::DoesNotApply)));
+                        excluded.push((why, source));
+                    }
                     let stated = found.seen.stated(&sling.temperature_range);
                     if ruled.is_none() && stated.is_none() && !told_as_missing {
                         told_as_missing = true;
@@ -114,6 +126,25 @@ impl<'a, 'b> Limits<'a, 'b> {
             }
         }
         Ok(())
+    }
+
+    /// Why the rule set says that it gives neither a share of the rating nor a limit for one end of the range, and which of both it
+    /// says so of; none where it is silent.
+    fn excluded(&self, found: &Found<'_, '_>, index: usize) -> Result<Option<(Question, Text, Source)>, Error> {
+        if let Some(Answer::DoesNotApply { why, source }) = found.left.of(index) {
+            return Ok(Some((Question::TemperatureFactor, why.clone(), source.clone())));
+        }
+        let question = match found.seen.end {
+            End::Lowest => Question::LowestTemperature,
+            End::Highest => Question::HighestTemperature,
+        };
+        if !self.rules.has_rules_on(question) {
+            return Ok(None);
+        }
+        Ok(match self.rules.ask(question, self.slings.facts(index)?) {
+            Answer::DoesNotApply { why, source } => Some((question, why, source)),
+            _ => None,
+        })
     }
 
     /// What follows where the rule set prints what a temperature leaves of the rating; false where it prints nothing. A figure

@@ -88,7 +88,7 @@ pub struct Cell {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Parted {
-    /// Names of the rule sets.
+    /// Names of the rule sets; where several have one name, with what tells them apart.
     pub between: [Text; 2],
     /// Where they part first.
     pub first: Parting,
@@ -111,15 +111,18 @@ impl Matrix {
                 Place::root(),
             ));
         };
+        let rules: Vec<&RuleSetIdentity> = assessments.iter().map(|assessment| &assessment.rules).collect();
+        let labels = labels(&rules);
+        let named = || assessments.iter().zip(&labels);
         let mut parted = Vec::new();
-        for (index, left) in assessments.iter().enumerate() {
-            for right in assessments.iter().skip(index + 1) {
+        for (index, (left, one)) in named().enumerate() {
+            for (right, other) in named().skip(index + 1) {
                 let found = partings(left, right)?;
                 let differences = found.len();
                 let Some(first) = found.first().cloned() else { continue };
                 let cause =
                     found.into_iter().find(|parting| !parting.is_consequence()).filter(|_| first.is_consequence());
-                let between = [left, right].map(|assessment| assessment.rules.name.clone());
+                let between = [one.clone(), other.clone()];
                 parted.push(Parted { between, first, cause, differences });
             }
         }
@@ -131,6 +134,33 @@ impl Matrix {
             partings: parted,
         })
     }
+
+    /// What each rule set is called, in the order asked: its name; where sets that are not the same have one name, as two editions
+    /// of a firm's own have, with the edition, and where that is one as well, with the beginning of the hash.
+    pub fn labels(&self) -> Vec<Text> {
+        let rules: Vec<&RuleSetIdentity> = self.columns.iter().map(|column| &column.rules).collect();
+        labels(&rules)
+    }
+}
+
+/// How much of a hash is told.
+const BEGINNING: usize = 8;
+
+fn labels(rules: &[&RuleSetIdentity]) -> Vec<Text> {
+    let label = |own: &&RuleSetIdentity| {
+        let others = || rules.iter().filter(|other| other.name == own.name && other.hash != own.hash);
+        if others().next().is_none() {
+            return own.name.clone();
+        }
+        let told_by_edition = others().all(|other| other.edition != own.edition);
+        let hash: String = own.hash.chars().take(BEGINNING).collect();
+        match (own.edition.as_str(), told_by_edition) {
+            ("", _) => format!("{} ({hash})", own.name).into(),
+            (edition, true) => format!("{} ({edition})", own.name).into(),
+            (edition, false) => format!("{} ({edition}, {hash})", own.name).into(),
+        }
+    };
+    rules.iter().map(label).collect()
 }
 
 /// Assesses a lift under every rule set and sets the outcomes side by side.

@@ -39,6 +39,7 @@ pub use snag::{Beside, Stuck};
 pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SetExtremes, SpreaderExtremes, sweep};
 pub(crate) use told_once::{Told, ToldOnce};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
+pub(crate) use weight::why_no_dynamic_factor;
 pub use weight::{DesignWeight, weigh};
 
 use crate::arrangement::{Anchor, Lift, SetOfLegs};

@@ -10,6 +10,7 @@ use crate::quantity::Mass;
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::{Source, WEIGHT};
 use crate::system::Masses;
+use crate::text::Text;
 use std::sync::Arc;
 
 /// Masses of the load and of the gear, and the factors on weight.
@@ -278,19 +279,7 @@ fn dynamic_factor(
     gear_mass: &Result<f64, Error>,
 ) -> Result<Option<Term>, Error> {
     let location = Place::root().child("environment").child("location");
-    if !rules.has_rules_on(Question::DynamicFactor) {
-        return Ok(None);
-    }
-    let mut facts = Facts::new().amid(amid).number("gross weight", load_mass, "kg");
-    facts = match lift.document().environment.location.value() {
-        Some(place) => facts.word("place", place.word()),
-        None => facts.unknown("place"),
-    };
-    facts = match gear_mass {
-        Ok(gear) => facts.number("static hook load", load_mass + gear, "kg"),
-        Err(_) => facts.unknown("static hook load"),
-    };
-    match rules.ask(Question::DynamicFactor, &facts) {
+    match ask_dynamic_factor(lift, amid, rules, load_mass, gear_mass) {
         Answer::Speaks(ruled) => Ok(ruled.into_term()),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),
         Answer::Missing { fact, .. } if fact == "static hook load" => match gear_mass {
@@ -311,5 +300,41 @@ fn dynamic_factor(
             Err(Error::unsupported(format!("a dynamic factor: {why} ({source})"), location))
         }
         Answer::Refused(error) => Err(error),
+    }
+}
+
+fn ask_dynamic_factor(
+    lift: &Lift,
+    amid: &Arc<Facts>,
+    rules: &RuleSet,
+    load_mass: f64,
+    gear_mass: &Result<f64, Error>,
+) -> Answer {
+    if !rules.has_rules_on(Question::DynamicFactor) {
+        return Answer::Silent;
+    }
+    let mut facts = Facts::new().amid(amid).number("gross weight", load_mass, "kg");
+    facts = match lift.document().environment.location.value() {
+        Some(place) => facts.word("place", place.word()),
+        None => facts.unknown("place"),
+    };
+    facts = match gear_mass {
+        Ok(gear) => facts.number("static hook load", load_mass + gear, "kg"),
+        Err(_) => facts.unknown("static hook load"),
+    };
+    rules.ask(Question::DynamicFactor, &facts)
+}
+
+/// Why a rule set gives no dynamic factor, in its words and with its source; none where it is silent.
+pub(crate) fn why_no_dynamic_factor(
+    lift: &Lift,
+    amid: &Arc<Facts>,
+    rules: &RuleSet,
+    weight: &DesignWeight,
+) -> Option<(Text, Source)> {
+    let mass = weight.static_mass.value() + weight.spreader_mass;
+    match ask_dynamic_factor(lift, amid, rules, mass, &weight.gear_mass) {
+        Answer::DoesNotApply { why, source } => Some((why, source)),
+        _ => None,
     }
 }

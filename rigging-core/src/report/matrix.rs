@@ -25,7 +25,8 @@ pub fn matrix_text(matrix: &Matrix) -> String {
 
 fn write(out: &mut String, matrix: &Matrix) -> fmt::Result {
     writeln!(out, "{} under {} rule sets", matrix.lift, matrix.columns.len())?;
-    matrix.columns.iter().try_for_each(|column| verdict(out, column))?;
+    let labels = matrix.labels();
+    matrix.columns.iter().zip(&labels).try_for_each(|(column, label)| verdict(out, column, label))?;
     writeln!(out, "\nWhere they part")?;
     if matrix.partings.is_empty() {
         writeln!(out, "  nowhere: every check comes to the same under each")?;
@@ -38,8 +39,8 @@ fn write(out: &mut String, matrix: &Matrix) -> fmt::Result {
     }
     for row in &parted {
         writeln!(out, "  {} of {} ({})", row.code.text(), row.item, row.place)?;
-        for (column, cell) in matrix.columns.iter().zip(&row.cells) {
-            writeln!(out, "    {}: {}", column.rules.name, outcome(cell.as_ref()))?;
+        for (label, cell) in labels.iter().zip(&row.cells) {
+            writeln!(out, "    {label}: {}", outcome(cell.as_ref()))?;
         }
     }
     writeln!(
@@ -50,9 +51,9 @@ fn write(out: &mut String, matrix: &Matrix) -> fmt::Result {
     writeln!(out, "Which documents govern a lift is for the competent person to say; local codes prevail.")
 }
 
-fn verdict(out: &mut String, column: &Column) -> fmt::Result {
+fn verdict(out: &mut String, column: &Column, label: &str) -> fmt::Result {
     let rules = &column.rules;
-    writeln!(out, "  {}: {} ({}; {})", rules.name, column.verdict.words(), rules.edition, rules.status)?;
+    writeln!(out, "  {label}: {} ({}; {})", column.verdict.words(), rules.edition, rules.status)?;
     let Some(governing) = &column.governing else { return writeln!(out, "    nothing was checked") };
     let ratio = governing.utilization.map(|ratio| format!(", utilization {}", utilization(ratio))).unwrap_or_default();
     let clause = governing.source.as_ref().map(|source| format!("; {source}")).unwrap_or_default();

@@ -396,6 +396,39 @@ pub(crate) const PARTIAL_FACTORS: [Question; 9] = [
     Question::LeastSafetyFactor,
 ];
 
+/// Questions that no check, capacity or demand asks: what a rule says to them can be asked by itself, and stands as data. The list
+/// with the reasons is that of the test `vocabulary`.
+pub(super) const ONLY_DATA: &[Question] = &[
+    Question::ElasticModulus,
+    Question::AxialStiffness,
+    Question::StiffnessRatio,
+    Question::CertificateAge,
+    Question::InspectionInterval,
+    Question::RecommendedDesignFactor,
+    Question::GreatestRecommendedDesignFactor,
+    Question::BreakingLoad,
+    Question::SkewLengthDifference,
+    Question::SideLoadBandEnd,
+    Question::LeastClips,
+    Question::ClipSpacing,
+    Question::LeastThreadEngagement,
+    Question::EffectiveWidth,
+    Question::PinFitFactor,
+    Question::ShearPlaneAngle,
+    Question::ShackleDimension,
+    Question::GreatestEyeAngle,
+    Question::LeastSpliceTucks,
+    Question::LeastSpliceTail,
+    Question::GreatestChainPitch,
+    Question::MarkingThreshold,
+    Question::MassMarkingThreshold,
+    Question::UpperLengthTolerance,
+    Question::GreatestLegDifference,
+    Question::DiscardLimit,
+    Question::LeastLinkThickness,
+    Question::TakenFrom,
+];
+
 impl Question {
     /// The words with which it can be answered, where not every word will do: another one would be read by nothing.
     pub(super) const fn words(self) -> Option<&'static [&'static str]> {

@@ -187,6 +187,18 @@ static KINDS: &[(&Known, &str, &[&str])] = &[
     (&MATERIAL, "other fiber", &["natural fiber", "manila"]),
 ];
 
+/// Words that documents use and no lift states: the lift document has no such operation, gear, grade, mass, service or paper, and a
+/// rating is asked about at the temperature and not after it.
+static NEVER_STATED: &[(&Known, &[&str])] = &[
+    (&OPERATION, &["towing", "lashing"]),
+    (&CONSTRUCTION, &["metal mesh", "eyebolt", "clip", "block"]),
+    (&GRADE, &["A", "B"]),
+    (&MASS_BASIS, &["estimated"]),
+    (&SERVICE, &["jacket damaged"]),
+    (&CERTIFICATION, &["robust process"]),
+    (&EXPOSURE, &["after exposure"]),
+];
+
 /// A word that a fact may take, by its position among them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Word(u8);
@@ -244,6 +256,12 @@ impl Known {
         let named = WordSet::default().with(self.word(text)?);
         let kinds = KINDS.iter().filter(|(fact, word, _)| *fact == self && *word == text).flat_map(|(_, _, of)| *of);
         Some(kinds.filter_map(|of| self.word(of)).fold(named, WordSet::with))
+    }
+
+    /// Those of its words that no lift states.
+    pub(super) fn never_stated(&'static self) -> WordSet {
+        let listed = NEVER_STATED.iter().filter(|(fact, _)| *fact == self).flat_map(|(_, words)| *words);
+        listed.filter_map(|word| self.word(word)).fold(WordSet::default(), WordSet::with)
     }
 
     /// The text of a word.
@@ -305,6 +323,16 @@ mod tests {
                 assert_eq!(fact.text(word), *text);
                 assert!(WordSet::default().with(word).contains(word) && !WordSet::default().contains(word));
             }
+        }
+    }
+
+    #[test]
+    fn what_no_lift_states_is_a_word() {
+        for (fact, words) in NEVER_STATED {
+            for word in *words {
+                assert!(fact.never_stated().contains(fact.word(word).unwrap()), "{}: {word}", fact.name);
+            }
+            assert!(words.len() < fact.words().len(), "of {} some word is stated", fact.name);
         }
     }
 

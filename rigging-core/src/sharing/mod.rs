@@ -47,6 +47,7 @@ pub use leg_set::{LegSet, SetLeg, SetTolerances};
 pub use plan_levers::PlanLevers;
 pub(crate) use rule::looked_at;
 pub use rule::{SharingRule, Words, built_in, share};
+pub(crate) use ruled::configuration;
 pub use ruled_leg_factor::RuledLegFactor;
 pub use ruled_skew::RuledSkew;
 pub use skewed::Skewed;

@@ -4,7 +4,7 @@ use crate::error::{Error, Place};
 use crate::rules::{Answer, Facts, RuleSet, Ruled};
 
 /// What the number of legs under one hook says. Three unknowns find the place of the hook: a fourth leg makes it indeterminate.
-pub(super) fn configuration(facts: Facts, legs: usize) -> Facts {
+pub(crate) fn configuration(facts: Facts, legs: usize) -> Facts {
     let word = match legs {
         1 => "single leg",
         2 => "two legs",

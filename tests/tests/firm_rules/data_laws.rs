@@ -200,3 +200,114 @@ fn a_text_of_a_rule_file_is_one_line() {
         assert_eq!((error.code(), error.place().as_str()), ("malformed", place), "{error}");
     }
 }
+
+#[test]
+fn a_line_and_the_last_of_several_steps_come_out_in_the_unit_of_the_answer() {
+    let wll = "input = [{ fact = \"working load limit\", unit = \"kN\" }]\n";
+    let steps = |unit: &str, steps: &str| format!("{wll}unit = \"{unit}\"\nrelation = \"steps\"\nsteps = [{steps}]");
+    let eight_tenths = "{ symbol = \"x\", name = \"eight tenths\", times = [0.8, \"working load limit\"] }";
+    let line = |form: &str, unit: &str| {
+        format!("{wll}unit = \"{unit}\"\nrelation = \"{form}\"\nof = \"working load limit\"\nlines = [[0, 0.8]]")
+    };
+    let in_table = |unit: &str| {
+        format!(
+            "{wll}unit = \"{unit}\"\nrelation = \"table\"\nrows = \"working load limit\"\nrow_lookup = \"next lower\"\n\
+             cells = [[1, 0.5], [2, \"eight tenths\"]]\n\
+             form.\"eight tenths\" = {{ relation = \"greatest line\", of = \"working load limit\", lines = [[0, 0.8]] }}"
+        )
+    };
+    let root = "{ symbol = \"a\", name = \"square\", times = [\"working load limit\", \"working load limit\"] }, { symbol = \"x\", name = \"root\", square_root = \"a\" }";
+    for keys in [
+        steps("tf", eight_tenths),
+        steps("tf", root),
+        line("greatest line", "tf"),
+        line("least line", "lbf"),
+        in_table("tf"),
+    ] {
+        let (code, place, text) = refused("shackle static limit", &keys);
+        assert_eq!((code, place.as_str()), ("inconsistent", "/unit"), "{keys}");
+        assert!(text.contains("comes out in \"kN") && text.contains("asked for in"), "{text}");
+    }
+    for keys in [
+        steps("kN", eight_tenths),
+        steps("kN", root),
+        line("greatest line", "kN"),
+        line("least line", "kN"),
+        in_table("kN"),
+    ] {
+        assert!(load("shackle static limit", &keys).is_ok(), "{keys}: {:?}", load("shackle static limit", &keys));
+    }
+    // So many tons-force for the square of so many millimeters, as documents print.
+    let squared = "input = [{ fact = \"rope diameter\", unit = \"mm\" }]\nunit = \"tf\"\nrelation = \"steps\"\n\
+                   steps = [{ symbol = \"a\", name = \"square\", times = [\"rope diameter\", \"rope diameter\"] }, { symbol = \"x\", name = \"load\", times = [0.008, \"a\"] }]";
+    assert!(load("rated value", squared).is_ok());
+    let unmultiplied = squared.replace("[0.008, \"a\"]", "[\"a\"]");
+    assert_eq!(refused("rated value", &unmultiplied).1, "/unit");
+}
+
+#[test]
+fn what_is_added_or_compared_stands_in_one_unit() {
+    let input = |breaking: &str| {
+        format!(
+            "input = [{{ fact = \"working load limit\", unit = \"kN\" }}, {{ fact = \"breaking load\", unit = \"{breaking}\" }}, {{ fact = \"rope diameter\", unit = \"mm\" }}]\n\
+             unit = \"kN\"\nrelation = \"steps\"\n"
+        )
+    };
+    let of = |breaking: &str, step: &str| {
+        format!(
+            "{}steps = [{{ symbol = \"d\", name = \"a tenth and five\", times = [0.1, \"breaking load\"] }}, {{ symbol = \"q\", name = \"square\", times = [0.01, \"rope diameter\", \"rope diameter\"] }}, {{ symbol = \"u\", name = \"all\", least = [\"d\", \"q\"] }}, {step}]",
+            input(breaking)
+        )
+    };
+    let each = [
+        "sum = [\"working load limit\", \"breaking load\"]",
+        "sum = [\"breaking load\"], less = [\"working load limit\", \"u\"]",
+        "least = [\"working load limit\", \"breaking load\"]",
+        "greatest = [\"working load limit\", \"breaking load\"]",
+        "least = [\"working load limit\", \"d\"]",
+    ];
+    let and_used = |operation: &str| {
+        format!(
+            "{{ symbol = \"x\", name = \"both\", {operation} }}, {{ symbol = \"y\", name = \"lesser\", least = [\"x\", \"u\"] }}"
+        )
+    };
+    for operation in each {
+        let (code, place, text) = refused("shackle static limit", &of("tf", &and_used(operation)));
+        assert_eq!((code, place.as_str()), ("inconsistent", "/steps/3"), "{text}");
+        assert!(text.contains("\"kN\"") && text.contains("\"tf\""), "{text}");
+        assert!(load("shackle static limit", &of("kN", &and_used(operation))).is_ok(), "{operation}");
+    }
+    // Of another quantity; a number alone stands in the unit beside it, and one that multiplies may carry what is wanting.
+    let (_, place, text) =
+        refused("shackle static limit", &of("kN", &and_used("sum = [\"working load limit\", \"rope diameter\"]")));
+    assert!(place == "/steps/3" && text.contains("adds \"kN\" and \"mm\""), "{text}");
+    for operation in ["sum = [\"working load limit\", 5]", "least = [\"working load limit\", \"q\"]"] {
+        assert!(load("shackle static limit", &of("kN", &and_used(operation))).is_ok(), "{operation}");
+    }
+    let sine = "input = [{ fact = \"working load limit\", unit = \"kN\" }]\nunit = \"kN\"\nrelation = \"steps\"\n\
+                steps = [{ symbol = \"a\", name = \"sum\", sum = [\"working load limit\", 1] }, { symbol = \"s\", name = \"sine\", sine = \"a\", angle_unit = \"deg\" }, { symbol = \"x\", name = \"part\", times = [\"s\", \"working load limit\"] }]";
+    assert_eq!(refused("shackle static limit", sine).1, "/steps/1");
+}
+
+#[test]
+fn a_condition_divides_only_like_by_like() {
+    let of = |one: (&str, &str), two: (&str, &str), number: &str| {
+        format!(
+            "relation = \"constant\"\nvalue = 1.3\ninput = [{{ fact = \"{}\", unit = \"{}\" }}, {{ fact = \"{}\", unit = \"{}\" }}]\n\
+             requires = [{{ name = \"ratio\", times = [{number}\"{}\"], divided_by = [\"{}\"], at_least = 0.5, otherwise = \"next rule\", why = \"of this share alone\" }}]",
+            one.0, one.1, two.0, two.1, one.0, two.0
+        )
+    };
+    let hook = "static hook load";
+    for number in ["", "2, "] {
+        let (code, place, text) = refused("dynamic factor", &of(("gross weight", "t"), (hook, "kg"), number));
+        assert_eq!((code, place.as_str()), ("inconsistent", "/requires/0"), "{text}");
+        assert!(text.contains("\"t\"") && text.contains("\"kg\""), "{text}");
+        assert!(load("dynamic factor", &of(("gross weight", "t"), (hook, "t"), number)).is_ok());
+    }
+    // Of unlike quantities, the limit has the unit of the quotient; per cent is a number that documents print.
+    for (one, two) in [(("gross weight", "t"), ("rope diameter", "mm")), (("utilization", "%"), ("dynamic factor", ""))]
+    {
+        assert!(load("dynamic factor", &of(one, two, "")).is_ok(), "{:?}", load("dynamic factor", &of(one, two, "")));
+    }
+}

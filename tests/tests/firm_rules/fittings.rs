@@ -144,3 +144,72 @@ fn the_marking_serves_where_the_rule_set_says_so_or_nothing() {
     let then = shackles("relation = \"words\"\nwords = [\"table\", \"marked rating\"]");
     assert!(told(&lift(), &[then]).iter().all(|finding| (capacity(finding) - 6.5).abs() < 1e-9));
 }
+
+/// A limit of the rule set as a multiple of the marking.
+fn limit(question: &str, times: f64) -> String {
+    rule(
+        question,
+        &format!(
+            "when = {{ construction = \"shackle\" }}\nunit = \"kN\"\ninput = [{{ fact = \"working load limit\", unit = \"kN\" }}]\n\
+             relation = \"product\"\ntimes = [{times}, \"working load limit\"]"
+        ),
+    )
+}
+
+#[test]
+fn at_rest_no_limit_of_a_rule_set_lifts_a_shackle_above_its_marking() {
+    let (at_rest, moving) = ("shackle static limit", "shackle dynamic limit");
+    let factor = rule("dynamic factor", "relation = \"constant\"\nvalue = 1.5");
+    let constant = rule(at_rest, "unit = \"kN\"\nrelation = \"constant\"\nvalue = 200");
+    // Half of 8 t hangs in each shackle; 3.9 t are marked, or 5 t, with 6 t of the moving load.
+    let held = |marked: &str, rules: &[String]| {
+        let mut lift = lift();
+        for index in 0..2 {
+            lift["fittings"][index]["rating"]["wll"] = json!(marked);
+        }
+        let rules = set(&[&[SLINGS.to_owned()], rules].concat());
+        let mut found: Vec<(f64, f64, Verdict)> = of(&assess(&lift, &rules), Code::FittingStrength)
+            .into_iter()
+            .filter(|finding| finding.item == "H1")
+            .map(|finding| (finding.demand.as_ref().unwrap().value() / TONNE, capacity(finding), finding.verdict))
+            .collect();
+        found.sort_by(|one, other| one.0.total_cmp(&other.0));
+        found
+    };
+    let near = |one: f64, two: f64| (one - two).abs() < 1e-4;
+    for rules in
+        [vec![limit(at_rest, 2.0)], vec![constant.clone()], vec![limit(moving, 2.0)], vec![limit(at_rest, 1.0)]]
+    {
+        let found = held("3.9 t", &rules);
+        assert!(
+            found.iter().any(|(asked, allowed, verdict)| {
+                near(*asked, 4.0) && near(*allowed, 3.9) && *verdict == Verdict::Fail
+            }),
+            "{found:?}"
+        );
+    }
+    // Moving, the marking is what it may bear, or what the rule set says of the moving load.
+    let found = held("5 t", &[limit(at_rest, 2.0), factor.clone()]);
+    assert!(near(found[0].0, 4.0) && near(found[0].1, 5.0) && found[0].2 == Verdict::Pass, "{found:?}");
+    assert!(near(found[1].0, 6.0) && near(found[1].1, 5.0) && found[1].2 == Verdict::Fail, "{found:?}");
+    for rules in
+        [vec![limit(moving, 1.5), factor.clone()], vec![limit(moving, 1.5), limit(at_rest, 1.0), factor.clone()]]
+    {
+        let found = held("5 t", &rules);
+        assert!(near(found[0].0, 4.0) && near(found[0].1, 5.0) && found[0].2 == Verdict::Pass, "{found:?}");
+        assert!(near(found[1].0, 6.0) && near(found[1].1, 7.5) && found[1].2 == Verdict::Pass, "{found:?}");
+    }
+    // A lower limit of the rule set stands.
+    assert!(near(held("5 t", &[limit(at_rest, 0.7)])[0].1, 3.5));
+    // Nothing marked: the limit at rest alone does not say what moves.
+    let mut unmarked = lift();
+    for index in 0..2 {
+        unmarked["fittings"][index]["rating"] = json!({});
+    }
+    let still = told(&unmarked, std::slice::from_ref(&constant));
+    assert!(still.iter().all(|finding| finding.verdict == Verdict::Pass));
+    for (index, finding) in told(&unmarked, &[constant, factor]).iter().enumerate() {
+        assert_eq!(finding.verdict, Verdict::CannotConclude, "{}", finding.text);
+        assert_eq!(finding.missing[0].place.as_str(), format!("/fittings/{index}/rating/wll"));
+    }
+}

@@ -6,6 +6,7 @@ mod at_zero;
 mod circumstances;
 mod data_laws;
 mod fittings;
+mod told;
 mod two_hooks;
 
 use rigging_core::arrangement::Lift;

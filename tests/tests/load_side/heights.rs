@@ -241,11 +241,13 @@ fn a_ring_under_a_hook_bears_what_one_side_pulls_with_the_hooks_at_different_hei
 
 #[test]
 fn a_limit_at_rest_meets_the_force_at_rest_with_the_hooks_at_different_heights() {
-    // A dynamic factor of 1.2 and a shackle's limit for the load at rest: the moving load is no matter of that limit.
+    // A dynamic factor of 1.2 and a shackle's limit for the load at rest: the moving load is a matter of a limit of its own.
     let own = "[[rule]]\nanswers = \"dynamic factor\"\nname = \"factor of the test\"\nrelation = \"constant\"\nvalue = 1.2\nsource = \
                \"nd\"\nclause = \"test\"\n[[rule]]\nanswers = \"shackle static limit\"\nname = \"limit of the test\"\ninput = [{ fact = \
                \"working load limit\", unit = \"kN\" }]\nrelation = \"product\"\ntimes = [\"working load limit\"]\nunit = \
-               \"kN\"\nsource = \"nd\"\nclause = \"test\"\n";
+               \"kN\"\nsource = \"nd\"\nclause = \"test\"\n[[rule]]\nanswers = \"shackle dynamic limit\"\nname = \"limit of the test, \
+               moving\"\ninput = [{ fact = \"working load limit\", unit = \"kN\" }]\nrelation = \"product\"\ntimes = [2, \"working load \
+               limit\"]\nunit = \"kN\"\nsource = \"nd\"\nclause = \"test\"\n";
     let rules = with_rules("marine-0027-nd-2016-further", &(applies("nd") + own));
     let mut document = vessel();
     for (pointer, strength) in [("/hooks/0/rating/wll", "200 t"), ("/hooks/1/rating/wll", "200 t")] {

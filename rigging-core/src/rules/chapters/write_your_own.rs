@@ -75,6 +75,32 @@
 //! assert!(complaints[0].what.contains("breaking load divided by factor"));
 //! ```
 //!
+//! What no assessment heeds at all is told alike: an answer to a question that no check asks, and a rule under a word that no lift
+//! states. Such a rule can be asked by itself.
+//!
+//! # Keep gear out of use
+//!
+//! Gear that the set does not name, or excludes ("does not apply"), is not covered: a report says so, and the marking of such gear
+//! stands by itself. To forbid gear, name it among that to which the set applies and withhold its rating basis: then no
+//! assessment concludes on a sling or fitting of that kind, in whatever hitch and whatever other rule gives it a figure. The lint
+//! tells an exclusion of gear ([`MarkingStands`](crate::rules::ComplaintCode::MarkingStands)).
+//!
+//! ```
+//! use rigging_core::arrangement::Lift;
+//! use rigging_core::checks::Verdict;
+//! use rigging_core::rules::RuleSet;
+//! let banned = "[[rule]]\nanswers = \"rating basis\"\nname = \"no roundslings\"\nwhen = { construction = \"roundsling\" }\n\
+//!               relation = \"withheld\"\nwhy = \"roundslings are not used in the yard\"\nsource = \"instruction\"\nclause = \"2.2\"\n";
+//! // The first rule that speaks counts: it goes before the one for all gear.
+//! let all = "[[rule]]\nanswers = \"rating basis\"";
+//! let rules = RuleSet::from_toml(&RuleSet::template().replacen(all, &format!("{banned}\n{all}"), 1))?;
+//! let lift = Lift::from_json(include_str!("../../../examples/lifts/generator-skid.json"))?;
+//! let assessment = lift.assess(&rules)?;
+//! assert_eq!(assessment.verdict, Verdict::CannotConclude);
+//! assert!(assessment.findings.iter().any(|finding| finding.text.contains("roundslings are not used in the yard")));
+//! # Ok::<(), rigging_core::error::Error>(())
+//! ```
+//!
 //! # Put documents together
 //!
 //! `[[include]]` takes a document that comes with the library, or one of your own that is handed over beside the set

@@ -42,7 +42,7 @@ pub(super) fn of(value: &Value, read: Option<&RuleSet>, lines: &Lines<'_>) -> Ve
     for (index, rule) in own.iter().enumerate() {
         of_rule(rule, &root.child("rule").child(index), lines, &mut complaints);
     }
-    complaints.extend(conditions::of(own, lines));
+    complaints.extend(conditions::of(unasked::is_a_set(set), own, lines));
     complaints.extend(unasked::of(set, own, lines));
     complaints
 }

@@ -33,8 +33,9 @@ const OF_THE_FIBER: &[Question] = &[
     Question::GreatestStiffnessRatio,
 ];
 
-/// Advice on the conditions of the file's own rules, of which `rules` are all, in order.
-pub(super) fn of(rules: &[Rule], lines: &Lines<'_>) -> Vec<Complaint> {
+/// Advice on the conditions of the file's own rules, of which `rules` are all, in order; `a_set` tells whether the file says what it
+/// is for, or is for others to include.
+pub(super) fn of(a_set: bool, rules: &[Rule], lines: &Lines<'_>) -> Vec<Complaint> {
     let mut complaints = Vec::new();
     for (index, rule) in rules.iter().enumerate() {
         let place = Place::root().child("rule").child(index);
@@ -49,6 +50,10 @@ pub(super) fn of(rules: &[Rule], lines: &Lines<'_>) -> Vec<Complaint> {
         if let Some(exclusion) = rules.iter().find(|other| excludes(other, rule)) {
             let what = format!("\"{}\" is for what \"{}\" excludes", rule.name, exclusion.name);
             complaints.push(advise(ComplaintCode::ExcludedByScope, &place, lines, what));
+        }
+        if a_set && rule.question == Question::AppliesToGear && matches!(rule.relation, Relation::DoesNotApply { .. }) {
+            let what = format!("\"{}\" leaves such gear to its marking, and does not keep it out of use", rule.name);
+            complaints.push(advise(ComplaintCode::MarkingStands, &place, lines, what));
         }
         if for_any_fiber(rule) {
             let what = format!("\"{}\" gives a {} for slings of any fiber", rule.name, rule.question.name());

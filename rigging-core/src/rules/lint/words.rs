@@ -62,7 +62,7 @@ codes! {
     /// A value read at second hand, and nothing says where.
     SecondaryWithoutNote = "secondary_without_note", "a copy may be out of date or misprinted; who reads it must know that it is one", "a note with what was read, or a source whose title names the copy";
     /// A question about scope that the file does not answer.
-    NoScope = "no_scope", "whether the figures hold for a lift can then not be concluded, and no assessment passes", "a rule that answers the question, with clause; standing = \"derived\" where the document only implies it";
+    NoScope = "no_scope", "what the set is silent on, a report tells: nothing is concluded on a lift of which it does not name operation and place, nor where persons are lifted and it names none; a lift without persons, and gear, are told as not covered", "a rule that answers the question, with clause; standing = \"derived\" where the document only implies it";
     /// Bands that leave a gap.
     GapInBands = "gap_in_bands", "a value in the gap gets no answer, though the document may give one to whom it belongs", "bands that meet, or a note that says why they do not";
     /// A range without the words of the document for what lies outside.
@@ -85,8 +85,10 @@ codes! {
     SupersededDocument = "superseded_document", "the set says what the newer edition may no longer say", "the newer document, or a note in the set";
     /// A remark of the file that is missing where a document was not read whole.
     WithheldWithoutWay = "withheld_without_way", "who is refused a value needs to know where it can be found", "why = \"what was not read, and where it stands\"";
-    /// A factor that no rating basis of the set asks for.
+    /// A factor that no rating basis of the set asks for, an answer that no check asks for, or a rule under words that no lift states.
     NeverAsked = "never_asked", "the figure stands in the file, and every rating is made without it", "the rating basis that asks for it; or no rule, where the marked rating or the design factor holds it already";
+    /// Gear that the set is not for, and whose marking therefore stands.
+    MarkingStands = "marking_stands", "what a set is not for bears by its marking, and is told as not covered: it is not kept out of use", "where the gear must not be used: a rating basis for it with the relation \"withheld\" and the reason, and no exclusion; else nothing";
 }
 
 impl ComplaintCode {
