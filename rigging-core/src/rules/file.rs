@@ -93,7 +93,7 @@ impl File {
                 Err(error) => complaints.push(error),
             }
         }
-        let mut text = |key: &str| note(keys.text(key, &format!("{key} = \"…\"")), complaints);
+        let mut text = |key: &str| note(keys.text(key, format!("{key} = \"…\"")), complaints);
         let (name, title, edition) = (text("name"), text("title"), text("edition"));
         let remark = note(keys.optional_text("note"), complaints);
         let heading = match (name, title, edition, status, remark) {
