@@ -16,13 +16,12 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
     applicability(lift, rules, findings)?;
     findings.extend(load_kind(lift, rules)?);
     let applies = slings.ask(rules, Question::AppliesToGear);
-    let limits = temperature::Limits::of(own, rules);
+    let limits = temperature::Limits::of(own, rules, &applies);
     for (index, sling) in used_slings(lift) {
         if let Some(answer) = applies.of(index) {
-            findings.extend(gear(index, sling, answer)?);
+            findings.extend(gear(index, sling, answer, &|| named(slings.facts(index).ok(), rules))?);
         }
-        let covered = applies.of(index).is_none_or(|answer| rules.covers(answer));
-        limits.compare(index, sling, covered, findings)?;
+        limits.compare(index, sling, findings)?;
     }
     findings.extend(fitting_temperature::compare(own, rules)?);
     findings.extend(chemicals(lift));
@@ -168,7 +167,7 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
 
 /// Whether the rule set covers a sling. What it is not for is not covered, a size beyond its own among it; where it hangs on what is
 /// not stated, that is asked for: a sling of unknown size is not better off than one of any size.
-fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>, Error> {
+fn gear(index: usize, sling: &Sling, answer: &Answer, rest: &dyn Fn() -> String) -> Result<Option<Finding>, Error> {
     let (material, construction) = (sling.material.word(), sling.construction.word());
     let place = Place::root().child("slings").child(index);
     let said = |text: String| {
@@ -179,18 +178,16 @@ fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>,
     let found = match answer {
         Answer::Speaks(_) => None,
         Answer::Silent => {
-            Some(said(format!("the rule set does not name this gear ({material} {construction}); its marked rating stands by itself")))
+            Some(said(format!("the rule set does not name this gear ({material} {construction}); {}", rest())))
         }
         Answer::DoesNotApply { why, source } => Some(
-            said(format!(
-                "the rule set does not cover this gear ({material} {construction}): {why}; its marked rating stands by itself"
-            ))
-            .after(source.clone()),
+            said(format!("the rule set does not cover this gear ({material} {construction}): {why}; {}", rest()))
+                .after(source.clone()),
         ),
         Answer::OutsideRange { reading, policy, source } => Some(
             said(format!(
-                "the rule set does not speak of this gear ({material} {construction}): {reading} ({policy}); its marked rating stands \
-                 by itself"
+                "the rule set does not speak of this gear ({material} {construction}): {reading} ({policy}); {}",
+                rest()
             ))
             .after(source.clone()),
         ),
@@ -211,6 +208,33 @@ fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>,
         other => Some(said(format!("whether the rule set covers this gear is not settled: {}", in_words(other)))),
     };
     Ok(found.map(|finding| finding.standing(stance)))
+}
+
+/// What a rating rests on beside the marking.
+const RATES: [Question; 12] = [
+    Question::RatedValue,
+    Question::DesignFactor,
+    Question::TerminationEfficiency,
+    Question::TerminationRatingShare,
+    Question::BendingFactor,
+    Question::HitchFactor,
+    Question::ChokeFactor,
+    Question::ChokeAngleFactor,
+    Question::LegFactor,
+    Question::TemperatureFactor,
+    Question::WearFactor,
+    Question::WetFactor,
+];
+
+/// What of gear that the rule set does not cover stands all the same: its marking, and what single rules that name it make of it.
+fn named(facts: Option<&Facts>, rules: &RuleSet) -> String {
+    let mut by_rules = facts.map_or_else(Vec::new, |facts| rules.naming(facts));
+    by_rules.retain(|question| RATES.contains(question));
+    if by_rules.is_empty() {
+        return "its marked rating stands by itself".to_owned();
+    }
+    let names: Vec<&str> = by_rules.into_iter().map(Question::name).collect();
+    format!("its marked rating stands, with what single rules that name it say ({})", names.join(", "))
 }
 
 /// What can reach the gear, against what the maker of each item says it withstands: no figure of it is built in.
