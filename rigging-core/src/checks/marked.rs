@@ -8,6 +8,7 @@ use super::alike::Alike;
 use super::consistency::{Stated, stated};
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Lift, LiftPoint};
+use crate::capacity::ROUNDED;
 use crate::chain::{Acts, Chain, Term};
 use crate::demand::facts_of;
 use crate::error::{Error, Place};
@@ -15,9 +16,6 @@ use crate::gear::{Rated, Rating, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::{Citation, Source};
 use crate::text::Text;
-
-/// How much a marking may be above a computed figure for being rounded: half a percent is no contradiction.
-const ROUNDED: f64 = 1.005;
 
 /// Where the figures of a sling stand, and those of anything else.
 static OF_SLING: Citation = Citation::stated("strength in the lift document");
