@@ -320,7 +320,7 @@ fn a_braided_rope_of_natural_fiber_is_not_rated_by_the_table_of_laid_rope() {
             ("diameter", json!("0.75 in")),
             ("termination", json!("hand_splice")),
             ("strength", strength),
-            ("tag", json!({ "legible": true, "wll": "0.4 t" })),
+            ("tag", if marked { json!({ "legible": true, "wll": "0.4 t" }) } else { json!({ "legible": true }) }),
         ])
     };
     for set in ["us-29-cfr-1918", "us-consensus"] {

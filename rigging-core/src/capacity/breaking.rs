@@ -1,16 +1,17 @@
 //! Rating by the breaking load: divided by a design factor, or by partial factors.
 
 use super::case::Case;
-use super::sling::lesser;
+use super::marking::{self, two, within};
 use super::{hitch, marked, reduction};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::Error;
-use crate::gear::{Portion, Rated};
+use crate::gear::Portion;
 use crate::rules::{Facts, Question};
-use crate::source::{Citation, Source};
+use crate::source::Source;
 use crate::text::Text;
 
+const MARKING: Text = Text::fixed("the marking");
 const DOUBLED: &str = "the rating of a doubled sling from its breaking load, whose two lengths need not share alike";
 
 /// The rating by the breaking load, in the hitch at hand, and never more than is marked for it: no document that was read lets a
@@ -21,6 +22,8 @@ pub(super) fn by_breaking_load(case: &Case<'_>, title: Text, source: &Text) -> R
     if design.is_none() && *case.hitch() == Hitch::Doubled {
         return Err(Error::unsupported(DOUBLED, case.place.clone()));
     }
+    let of_hitch = marking::for_hitch(case, &MARKING, source);
+    let straight = || marking::straight(case, &MARKING, source, facts);
     let chain = of_parts(case, title, source, facts)?;
     match design {
         Some(factor) => {
@@ -28,12 +31,12 @@ pub(super) fn by_breaking_load(case: &Case<'_>, title: Text, source: &Text) -> R
                 Some(term) => chain.times(term, Acts::OnForce),
                 None => chain,
             };
-            let chain = within(chain.divided_by(factor, Acts::OnForce), marked_straight(case, source, facts)?);
-            Ok(within(hitch::rated(case, chain)?, marked_for_hitch(case, source)))
+            let chain = within(chain.divided_by(factor, Acts::OnForce), straight()?);
+            Ok(within(hitch::rated(case, chain)?, of_hitch))
         }
         None => {
             let factor = reduction::safety_factor(case)?;
-            let marked = marked_straight(case, source, facts)?;
+            let marked = straight()?;
             let marked = match case.hitch() {
                 Hitch::Doubled => marked.map(|chain| chain.times(two("two lengths of a doubled sling"), Acts::OnForce)),
                 _ => marked,
@@ -44,60 +47,9 @@ pub(super) fn by_breaking_load(case: &Case<'_>, title: Text, source: &Text) -> R
                 Hitch::Straight | Hitch::Doubled | Hitch::Basket => chain,
                 Hitch::Choke(_) => hitch::rated(case, chain)?,
             };
-            Ok(within(chain, marked_for_hitch(case, source)))
+            Ok(within(chain, of_hitch))
         }
     }
-}
-
-/// A rating, or the marking where that is lower.
-fn within(chain: Chain, marked: Option<Chain>) -> Chain {
-    match marked {
-        Some(marked) if marked.value() < chain.value() => lesser(chain, &marked),
-        _ => chain,
-    }
-}
-
-/// What is marked for a straight pull, as the tag shows it where the strength does not say; of a part it is brought to the whole
-/// as the breaking load is.
-fn marked_straight(case: &Case<'_>, source: &Text, facts: &Facts) -> Result<Option<Chain>, Error> {
-    static OF_TAG: Citation = Citation::stated("tag in the lift document");
-    const NAME: &str = "working load limit as marked, straight pull";
-    let sling = case.sling;
-    let term = match (sling.strength.wll.value(), sling.tag.value().and_then(|tag| tag.wll.value())) {
-        (Some(wll), _) => marked("WLL", NAME, wll, source),
-        (None, Some(shown)) => {
-            let term = Term::new("WLL", NAME, shown.force().si(), "N", Source::fixed(&OF_TAG));
-            term.from_input("as marked", shown.text())
-        }
-        (None, None) => return Ok(None),
-    };
-    let chain = Chain::start("the marking", term);
-    if sling.strength.basis.value() != Some(&Portion::Part) {
-        return Ok(Some(chain));
-    }
-    let facts = facts.clone().word("part bearing", "fixed");
-    Ok(Some(match case.said(Question::PartShare, &facts)? {
-        Some(share) => chain.divided_by(share, Acts::OnForce),
-        None => chain,
-    }))
-}
-
-/// What is marked for a hitch other than a straight pull: of a basket for each of its legs.
-fn marked_for_hitch(case: &Case<'_>, source: &Text) -> Option<Chain> {
-    let strength = &case.sling.strength;
-    let start = |name: &'static str, wll: &Rated| Chain::start("the marking", marked("WLL", name, wll, source));
-    let basket = || strength.wll_basket.value().map(|wll| start("working load limit as marked, in a basket", wll));
-    match case.hitch() {
-        Hitch::Straight => None,
-        Hitch::Choke(_) => strength.wll_choke.value().map(|wll| start("working load limit as marked, choked", wll)),
-        Hitch::Doubled => basket(),
-        Hitch::Basket => basket().map(|chain| chain.divided_by(two("two legs of a basket, plumb"), Acts::OnForce)),
-    }
-}
-
-fn two(name: &'static str) -> Term {
-    static TWO: Citation = Citation::mechanics("both sides of a bight bear alike");
-    Term::new("2", name, 2.0, "", Source::fixed(&TWO))
 }
 
 /// The breaking load of the sling as it is used, from what it is quoted for.

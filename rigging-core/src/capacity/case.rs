@@ -8,7 +8,7 @@ use crate::contact::Bend;
 use crate::demand::stated_at;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Facts, OfItem, Question, RuleSet};
 use std::borrow::Cow;
 use std::cell::Cell;
 use std::f64::consts::FRAC_PI_2;
@@ -51,8 +51,8 @@ pub(super) struct Case<'a> {
     facts: Cow<'a, Facts>,
     /// The same, and how it hangs.
     hitched: Facts,
-    /// Whether the rule set covers such gear, or names none at all.
-    covered: bool,
+    /// The same rules, as they are asked about such gear.
+    of_item: OfItem<'a>,
     /// Safety factors of other slings.
     pub(super) factors: &'a Factors,
     /// What has been looked at of how it hangs.
@@ -89,10 +89,10 @@ impl<'a> Case<'a> {
     ) -> Self {
         let place = Place::root().child("slings").child(index);
         let facts = of_operation(facts, hanging.operation);
-        let covered = rules.covers(&rules.ask(Question::AppliesToGear, &facts));
+        let of_item = rules.of_item(&facts);
         let hitched = hitched(&facts, hanging);
         let rests = Cell::new(Rests { on_angle: rules.looks_at_angle(Question::AppliesToGear), on_bends: false });
-        Self { sling, place, hanging, rules, facts, hitched, covered, factors, rests }
+        Self { sling, place, hanging, rules, facts, hitched, of_item, factors, rests }
     }
 
     /// What has been looked at so far of how the sling hangs.
@@ -142,7 +142,7 @@ impl<'a> Case<'a> {
     /// Asks the rule set, and notes whether the angle of the leg may be in the answer.
     fn ask(&self, question: Question, facts: &Facts) -> Answer {
         self.asks(question);
-        self.rules.ask(question, facts)
+        self.of_item.ask(question, facts)
     }
 
     /// Notes that a question is asked of the sling as it hangs.
@@ -162,13 +162,10 @@ impl<'a> Case<'a> {
         &self.hitched
     }
 
-    /// The term of an answer; none where the rule set is silent, does not apply, or does not cover such gear: a factor that a
-    /// document prints without naming gear is for the gear that it is written for. What is missing of the way the sling
+    /// The term of an answer; none where the rule set is silent, does not apply, or does not cover such gear and no rule of it names
+    /// this: a factor that a document prints without naming gear is for the gear that it is written for. What is missing of the way the sling
     /// hangs is missing at its leg, everything else at the sling.
     pub(super) fn said(&self, question: Question, facts: &Facts) -> Result<Option<Term>, Error> {
-        if !self.covered {
-            return Ok(None);
-        }
         let answer = self.ask(question, facts);
         if let Answer::Missing { fact, needed_by } = &answer
             && let Some(error) = self.lacking_of_leg(fact, question, &format!("{needed_by}"))
@@ -181,7 +178,7 @@ impl<'a> Case<'a> {
     /// Refuses where the answer to a question has a range of this fact and the sling hangs outside it.
     pub(super) fn heeds(&self, fact: &str, question: Question) -> Result<(), Error> {
         match self.ask(question, self.hitched()) {
-            Answer::OutsideRange { reading, policy, source } if self.covered && reading.name == fact => {
+            Answer::OutsideRange { reading, policy, source } if reading.name == fact => {
                 speaks(Answer::OutsideRange { reading, policy, source }, question, &self.place).map(|_| ())
             }
             _ => Ok(()),
@@ -222,7 +219,7 @@ impl<'a> Case<'a> {
 
     /// Whether the rule set has anything to say to a question, if only that it refuses.
     pub(super) fn speaks_of(&self, question: Question, facts: &Facts) -> bool {
-        self.covered && !matches!(self.ask(question, facts), Answer::Silent | Answer::DoesNotApply { .. })
+        !matches!(self.ask(question, facts), Answer::Silent | Answer::DoesNotApply { .. })
     }
 
     /// Whether one rule says the same under both facts.
@@ -264,7 +261,9 @@ impl<'a> Case<'a> {
     /// How the rule set rates such a sling, in its order of preference: none where it does not say.
     pub(super) fn bases(&self) -> Result<Option<crate::rules::Ruled>, Error> {
         let question = Question::RatingBasis;
-        match self.ask(question, self.hitched()) {
+        // A word, such as that gear works on its marking, may be for all gear.
+        self.asks(question);
+        match self.rules.ask(question, self.hitched()) {
             Answer::Speaks(ruled) => Ok(Some(*ruled)),
             other => speaks(other, question, &self.place).map(|_| None),
         }

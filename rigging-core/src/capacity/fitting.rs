@@ -1,6 +1,6 @@
 //! Rated capacity of a fitting: by limits of the rule set, else in the way that it names, else by what is marked on it.
 
-use super::sling::lesser;
+use super::marking::lesser;
 use super::{Capacity, Motion, rate_marked, speaks};
 use crate::arrangement::Lift;
 use crate::chain::{Acts, Chain, Term};

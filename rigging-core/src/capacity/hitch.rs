@@ -4,12 +4,11 @@
 //! factor of 1.
 
 use super::case::Case;
-use super::marked;
-use super::sling::{lesser as lesser_of, with_ends, with_share};
+use super::marking;
+use super::sling::{with_ends, with_share};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
-use crate::gear::{Known, Rated};
 use crate::rules::{AT_LIMIT, Facts, Question};
 use crate::source::Source;
 use crate::text::Text;
@@ -22,22 +21,18 @@ const BY_ITSELF: f64 = 120.0;
 const PLUMB: f64 = 1e-9;
 const DOUBLED: &str = "the rating of a doubled sling, whose bight bends and whose two lengths need not share alike";
 
-/// The marked rating of the hitch at hand, from which no step leads through a straight pull; none where the tag shows none.
-pub(super) fn marked_for(case: &Case<'_>, title: &Text, source: &Text) -> Result<Option<Chain>, Error> {
-    let strength = &case.sling.strength;
-    let of = |rated: &Known<Rated>, name: &'static str| {
-        rated.value().map(|wll| Chain::start(title.clone(), marked("WLL", name, wll, source)))
-    };
-    match case.hitch() {
-        Hitch::Choke(_) => {
-            let chain = of(&strength.wll_choke, "working load limit as marked, choked");
-            chain.map(|chain| marked_choke(case, chain, title, source)).transpose()
+/// The rating by what is marked: for the hitch at hand, from which no step leads through a straight pull, else for a straight pull
+/// with what the hitch leaves of it. None where nothing is marked.
+pub(super) fn by_marking(case: &Case<'_>, title: &Text, source: &Text) -> Result<Option<Chain>, Error> {
+    let straight = || marking::straight(case, title, source, case.hitched());
+    let of_hitch = marking::for_hitch(case, title, source);
+    match (of_hitch, case.hitch()) {
+        (Some(chain), Hitch::Choke(_)) => marked_choke(case, chain, title, source).map(Some),
+        (Some(chain), Hitch::Basket) => bent_enough(case, marked_basket(case, chain, straight()?)?).map(Some),
+        (of_hitch, _) => {
+            let straight = straight()?.map(|chain| rated(case, chain)).transpose()?;
+            Ok(straight.map(|chain| marking::within(chain, of_hitch)))
         }
-        Hitch::Basket => {
-            let chain = of(&strength.wll_basket, "working load limit as marked, in a basket, legs plumb");
-            chain.map(|chain| bent_enough(case, per_leg(chain, 0.0))).transpose()
-        }
-        Hitch::Straight | Hitch::Doubled => Ok(None),
     }
 }
 
@@ -46,7 +41,10 @@ pub(super) fn rated(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
     match case.hitch() {
         Hitch::Straight => Ok(chain),
         Hitch::Choke(_) => choked(case, chain),
-        Hitch::Basket => bent_enough(case, basket(case, chain)?),
+        Hitch::Basket => {
+            let rated = basket(case, chain)?;
+            bent_enough(case, rated.ok_or_else(|| unmarked(case, "in a basket", "wll_basket"))?)
+        }
         Hitch::Doubled => doubled(case, chain),
     }
 }
@@ -80,17 +78,13 @@ fn marked_choke(case: &Case<'_>, marked_for_choke: Chain, title: &Text, source: 
     if angle.si().to_degrees() > BY_ITSELF + 1e-9 {
         return Ok(marked_for_choke);
     }
-    let straight = case.sling.strength.wll.value();
-    let straight = straight.map(|wll| {
-        let term = marked("WLL", "working load limit as marked, straight pull", wll, source);
-        by_word(case, Chain::start(title.clone(), term))
-    });
-    let ruled = match straight.transpose()?.flatten() {
+    let straight = marking::straight(case, title, source, facts)?;
+    let ruled = match straight.map(|chain| by_word(case, chain)).transpose()?.flatten() {
         Some(ruled) => Some(ruled),
         None => tabulated(case, title)?,
     };
     if let Some(ruled) = ruled {
-        return Ok(lesser_of(ruled, &marked_for_choke));
+        return Ok(marking::lesser(ruled, &marked_for_choke));
     }
     let what = format!(
         "what an angle of choke of {} leaves of the rating that is marked on \"{}\" for a choke: {} does not say, and such a \
@@ -139,19 +133,66 @@ fn by_relation(case: &Case<'_>, straight: f64) -> Result<Option<Term>, Error> {
     case.said_of_hitch(Question::RatedValue, more)
 }
 
+/// What is marked for a basket holds for plumb legs: never more than the rule set makes of a straight pull at the angle at hand,
+/// and not at all where it refuses that. Where no straight pull is marked, it is what the factor of plumb legs was taken of.
+fn marked_basket(case: &Case<'_>, marked: Chain, straight: Option<Chain>) -> Result<Chain, Error> {
+    let straight = match straight {
+        Some(straight) => straight,
+        None => match plumb_factor(case)? {
+            // Of one leg; the factor is of both.
+            Some(factor) => marked
+                .clone()
+                .times(marking::two("two legs of a basket, plumb"), Acts::OnForce)
+                .divided_by(factor, Acts::OnForce),
+            None if speaks_of_baskets(case) => {
+                let what = format!(
+                    "what \"{}\" may bear in a straight pull, marked on it, of which {} says what is left in a basket,",
+                    case.sling.name,
+                    case.rules.title()
+                );
+                let place = Place::clone(&case.place).child("strength").child("wll");
+                return Err(Error::missing(what, "\"wll\": \"… t\"", place));
+            }
+            None => return Ok(marked),
+        },
+    };
+    Ok(match basket(case, straight)? {
+        Some(ruled) => marking::lesser(ruled, &marked),
+        None => marked,
+    })
+}
+
+/// The factor of a basket whose legs are plumb.
+fn plumb_factor(case: &Case<'_>) -> Result<Option<Term>, Error> {
+    case.said(Question::HitchFactor, &upright(case).number("angle from horizontal", 90.0, "deg"))
+}
+
+fn upright(case: &Case<'_>) -> Facts {
+    case.hitched().clone().word("hitch", "parallel basket")
+}
+
+/// Whether the rule set says anything of what a basket leaves of a straight rating.
+fn speaks_of_baskets(case: &Case<'_>) -> bool {
+    let plumb = upright(case).number("angle from horizontal", 90.0, "deg");
+    case.speaks_of(Question::HitchFactor, &plumb)
+        || case.speaks_of(Question::HitchFactor, case.hitched())
+        || !matches!(by_relation(case, 1.0), Ok(None))
+}
+
 /// What one leg of a basket may bear: a factor or relation printed for the basket as a whole, over its two legs. A band of
-/// angles goes before trigonometry where the document prints one.
-fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
+/// angles goes before trigonometry where the document prints one. None where the rule set says nothing of baskets.
+fn basket(case: &Case<'_>, chain: Chain) -> Result<Option<Chain>, Error> {
     let Some(angle) = case.flattest() else {
+        if !speaks_of_baskets(case) {
+            return Ok(None);
+        }
         let what = "the rating of a basket without a balance that tells the angle of its legs";
         return Err(Error::unsupported(what, case.leg().clone()));
     };
     let plumb = case.said(Question::VerticalLegAngle, &case.straight())?.map_or(PLUMB, |term| term.value);
-    let upright = case.hitched().clone().word("hitch", "parallel basket");
-    let parallel = || case.said(Question::HitchFactor, &upright.clone().number("angle from horizontal", 90.0, "deg"));
     if angle > plumb * (1.0 + AT_LIMIT) {
         if let Some(band) = case.said(Question::HitchFactor, case.hitched())? {
-            let band = match parallel() {
+            let band = match plumb_factor(case) {
                 Ok(Some(term)) => band.instead_of(
                     "by the factor of plumb legs and trigonometry",
                     term.value * angle.cos(),
@@ -159,20 +200,17 @@ fn basket(case: &Case<'_>, chain: Chain) -> Result<Chain, Error> {
                 ),
                 _ => band,
             };
-            return Ok(inclined(case, chain.times(band, Acts::OnForce)));
+            return Ok(Some(inclined(case, chain.times(band, Acts::OnForce))));
         }
         if let Some(term) = by_relation(case, chain.value())? {
-            return Ok(inclined(case, chain.becomes(term, Acts::OnForce)));
+            return Ok(Some(inclined(case, chain.becomes(term, Acts::OnForce))));
         }
     }
-    match parallel()? {
+    Ok(match plumb_factor(case)? {
         // The tension of a leg holds its angle, so what a plumb leg may bear is what an inclined one may.
-        Some(term) => Ok(per_leg(chain.times(term, Acts::OnForce), 0.0)),
-        None => match by_relation(case, chain.value())? {
-            Some(term) => Ok(inclined(case, chain.becomes(term, Acts::OnForce))),
-            None => Err(unmarked(case, "in a basket", "wll_basket")),
-        },
-    }
+        Some(term) => Some(per_leg(chain.times(term, Acts::OnForce), 0.0)),
+        None => by_relation(case, chain.value())?.map(|term| inclined(case, chain.becomes(term, Acts::OnForce))),
+    })
 }
 
 /// The same at the angle of the legs. What a document prints for the basket as a whole is a weight: the steeper its legs

@@ -5,7 +5,7 @@
 
 use super::case::{Case, Hanging, Stated};
 use super::reduction::Factors;
-use super::sling::{rate_sling, with_ends, with_share};
+use super::sling::{rate_sling, table_and_marking, table_heeds_breaking_load, with_ends, with_share};
 use super::{Capacity, condition, hitch};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Term};
@@ -250,7 +250,27 @@ fn by_table(case: &Case<'_>, set: &Set) -> Result<Option<Ruled>, Error> {
     let Some((term, share)) = table else { return Ok(None) };
     let title: Text = format!("rated capacity of {} with {}, by table", set.word(), case.sling.name).into();
     let clause = term.source.clone();
-    Ok(Some((condition::lowered(case, with_share(Chain::start(title, term), share))?, clause)))
+    let chain = with_share(Chain::start(title, term), share);
+    let chain = match less_by_marking(case)? {
+        Some(less) => chain.times(less, Acts::OnForce),
+        None => chain,
+    };
+    Ok(Some((condition::lowered(case, chain)?, clause)))
+}
+
+/// What a lower marking leaves of what the table gives one leg, and so of what it gives the set; none where none is lower.
+fn less_by_marking(case: &Case<'_>) -> Result<Option<Term>, Error> {
+    let Some((table, marked)) = table_and_marking(case)? else { return Ok(None) };
+    let less = marked.filter(|marked| marked.value() < table.value()).map(|marked| {
+        let left = marked.value() / table.value();
+        let source = marked.base.source.clone();
+        Term::new("", "what is marked on a leg, over its value in the table", left, "", source)
+            .from_input(marked.base.name.clone(), format!("{:.3} kN in the hitch at hand", marked.value() / 1e3))
+            .from_input("by the table", format!("{:.3} kN in the hitch at hand", table.value() / 1e3))
+    });
+    let one = less.as_ref().map_or(table.value(), |less| less.value * table.value());
+    table_heeds_breaking_load(case, one)?;
+    Ok(less)
 }
 
 /// The force of one leg where only so many of the set may be counted, the flattest taken for all, and what one leg may

@@ -1,12 +1,13 @@
 //! Rated capacity of a sling in the hitch at hand.
 
 use super::case::{Case, Hanging, Rests, Stated};
+use super::marking::{self, is_any, lesser, source, source_of_stated, whole_only};
 use super::reduction::Factors;
-use super::{Capacity, breaking, condition, hitch, marked};
+use super::{Capacity, breaking, condition, hitch};
 use crate::arrangement::Hitch;
 use crate::chain::{Acts, Chain, Step, Term};
-use crate::error::{Error, Place};
-use crate::gear::{Known, Portion, Sling};
+use crate::error::Error;
+use crate::gear::{Known, Sling};
 use crate::rules::{BREAKING_LOAD, Facts, MARKED, Question, RuleSet, TABLE};
 use crate::source::{Source, Standing};
 use crate::text::Text;
@@ -68,7 +69,14 @@ fn rated(case: &Case<'_>) -> Result<Option<Capacity>, Error> {
     for basis in bases {
         let rated = match basis.as_str() {
             MARKED => by_marking(case),
-            TABLE => by_table(case),
+            TABLE => match by_table(case) {
+                // What one figure of the sling contradicts, no other way of rating it settles.
+                Ok(Some(chain)) => {
+                    table_heeds_breaking_load(case, chain.value())?;
+                    Ok(Some(chain))
+                }
+                other => other,
+            },
             BREAKING_LOAD => {
                 source(case).and_then(|source| breaking::by_breaking_load(case, title(case.sling), &source)).map(Some)
             }
@@ -85,68 +93,67 @@ fn rated(case: &Case<'_>) -> Result<Option<Capacity>, Error> {
     refusal.map_or(Ok(None), Err)
 }
 
-fn source(case: &Case<'_>) -> Result<Text, Error> {
-    let place = || case.place.child("strength").child("source");
-    let what = format_args!("the source of the strength of \"{}\"", case.sling.name);
-    case.sling.strength.source.required(what, "\"source\": \"tag and test certificate …\"", place).cloned()
-}
-
 fn title(sling: &Sling) -> Text {
     ["rated capacity of ", &*sling.name].into()
 }
 
-/// By what is marked for the hitch at hand, else by the marking for a straight pull and what the hitch leaves of it.
+/// By what is marked for the hitch at hand, else by the marking for a straight pull and what the hitch leaves of it. What a tag alone
+/// shows bounds other ratings, but rates nothing by itself.
 fn by_marking(case: &Case<'_>) -> Result<Option<Chain>, Error> {
     let strength = &case.sling.strength;
-    if !strength.is_marked() {
-        return Ok(None);
-    }
-    whole_only(case.sling, &case.place)?;
-    let source = source(case)?;
-    if let Some(chain) = hitch::marked_for(case, &title(case.sling), &source)? {
-        return Ok(Some(chain));
-    }
-    let Known::Value(wll) = &strength.wll else { return Ok(None) };
-    let term = marked("WLL", "working load limit as marked, straight pull", wll, &source);
-    hitch::rated(case, Chain::start(title(case.sling), term)).map(Some)
-}
-
-/// A marked rating is for the sling as used; one quoted for a part would be out by a factor of two.
-fn whole_only(sling: &Sling, place: &Place) -> Result<(), Error> {
-    let place = || place.child("strength").child("basis");
-    let what = format_args!("whether the strength of \"{}\" is quoted for the whole sling or for one part", sling.name);
-    match sling.strength.basis.required(what, "\"basis\": \"part\" or \"whole\", whichever it is", place)? {
-        Portion::Whole => Ok(()),
-        Portion::Part => {
-            let what = "a working load limit quoted for one part of a sling; state the one for the whole sling";
-            Err(Error::unsupported(what, place()))
-        }
-    }
-}
-
-/// By a table: the one printed for the hitch at hand, else the one for a straight pull and what the hitch leaves of it.
-fn by_table(case: &Case<'_>) -> Result<Option<Chain>, Error> {
-    let straight = || -> Result<Option<Chain>, Error> {
-        let facts = case.straight().word("taken from", "table");
-        let table = case.tabulated(|ends| case.said(Question::RatedValue, &with_ends(facts.clone(), ends)))?;
-        Ok(table.map(|(term, share)| with_share(Chain::start(title(case.sling), term), share)))
+    let of_hitch = match case.hitch() {
+        Hitch::Choke(_) => &strength.wll_choke,
+        Hitch::Basket => &strength.wll_basket,
+        Hitch::Straight | Hitch::Doubled => &strength.wll,
     };
+    if of_hitch.is_unknown() && strength.wll.is_unknown() { Ok(None) } else { marked_in_hitch(case) }
+}
+
+fn marked_in_hitch(case: &Case<'_>) -> Result<Option<Chain>, Error> {
+    if case.sling.strength.is_marked() {
+        whole_only(case.sling, &case.place)?;
+    }
+    hitch::by_marking(case, &title(case.sling), &source_of_stated(case)?)
+}
+
+/// By a table, or by a lower marking: the table is for new gear of that size.
+fn by_table(case: &Case<'_>) -> Result<Option<Chain>, Error> {
+    Ok(table_and_marking(case)?.map(|(chain, marked)| match marked {
+        Some(marked) => lesser(chain, &marked),
+        None => chain,
+    }))
+}
+
+/// The table printed for the hitch at hand, else the one for a straight pull and what the hitch leaves of it; and what is marked
+/// on the sling, in its hitch.
+pub(super) fn table_and_marking(case: &Case<'_>) -> Result<Option<(Chain, Option<Chain>)>, Error> {
     let chain = match case.hitch() {
-        Hitch::Straight => straight()?,
+        Hitch::Straight => straight_table(case)?,
         _ => match hitch::tabulated(case, &title(case.sling))? {
             Some(chain) => Some(chain),
-            None => straight()?.map(|chain| hitch::rated(case, chain)).transpose()?,
+            None => straight_table(case)?.map(|chain| hitch::rated(case, chain)).transpose()?,
         },
     };
     let Some(chain) = chain else { return Ok(None) };
-    // The table is for new gear of that size; a lower marking on the sling itself goes before it.
-    match source(case) {
-        Ok(_) => Ok(Some(match by_marking(case)? {
-            Some(marked) => lesser(chain, &marked),
-            None => chain,
-        })),
-        Err(_) => Ok(Some(chain)),
-    }
+    source_of_stated(case)?;
+    let marked = if is_any(case.sling) { marked_in_hitch(case)? } else { None };
+    Ok(Some((chain, marked)))
+}
+
+fn straight_table(case: &Case<'_>) -> Result<Option<Chain>, Error> {
+    let facts = case.straight().word("taken from", "table");
+    let table = case.tabulated(|ends| case.said(Question::RatedValue, &with_ends(facts.clone(), ends)))?;
+    Ok(table.map(|(term, share)| with_share(Chain::start(title(case.sling), term), share)))
+}
+
+/// Refuses a rating by table that the breaking load of the sling contradicts, as long as no lower marking goes before the table.
+pub(super) fn table_heeds_breaking_load(case: &Case<'_>, rated: f64) -> Result<(), Error> {
+    // Where no straight pull is tabulated, what bears in its hitch bears at least as much in one, for each of two lengths.
+    let lengths = if *case.hitch() == Hitch::Doubled { 2.0 } else { 1.0 };
+    let table = straight_table(case).ok().flatten().map_or(rated / lengths, |table| table.value());
+    let marked = marking::straight(case, &title(case.sling), &source_of_stated(case)?, case.hitched())?;
+    let least = marked.map_or(table, |marked| marked.value().min(table));
+    marking::heeds_breaking_load(case, least, "table")
 }
 
 /// The same facts with other ends, where some are named.
@@ -163,17 +170,4 @@ pub(super) fn with_share(chain: Chain, share: Option<Term>) -> Chain {
         Some(share) => chain.times(share, Acts::OnForce),
         None => chain,
     }
-}
-
-/// The lesser of a rating and that by marking, as a step.
-pub(super) fn lesser(chain: Chain, marked: &Chain) -> Chain {
-    let mut term = (*marked.base).clone();
-    if !marked.steps.is_empty() {
-        let straight = format!("{:.3} kN", term.value / 1e3);
-        let name = term.name.clone();
-        term = term.from_input(name, straight);
-        term.name = "working load limit as marked, in the hitch at hand".into();
-        term.value = marked.value();
-    }
-    chain.least_of(term, Acts::OnForce)
 }

@@ -96,6 +96,12 @@ impl Alike {
     pub(super) fn each<T>(&self, value: impl FnMut(&Facts) -> T) -> Said<'_, T> {
         Said { alike: self, values: self.facts.iter().map(value).collect() }
     }
+
+    /// A value for every group, of what was made for it before.
+    pub(super) fn each_beside<S, T>(&self, known: &Said<'_, S>, mut value: impl FnMut(&Facts, &S) -> T) -> Said<'_, T> {
+        let values = self.facts.iter().zip(&known.values).map(|(facts, known)| value(facts, known)).collect();
+        Said { alike: self, values }
+    }
 }
 
 impl<T> Said<'_, T> {

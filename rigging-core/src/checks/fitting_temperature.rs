@@ -9,7 +9,7 @@ use crate::arrangement::Lift;
 use crate::chain::Chain;
 use crate::error::{Error, Place};
 use crate::gear::Fitting;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Facts, OfItem, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
 use std::sync::Arc;
@@ -126,9 +126,7 @@ fn lacking(lift: &Lift, asked: &[(usize, &Fitting, &Text, Option<String>)]) -> O
 }
 
 fn of_rules(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Result<Ruled, Error> {
-    if !rules.covers(&rules.ask(Question::AppliesToGear, facts)) {
-        return Ok(Ruled::Nothing);
-    }
+    let rules = rules.of_item(facts);
     if let Some(limit) = removal(facts, rules).filter(|limit| seen.end == End::Highest && seen.beyond(limit)) {
         return Ok(Ruled::Limit(limit));
     }
@@ -153,7 +151,7 @@ fn of_rules(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Result<Ruled, Er
     })
 }
 
-fn left(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Answer {
+fn left(seen: &Seen<'_>, facts: &Facts, rules: OfItem<'_>) -> Answer {
     let question = Question::TemperatureFactor;
     if !rules.has_rules_on(question) {
         return Answer::Silent;
@@ -161,7 +159,7 @@ fn left(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Answer {
     rules.ask(question, &facts.clone().word("exposure", "at temperature").at_temperature(seen.entered.si()))
 }
 
-fn limit(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Answer {
+fn limit(seen: &Seen<'_>, facts: &Facts, rules: OfItem<'_>) -> Answer {
     rules.ask(limit_of(seen.end), facts)
 }
 
@@ -204,12 +202,13 @@ fn covered_steel(own: &ByItself<'_>, rules: &RuleSet) -> Vec<Facts> {
         vec![chain]
     };
     let ropes = [steel("wire rope").word("core", "IWRC").word("termination", "steel ferrule")];
-    let covered = |facts: &Facts| rules.covers(&rules.ask(Question::AppliesToGear, facts));
+    let covered = |facts: &Facts| rules.of_item(facts).is_covered();
     chains.into_iter().chain(ropes).filter(covered).collect()
 }
 
 /// Whether a sling has its full rating here; none where the rule set does not say.
 fn holds_in_full(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Option<bool> {
+    let rules = rules.of_item(facts);
     match left(seen, facts, rules) {
         Answer::Speaks(ruled) => return Some(ruled.term().is_some_and(|term| term.value == 1.0)),
         Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } | Answer::Withheld { .. } => return Some(false),

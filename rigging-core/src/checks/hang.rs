@@ -38,10 +38,7 @@ pub(super) fn leg_angles(
             Ok(ruled.into_term().map(|limit| Ok(Arc::new(Chain::start("least angle of a leg from horizontal", limit)))))
         }
         Answer::Silent => Ok(None),
-        Answer::DoesNotApply { why, source } => {
-            let covered = rules.covers(&rules.ask(Question::AppliesToGear, facts));
-            Ok(covered.then_some(Err((why, source))))
-        }
+        Answer::DoesNotApply { why, source } => Ok(rules.of_item(facts).is_covered().then_some(Err((why, source)))),
         Answer::Refused(error) => Err(Err(error)),
         other => Err(Ok(in_words(&other))),
     });

@@ -8,6 +8,7 @@ use super::alike::Alike;
 use super::consistency::{Stated, stated};
 use super::{Code, Finding, Verdict};
 use crate::arrangement::{Lift, LiftPoint};
+use crate::capacity::ROUNDED;
 use crate::chain::{Acts, Chain, Term};
 use crate::demand::facts_of;
 use crate::error::{Error, Place};
@@ -16,9 +17,6 @@ use crate::rules::{Answer, Facts, Question, RuleSet};
 use crate::source::{Citation, Source};
 use crate::text::Text;
 
-/// How much a marking may be above a computed figure for being rounded: half a percent is no contradiction.
-const ROUNDED: f64 = 1.005;
-
 /// Where the figures of a sling stand, and those of anything else.
 static OF_SLING: Citation = Citation::stated("strength in the lift document");
 static OF_RATING: Citation = Citation::stated("rating in the lift document");
@@ -26,7 +24,7 @@ static OF_RATING: Citation = Citation::stated("rating in the lift document");
 /// One finding for every marking that does not go with the other figures of its item.
 pub(super) fn compare(lift: &Lift, rules: &RuleSet, slings: &Alike) -> Result<Vec<Finding>, Error> {
     let mut findings = Vec::new();
-    let factors = slings.each(|facts| design_factor(facts, rules));
+    let factors = slings.each(|facts| design_factor(facts, |question, facts| rules.ask(question, facts)));
     for (index, sling) in lift.legs().flat_map(|leg| leg.slings()) {
         if let Some(factor) = factors.of(index) {
             of_sling(index, sling, stated(factor)?, &mut findings);
@@ -199,9 +197,9 @@ fn two_legs() -> Term {
 }
 
 /// The design factor of the rule set for such gear in a straight pull.
-fn design_factor(facts: &Facts, rules: &RuleSet) -> Stated {
+fn design_factor(facts: &Facts, ask: impl Fn(Question, &Facts) -> Answer) -> Stated {
     let facts = facts.clone().word("hitch", "straight").word("configuration", "single leg").word("persons below", "no");
-    match rules.ask(Question::DesignFactor, &facts) {
+    match ask(Question::DesignFactor, &facts) {
         Answer::Speaks(ruled) => Ok(ruled.into_term()),
         Answer::Refused(error) => Err(error),
         _ => Ok(None),
@@ -211,8 +209,5 @@ fn design_factor(facts: &Facts, rules: &RuleSet) -> Stated {
 /// The same, where the rule set covers such gear: a factor that a document prints without naming gear is for the gear that it
 /// is written for.
 fn covered_factor(facts: &Facts, rules: &RuleSet) -> Stated {
-    if !rules.covers(&rules.ask(Question::AppliesToGear, facts)) {
-        return Ok(None);
-    }
-    design_factor(facts, rules)
+    design_factor(facts, |question, facts| rules.of_item(facts).ask(question, facts))
 }

@@ -12,6 +12,7 @@ mod choke;
 mod coefficient;
 mod collectors;
 mod consistency;
+mod covered;
 mod crane;
 mod edge;
 mod end_fittings;

@@ -1,9 +1,8 @@
 //! Whether the rule set governs this lift at all, and what the surroundings do to the gear.
 
 use super::by_itself::ByItself;
-use super::{Code, Finding, MissingInput, Stance, Verdict, crane, fitting_temperature, temperature};
+use super::{Code, Finding, MissingInput, Stance, Verdict, covered, crane, fitting_temperature, temperature};
 use crate::arrangement::{Lift, LoadKind, OperationKind};
-use crate::capacity;
 use crate::error::{Error, Place};
 use crate::gear::{Cited, Known, Sling};
 use crate::rules::{Answer, Facts, Question, RuleSet};
@@ -16,15 +15,14 @@ pub(super) fn compare(own: &ByItself<'_>, rules: &RuleSet, findings: &mut Vec<Fi
     applicability(lift, rules, findings)?;
     findings.extend(load_kind(lift, rules)?);
     let applies = slings.ask(rules, Question::AppliesToGear);
-    let limits = temperature::Limits::of(own, rules);
+    let limits = temperature::Limits::of(own, rules, &applies);
     for (index, sling) in used_slings(lift) {
         if let Some(answer) = applies.of(index) {
-            findings.extend(gear(index, sling, answer)?);
+            findings.extend(covered::sling(index, sling, answer, slings.facts(index).ok(), rules)?);
         }
-        let covered = applies.of(index).is_none_or(|answer| rules.covers(answer));
-        limits.compare(index, sling, covered, findings)?;
+        limits.compare(index, sling, findings)?;
     }
-    findings.extend(fittings(own, rules)?);
+    findings.extend(covered::fittings(own, rules)?);
     findings.extend(fitting_temperature::compare(own, rules)?);
     findings.extend(chemicals(lift));
     Ok(())
@@ -170,129 +168,6 @@ fn load_kind(lift: &Lift, rules: &RuleSet) -> Result<Option<Finding>, Error> {
         }
     };
     Ok(Some(finding.standing(stance)))
-}
-
-/// Whether the rule set covers a sling. What it is not for is not covered, a size beyond its own among it; where it hangs on what is
-/// not stated, that is asked for: a sling of unknown size is not better off than one of any size.
-fn gear(index: usize, sling: &Sling, answer: &Answer) -> Result<Option<Finding>, Error> {
-    let called = format!("{} {}", sling.material.word(), sling.construction.word());
-    if matches!(answer, Answer::Silent) {
-        let text = format!("the rule set does not name this gear ({called}); its marked rating stands by itself");
-        let place = Place::root().child("slings").child(index).child("construction");
-        let finding = Finding::new(Code::Applicability, Verdict::NotCovered, &sling.name, place, text);
-        return Ok(Some(finding.standing(Stance::of(answer))));
-    }
-    Gear {
-        name: &sling.name,
-        called: &called,
-        place: &Place::root().child("slings").child(index),
-        key: "construction",
-        lacks_at: "",
-    }
-    .covered(answer)
-}
-
-/// Whether the rule set covers the fittings, once for all that are alike; most sets name none, and nothing is said where it does
-/// not speak of such a fitting, or only by what no fitting states.
-fn fittings(own: &ByItself<'_>, rules: &RuleSet) -> Result<Vec<Finding>, Error> {
-    if !rules.has_rules_on(Question::AppliesToGear) {
-        return Ok(Vec::new());
-    }
-    let ByItself { lift, fittings, .. } = own;
-    let applies = fittings.ask(rules, Question::AppliesToGear);
-    let mut groups: Vec<(usize, usize, Vec<&Text>)> = Vec::new();
-    for (index, fitting) in fitting_temperature::used(lift) {
-        let Some(group) = fittings.group(index) else { continue };
-        match groups.iter_mut().find(|(known, ..)| *known == group) {
-            Some((.., names)) if names.contains(&&fitting.name) => {}
-            Some((.., names)) => names.push(&fitting.name),
-            None => groups.push((group, index, vec![&fitting.name])),
-        }
-    }
-    let mut findings = Vec::new();
-    for (_, index, names) in groups {
-        let (Some(answer), Some(fitting)) = (applies.of(index), lift.document().fittings.get(index)) else { continue };
-        let names: Vec<&str> = names.into_iter().map(Text::as_str).collect();
-        let place = Place::root().child("fittings").child(index);
-        let gear = Gear {
-            name: &names.join(", ").into(),
-            called: fitting.kind.word(),
-            place: &place,
-            key: "kind",
-            lacks_at: "rating",
-        };
-        let asked_of_none = match answer {
-            Answer::Silent => true,
-            Answer::Missing { fact, needed_by } => matches!(gear.lacking(fact, needed_by), Error::Unsupported { .. }),
-            _ => false,
-        };
-        if !asked_of_none {
-            findings.extend(gear.covered(answer)?);
-        }
-    }
-    Ok(findings)
-}
-
-/// An item of gear, or several alike, and where it stands in the document.
-struct Gear<'a> {
-    name: &'a Text,
-    called: &'a str,
-    place: &'a Place,
-    /// The key that says what it is.
-    key: &'static str,
-    /// The key under which it states its figures; empty for itself.
-    lacks_at: &'static str,
-}
-
-impl Gear<'_> {
-    /// The finding on whether it is covered; none where it is, and where the rule set is silent.
-    fn covered(&self, answer: &Answer) -> Result<Option<Finding>, Error> {
-        let (name, called) = (self.name, self.called);
-        let said =
-            |verdict, text: String| Finding::new(Code::Applicability, verdict, name, self.place.child(self.key), text);
-        let found = match answer {
-            Answer::Speaks(_) | Answer::Silent => None,
-            Answer::DoesNotApply { why, source } => {
-                let text = format!(
-                    "the rule set does not cover this gear ({called}): {why}; its marked rating stands by itself"
-                );
-                Some(said(Verdict::NotCovered, text).after(source.clone()))
-            }
-            Answer::OutsideRange { reading, policy, source } => {
-                let text = format!(
-                    "the rule set does not speak of this gear ({called}): {reading} ({policy}); its marked rating stands by itself"
-                );
-                Some(said(Verdict::NotCovered, text).after(source.clone()))
-            }
-            Answer::Missing { fact, needed_by } => {
-                let error = match self.lacking(fact, needed_by) {
-                    Error::Missing { add, place, .. } => {
-                        let what = format!(
-                            "the {fact} of \"{name}\" ({called}), on which hangs whether {needed_by} speaks of it,"
-                        );
-                        Error::Missing { what: what.into(), add, place }
-                    }
-                    other => other,
-                };
-                Some(Finding::from_error(Code::Applicability, name, error)?.after(needed_by.clone()))
-            }
-            Answer::Refused(error) => return Err(error.clone()),
-            Answer::Withheld { .. } => {
-                let text =
-                    format!("whether the rule set covers this gear ({called}) is not settled: {}", in_words(answer));
-                Some(said(Verdict::CannotConclude, text))
-            }
-        };
-        Ok(found.map(|finding| finding.standing(Stance::of(answer))))
-    }
-
-    fn lacking(&self, fact: &str, needed_by: &Source) -> Error {
-        let place = match self.lacks_at {
-            "" => self.place.clone(),
-            key => self.place.child(key),
-        };
-        capacity::lacking(fact, Question::AppliesToGear, needed_by, &place)
-    }
 }
 
 /// What can reach the gear, against what the maker of each item says it withstands: no figure of it is built in.

@@ -8,7 +8,7 @@ use super::{Code, Finding, MissingInput, Stance, Verdict};
 use crate::chain::Chain;
 use crate::error::{Error, Place};
 use crate::gear::Sling;
-use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::rules::{Answer, Facts, OfItem, Question, RuleSet};
 use crate::source::Source;
 use crate::text::Text;
 use std::sync::Arc;
@@ -49,36 +49,32 @@ enum Unsettled {
 const ABOVE: f64 = 1e-8;
 
 impl<'a, 'b> Limits<'a, 'b> {
-    pub(super) fn of(own: &'b ByItself<'a>, rules: &'b RuleSet) -> Self {
+    /// `applies` is what the rule set says of whether it applies to the slings: what it says of them counts where it covers
+    /// them or names them otherwise, as the limit of steel chain is none for fiber.
+    pub(super) fn of(own: &'b ByItself<'a>, rules: &'b RuleSet, applies: &Said<'b, Answer>) -> Self {
         let ByItself { slings, temperatures, .. } = own;
         let question = Question::TemperatureFactor;
         let range = temperatures.as_ref().map(|range| {
             range.each_ref().map(|seen| Found {
                 seen,
-                left: slings.each(|facts| {
+                left: slings.each_beside(applies, |facts, applies| {
                     if !rules.has_rules_on(question) {
                         return Answer::Silent;
                     }
                     let facts = facts.clone().word("exposure", "at temperature");
-                    rules.ask(question, &facts.number("temperature", seen.entered.si(), "K"))
+                    rules.of_gear(applies).ask(question, &facts.number("temperature", seen.entered.si(), "K"))
                 }),
-                limit: slings.each(|facts| ruled(seen, facts, rules)),
-                removal: (seen.end == End::Highest).then(|| slings.each(|facts| removal(facts, rules))),
+                limit: slings.each_beside(applies, |facts, applies| ruled(seen, facts, rules.of_gear(applies))),
+                removal: (seen.end == End::Highest)
+                    .then(|| slings.each_beside(applies, |facts, applies| removal(facts, rules.of_gear(applies)))),
             })
         });
         Self { rules, slings, range }
     }
 
     /// Checks one sling at both ends of the range. A limit comes from the rule set, from the maker, or from both; where
-    /// neither gives one, nothing can be concluded. What a rule set says counts where it covers the sling: the limit of steel
-    /// chain is none for fiber.
-    pub(super) fn compare(
-        &self,
-        index: usize,
-        sling: &'a Sling,
-        covered: bool,
-        findings: &mut Vec<Finding>,
-    ) -> Result<(), Error> {
+    /// neither gives one, nothing can be concluded.
+    pub(super) fn compare(&self, index: usize, sling: &'a Sling, findings: &mut Vec<Finding>) -> Result<(), Error> {
         let place = Place::root().child("environment").child("temperature");
         let Some(range) = &self.range else {
             let what = "the lowest and highest temperature of the gear".to_owned();
@@ -89,22 +85,21 @@ impl<'a, 'b> Limits<'a, 'b> {
         let mut told_as_missing = false;
         let mut excluded: Vec<(Text, Source)> = Vec::new();
         for found in range {
-            if let Some(limit) = found.removal(index).filter(|limit| covered && found.seen.beyond(limit)) {
+            if let Some(limit) = found.removal(index).filter(|limit| found.seen.beyond(limit)) {
                 findings.push(found.seen.held_against(limit, &sling.name, place.clone()));
                 continue;
             }
-            if let Some(answer) = found.left.of(index).filter(|_| covered)
+            if let Some(answer) = found.left.of(index)
                 && self.by_factor(found, answer, index, sling, &place, findings)?
             {
                 continue;
             }
-            match found.limit.of(index).filter(|_| covered).cloned().unwrap_or(Ok(Ok(None)))? {
+            match found.limit.of(index).cloned().unwrap_or(Ok(Ok(None)))? {
                 Ok(Some(limit)) if found.seen.end == End::Highest && found.seen.beyond(&limit) => {
                     findings.push(found.above(index, limit, sling, place.clone()));
                 }
                 Ok(ruled) => {
                     if ruled.is_none()
-                        && covered
                         && let Some((question, why, source)) = self.excluded(found, index)?
                         && !excluded.contains(&(why.clone(), source.clone()))
                     {
@@ -141,7 +136,8 @@ impl<'a, 'b> Limits<'a, 'b> {
         if !self.rules.has_rules_on(question) {
             return Ok(None);
         }
-        Ok(match self.rules.ask(question, self.slings.facts(index)?) {
+        let facts = self.slings.facts(index)?;
+        Ok(match self.rules.of_item(facts).ask(question, facts) {
             Answer::DoesNotApply { why, source } => Some((question, why, source)),
             _ => None,
         })
@@ -232,7 +228,7 @@ impl Found<'_, '_> {
 
 /// What the rule set allows. Of what may be wet and frozen it can speak otherwise; that lowers a limit for no gear, so what is
 /// too cold when dry is too cold.
-fn ruled(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Ruled {
+fn ruled(seen: &Seen<'_>, facts: &Facts, rules: OfItem<'_>) -> Ruled {
     if seen.end == End::Highest {
         return limit_of(seen, Question::HighestTemperature, facts, rules);
     }
@@ -247,7 +243,7 @@ fn ruled(seen: &Seen<'_>, facts: &Facts, rules: &RuleSet) -> Ruled {
 }
 
 /// The temperature above which gear is removed from service.
-pub(super) fn removal(facts: &Facts, rules: &RuleSet) -> Option<Arc<Chain>> {
+pub(super) fn removal(facts: &Facts, rules: OfItem<'_>) -> Option<Arc<Chain>> {
     match rules.ask(Question::RemovalTemperature, facts) {
         Answer::Speaks(ruled) => ruled
             .into_term()
@@ -256,7 +252,7 @@ pub(super) fn removal(facts: &Facts, rules: &RuleSet) -> Option<Arc<Chain>> {
     }
 }
 
-fn limit_of(seen: &Seen<'_>, question: Question, facts: &Facts, rules: &RuleSet) -> Ruled {
+fn limit_of(seen: &Seen<'_>, question: Question, facts: &Facts, rules: OfItem<'_>) -> Ruled {
     Ok(match rules.ask(question, facts) {
         Answer::Speaks(ruled) => Ok(ruled.into_term().map(|limit| Arc::new(seen.end.allowed(limit)))),
         Answer::Silent | Answer::DoesNotApply { .. } => Ok(None),

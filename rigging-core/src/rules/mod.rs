@@ -64,5 +64,6 @@ pub use question::{Question, Severer};
 pub(crate) use range::AT_LIMIT;
 #[cfg(feature = "schema")]
 pub(crate) use schema::file as file_schema;
+pub(crate) use set::OfItem;
 pub use set::{RuleSet, Status};
 pub use unit::Dimension;

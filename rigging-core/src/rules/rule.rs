@@ -6,7 +6,7 @@ use super::range::{Range, same};
 use super::relation::{Product, Relation};
 use super::table::Rows;
 use super::unit::Unit;
-use super::vocabulary::{Known, Word, WordSet};
+use super::vocabulary::{self as fact, Known, Word, WordSet};
 use crate::source::Source;
 use crate::text::Text;
 use std::f64::consts::FRAC_PI_2;
@@ -144,6 +144,11 @@ fn matched(conditions: &[Condition], word: impl Fn(&'static Known) -> Option<Wor
     met
 }
 
+/// Whether a fact tells what gear it is.
+fn of_gear(fact: &Known) -> bool {
+    *fact == fact::CONSTRUCTION || *fact == fact::MATERIAL
+}
+
 impl Rule {
     /// Whether it can exclude the whole document.
     pub(super) fn can_exclude(&self) -> bool {
@@ -166,6 +171,24 @@ impl Rule {
                 known.push(fact);
             }
         }
+    }
+
+    /// Whether it says itself which gear it speaks of: by a condition, by its rows or by every column of its table.
+    pub(super) fn names_gear(&self) -> bool {
+        let named = |conditions: &[Condition]| conditions.iter().any(|condition| of_gear(condition.fact));
+        named(&self.when)
+            || matches!(&self.relation, Relation::Table(table) if
+                matches!(&table.rows, Rows::Word { fact, .. } if of_gear(fact))
+                    || !table.columns.is_empty() && table.columns.iter().all(|column| named(&column.words)))
+    }
+
+    /// Whether it names gear, and this among it, whatever else it needs to speak.
+    pub(super) fn names(&self, facts: &Facts) -> bool {
+        let other = |condition: &Condition| {
+            of_gear(condition.fact)
+                && facts.stated_word(condition.fact).is_some_and(|word| !condition.words.contains(word))
+        };
+        self.names_gear() && !self.when.iter().any(other)
     }
 
     /// The answer, in SI, that a value in the document's unit stands for.

@@ -62,7 +62,7 @@ pub struct RuleSet {
     rules: Vec<Rule>,
     index: Index,
     /// Where the set includes documents.
-    composition: Option<Composition>,
+    pub(super) composition: Option<Composition>,
 }
 
 /// Where the rules stand that a question concerns.
@@ -103,6 +103,39 @@ impl Index {
     /// The rules that answer a question.
     pub(super) fn answering(&self, question: Question) -> &[usize] {
         self.answering.get(question as usize).map_or(&[][..], Vec::as_slice)
+    }
+}
+
+/// A rule set as it is asked about one item. Of gear that the set does not cover a document of it speaks only where it covers that
+/// gear by itself, or names no gear and the rule itself names this.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct OfItem<'a> {
+    rules: &'a RuleSet,
+    covered: bool,
+}
+
+impl OfItem<'_> {
+    /// Ask one question.
+    pub(crate) fn ask(self, question: Question, facts: &Facts) -> Answer {
+        if self.covered {
+            return self.rules.ask(question, facts);
+        }
+        if let Some(error) = facts.refusal() {
+            return Answer::Refused(error.clone());
+        }
+        let RuleSet { composition, rules, .. } = self.rules;
+        let of = |composition: &Composition| composition.ask_of_unnamed(rules, question, facts);
+        composition.as_ref().map_or(Answer::Silent, of)
+    }
+
+    /// Whether the set covers such gear: it names it, or names none at all.
+    pub(crate) const fn is_covered(self) -> bool {
+        self.covered
+    }
+
+    /// Whether any rule answers a question, whatever the facts.
+    pub(crate) fn has_rules_on(self, question: Question) -> bool {
+        self.rules.has_rules_on(question)
     }
 }
 
@@ -415,12 +448,27 @@ impl RuleSet {
 
     /// Whether the set governs gear for which it answers so whether it applies: it names such gear, or none at all. A figure
     /// that a document prints without naming gear is for the gear that the document is written for.
-    pub(crate) fn covers(&self, applies_to_gear: &Answer) -> bool {
+    fn covers(&self, applies_to_gear: &Answer) -> bool {
         match applies_to_gear {
             Answer::Silent => !self.has_rules_on(Question::AppliesToGear),
             Answer::DoesNotApply { .. } | Answer::OutsideRange { .. } => false,
             _ => true,
         }
+    }
+
+    /// What the set says of an item that states these facts.
+    pub(crate) fn of_item(&self, facts: &Facts) -> OfItem<'_> {
+        self.of_gear(&self.ask(Question::AppliesToGear, facts))
+    }
+
+    /// The same, where it is known whether the set applies to such gear.
+    pub(crate) fn of_gear(&self, applies_to_gear: &Answer) -> OfItem<'_> {
+        OfItem { rules: self, covered: self.covers(applies_to_gear) }
+    }
+
+    /// The questions of which single rules name gear that the set does not cover.
+    pub(crate) fn naming(&self, facts: &Facts) -> Vec<Question> {
+        self.composition.as_ref().map_or_else(Vec::new, |composition| composition.naming(&self.rules, facts))
     }
 
     /// Ask one question.

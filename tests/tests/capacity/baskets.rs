@@ -137,6 +137,43 @@ fn a_marked_basket_holds_on_the_bend_that_it_is_based_on() {
     assert_eq!(strength(&finding).missing[0].place.as_str(), "/slings/0/strength/wll_basket");
 }
 
+/// A marking for a basket is one for plumb legs: no more than twice the straight one, it says nothing of inclined legs that the mode
+/// factor of EN 1492-1 does not allow, and does not stand in for the factor that was not read.
+#[test]
+fn what_is_marked_for_a_basket_is_never_above_what_the_mode_factor_leaves() {
+    let web = |marked: &[(&str, &str)], height: f64| {
+        let mut keys = vec![
+            ("construction", json!("web")),
+            ("termination", json!("sewn_eye")),
+            ("width", json!("60 mm")),
+            ("strength/wll", json!("unknown")),
+        ];
+        keys.extend(marked.iter().map(|(key, value)| (*key, json!(value))));
+        baskets(height, &keys)
+    };
+    const STRAIGHT: (&str, &str) = ("strength/wll", "4 t");
+    const TWICE: (&str, &str) = ("strength/wll_basket", "8 t");
+    for set in ["eu-general", "uk-general", "de-general", "eu-en-1492-1"] {
+        let rules = built_in(set);
+        let by_factor = capacity(strength(&assess(&web(&[STRAIGHT], 2.5), &rules)));
+        assert!(by_factor < 0.8 * WLL, "{set}: {by_factor}");
+        for marked in [&[STRAIGHT, TWICE][..], &[TWICE][..]] {
+            let document = web(marked, 2.5);
+            let flat = assess(&document, &rules);
+            assert_relative_eq!(capacity(strength(&flat)), by_factor, max_relative = 1e-9);
+            assert!(strength(&flat).capacity.as_ref().unwrap().is_coherent());
+            let steep = assess(&web(marked, 5.0), &rules);
+            assert_eq!(strength(&steep).verdict, Verdict::CannotConclude, "{set}: {}", strength(&steep).text);
+        }
+        // A lower marking binds.
+        let low = assess(&web(&[STRAIGHT, ("strength/wll_basket", "2 t")], 2.5), &rules);
+        assert_relative_eq!(capacity(strength(&low)), 1_000.0 * GRAVITY, max_relative = 1e-12);
+    }
+    // Where the set says nothing of baskets the marking stands by itself.
+    let silent = assess(&web(&[STRAIGHT, TWICE], 2.5), &built_in("us-general"));
+    assert_relative_eq!(capacity(strength(&silent)), WLL, max_relative = 1e-12);
+}
+
 #[test]
 fn a_doubled_sling_is_rated_as_a_basket_with_plumb_legs_or_not_at_all() {
     let document = changed("generator-skid", &[("/legs/0/hitch", json!("doubled"))]);

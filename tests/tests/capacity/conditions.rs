@@ -125,6 +125,53 @@ fn wet_polyamide_is_lowered_where_a_document_says_so() {
     assert_eq!((finding.verdict, finding.missing[0].place.as_str()), (Verdict::CannotConclude, "/slings/0/moisture"));
 }
 
+/// No document of the German set says that it is for rope of polyamide, and the one that tells what water takes from it names it.
+#[test]
+fn a_rule_that_names_gear_itself_lowers_it_in_a_set_whose_scopes_do_not_name_it() {
+    let rope = |construction: &str, moisture: Option<&str>| {
+        let mut keys = vec![
+            ("construction", json!(construction)),
+            ("material", json!("polyamide")),
+            ("diameter", json!("48 mm")),
+            (
+                "termination",
+                json!(if construction.contains("laid") || construction.contains("braided") {
+                    "hand_splice"
+                } else {
+                    "endless"
+                }),
+            ),
+        ];
+        keys.extend(moisture.map(|moisture| ("moisture", json!(moisture))));
+        assess(&skid(&keys, "30 degC"), &built_in("de-general"))
+    };
+    for construction in ["laid_rope", "braided_rope", "endless_rope", "grommet"] {
+        for (moisture, left) in [("wet", 0.85), ("dry", 1.0)] {
+            let assessment = rope(construction, Some(moisture));
+            let rated = capacity(first(&assessment, Code::SlingStrength));
+            assert_relative_eq!(rated, 12_000.0 * GRAVITY * left, max_relative = 1e-12);
+            let told = of(&assessment, Code::Applicability);
+            let named = told.iter().filter(|finding| finding.text.contains("does not name this gear"));
+            let with =
+                named.filter(|finding| finding.text.contains("with what single rules that name it say (wet factor)"));
+            assert_eq!(with.count(), 4, "{construction}, {moisture}: {told:?}");
+        }
+        let open = rope(construction, None);
+        let finding = first(&open, Code::SlingStrength);
+        assert_eq!(finding.verdict, Verdict::CannotConclude, "{construction}");
+        assert_eq!(finding.missing[0].place.as_str(), "/slings/0/moisture", "{construction}");
+    }
+    // A rule for one fiber says nothing of another.
+    let polyester = [
+        ("construction", json!("laid_rope")),
+        ("material", json!("polyester")),
+        ("diameter", json!("48 mm")),
+        ("termination", json!("hand_splice")),
+    ];
+    let assessment = assess(&skid(&polyester, "30 degC"), &built_in("de-general"));
+    assert_relative_eq!(capacity(first(&assessment, Code::SlingStrength)), 12_000.0 * GRAVITY, max_relative = 1e-12);
+}
+
 #[test]
 fn of_termination_and_bend_the_worse_counts_and_never_their_product() {
     let rules = |efficiency: f64, bending: f64| {

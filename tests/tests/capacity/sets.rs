@@ -122,6 +122,7 @@ fn an_unmarked_chain_sling_is_rated_by_what_is_printed_for_the_set() {
             (format!("/slings/{sling}/diameter"), json!("28 mm")),
             (format!("/slings/{sling}/termination"), json!("link")),
             (format!("/slings/{sling}/strength/wll"), json!("unknown")),
+            (format!("/slings/{sling}/tag"), json!({ "legible": true })),
         ]);
     }
     let changes: Vec<_> = changes.iter().map(|(pointer, value)| (pointer.as_str(), value.clone())).collect();
