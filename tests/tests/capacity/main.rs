@@ -15,3 +15,4 @@ mod finding;
 mod grommets;
 mod marked;
 mod sets;
+mod two_parts;
