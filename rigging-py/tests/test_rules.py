@@ -84,7 +84,8 @@ def test_a_skew_factor_that_a_rule_set_gives():
     assert rule.share(steel) == [1.25 * force for force in even.share(steel)]
     assert "5.6.12" in rule.source and "matched pairs" in rule.domain
     assessment = steel.assess(marine, forces=rule)
-    assert assessment.verdict == "pass"
+    # 196.0 kN * 1.3 * 1.3 * 1.12 * 1.5 / 990 kN = 0.562: with the splice factor less than the 0.6 of 5.6.12.
+    assert assessment.verdict == "cannot_conclude"
     assert [round(leg["taken_n"] / 1e3, 1) for leg in assessment.legs] == [196.0] * 4
     assert pickle.loads(pickle.dumps(rule)) == rule == copy.copy(rule)
     assert rule != even.skewed_by(marine, steel, MATCHED_PAIRS | {"mass per length": (5.7, "kg/m")})

@@ -139,7 +139,11 @@ fn at_cell(reader: &Reader, index: usize, row: usize, column: usize) -> Option<S
     rules_reader::points::wordings(reader, rule)
         .into_iter()
         .filter(|words| pinned.iter().all(|(fact, word)| words.get(fact) == Some(word)))
-        .find_map(|words| {
+        .find_map(|mut words| {
+            // A rule on several vessels speaks before a table for a single crane.
+            if rule["name"].as_str().is_some_and(|name| name.ends_with("single crane")) {
+                words.insert("vessels".to_owned(), "one".to_owned());
+            }
             rules_reader::points::numberings(rule, &numbers, 200).into_iter().find_map(|all| {
                 let stated = Stated { words: words.clone(), numbers: all };
                 let (found, due) = reader.due(question, &stated);

@@ -8,7 +8,7 @@ use crate::chain::{Acts, Chain, Term};
 use crate::error::Error;
 use crate::gear::Portion;
 use crate::rules::{Facts, Question};
-use crate::source::Source;
+use crate::source::{Citation, Source};
 use crate::text::Text;
 
 const MARKING: Text = Text::fixed("the marking");
@@ -68,19 +68,31 @@ fn of_parts(case: &Case<'_>, title: Text, source: &Text, facts: &Facts) -> Resul
         .basis
         .required(what, "\"basis\": \"part\" or \"whole\", whichever it is", || strength.child("basis"))?;
     let chain = Chain::start(title, marked("MBL", "minimum breaking load", load, source));
-    let facts = facts.clone().word("reeving", "straight pull").word("part bearing", "fixed");
-    if let Some(fraction) = case.said(Question::GrommetPartFraction, &facts)? {
-        if sling.parts_side_by_side() != Some(2) {
-            let what = "the rating by its parts of a sling that has not two of them side by side";
-            return Err(Error::unsupported(what, case.place.child("parts")));
-        }
-        // A grommet is judged by its parts: what one is credited with, over the share that the busier one bears.
-        let fraction = fraction.from_input("taken", "hung singly, on bearings that do not turn");
+    let turned = turns(case);
+    let reeving = if turned { "doubled" } else { "straight pull" };
+    let facts = facts.clone().word("reeving", reeving).word("part bearing", "fixed");
+    let fraction = case.said(Question::GrommetPartFraction, &facts)?;
+    let share = case.said(Question::PartShare, &facts)?;
+    let parts = sling.parts_side_by_side();
+    if (fraction.is_some() || share.is_some()) && parts.map_or(1, |parts| parts) > if turned { 1 } else { 2 } {
+        return Err(of_more_than_two(case, &facts, fraction.as_ref()));
+    }
+    if fraction.is_some() && parts != Some(2) {
+        let what = "the rating by its parts of a sling that has not two of them side by side";
+        return Err(Error::unsupported(what, case.place.child("parts")));
+    }
+    // A sling of two parts is judged by them: what one is credited with, over the share that the busier one bears.
+    let fraction = match (fraction, &share) {
+        (Some(fraction), _) => Some(fraction.from_input("taken", "hung singly, on bearings that do not turn")),
+        (None, Some(_)) if parts == Some(2) => Some(one_of_two()),
+        (None, _) => None,
+    };
+    if let Some(fraction) = fraction {
         let chain = match basis {
             Portion::Whole => chain.times(fraction, Acts::OnForce),
             Portion::Part => chain,
         };
-        return Ok(match case.said(Question::PartShare, &facts)? {
+        return Ok(match share {
             Some(share) => chain.divided_by(share, Acts::OnForce),
             None => chain,
         });
@@ -90,6 +102,39 @@ fn of_parts(case: &Case<'_>, title: Text, source: &Text, facts: &Facts) -> Resul
         return Err(Error::unsupported(what, strength.child("basis")));
     }
     Ok(chain)
+}
+
+/// Whether a sling turns round something between its ends, so that both its sides bear one load; what a choke goes round is no such
+/// thing.
+fn turns(case: &Case<'_>) -> bool {
+    let speaks = |question| case.rules.has_rules_on(question);
+    match case.hitch() {
+        Hitch::Basket => true,
+        Hitch::Straight if speaks(Question::PartShare) || speaks(Question::GrommetPartFraction) => {
+            case.bends().iter().any(|bend| bend.between)
+        }
+        Hitch::Straight | Hitch::Doubled | Hitch::Choke(_) => false,
+    }
+}
+
+fn one_of_two() -> Term {
+    static HALF: Citation = Citation::mechanics("of what is quoted for both parts together, one is half");
+    Term::new("1/2", "one of two parts side by side", 0.5, "", Source::fixed(&HALF))
+}
+
+/// Why a sling of which more than two parts bear has no rating by its parts: what the rule set says of such, and of a grommet what it
+/// credits one part with.
+fn of_more_than_two(case: &Case<'_>, facts: &Facts, fraction: Option<&Term>) -> Error {
+    let credited = fraction.map_or_else(String::new, |fraction| {
+        format!(", each credited with {} of the breaking load that is quoted ({})", fraction.value, fraction.source)
+    });
+    let what = format!("the rating of a sling of which more than two parts bear{credited}");
+    let place = case.place.child("parts");
+    match case.said(Question::PartShare, &facts.clone().word("part bearing", "more than two")) {
+        Err(Error::Unsupported { what: why, .. }) => Error::unsupported(format!("{what}: {why}"), place),
+        Err(other) => other,
+        Ok(_) => Error::unsupported(what, place),
+    }
 }
 
 /// What ends and bends leave of the breaking load: the worse of both, never their product.

@@ -22,7 +22,7 @@ pub use fitting::rate_fitting;
 pub(crate) use marking::ROUNDED;
 pub use off_line::share_off_line;
 pub use pin_plate::{Limit, rate_pin_plate};
-pub(crate) use reduction::Factors;
+pub(crate) use reduction::{Factors, share_of_ends};
 pub(crate) use set::allow;
 pub use set::{Allowed, Set, count_legs, rate_set};
 pub use sling::rate_sling;

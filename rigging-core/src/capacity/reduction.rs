@@ -1,7 +1,7 @@
 //! Partial factors of a rule set that divides the breaking load: load, consequence, termination or bending, wear,
 //! material and twist.
 
-use super::case::Case;
+use super::case::{Case, Hanging, Stated};
 use super::speaks;
 use crate::arrangement::{Consequence, DynamicAnalysis, Operation};
 use crate::chain::Term;
@@ -67,7 +67,7 @@ pub(super) fn safety_factor(case: &Case<'_>) -> Result<Arc<Term>, Error> {
     let looks = asked().any(|question| case.rules.looks_at_angle(question));
     asked().for_each(|question| case.asks(question));
     let facts = if looks { facts } else { facts.not_inclined() };
-    let find = |facts: &Facts| found(case, facts).map(Arc::new);
+    let find = |facts: &Facts| found(case, facts, true).map(Arc::new);
     let Some(key) = Key::of(case, facts) else { return find(case.hitched()) };
     if let Some((_, known)) = case.factors.0.borrow().iter().find(|(other, _)| *other == key) {
         return known.of(&case.place);
@@ -84,7 +84,7 @@ pub(super) fn safety_factor(case: &Case<'_>) -> Result<Arc<Term>, Error> {
 /// The safety factor, with every partial factor among its inputs: the nominal one, or the least one the rule set or the
 /// maker allows, whichever is greater. Of termination and bending the worse counts, never their product; of the two ends,
 /// the worse bend.
-fn found(case: &Case<'_>, facts: &Facts) -> Result<Term, Error> {
+fn found(case: &Case<'_>, facts: &Facts, bent: bool) -> Result<Term, Error> {
     let (rules, place) = (case.rules, &case.place);
     let (facts, taken) = stated_of(case.operation(), facts.clone().word("taken from", "relation"))?;
     let mut facts = facts;
@@ -102,9 +102,11 @@ fn found(case: &Case<'_>, facts: &Facts) -> Result<Term, Error> {
     ] {
         facts = ask(question, name, facts)?;
     }
-    let bending = worst_bend(case, &facts)?;
-    if let Some(term) = &bending {
-        facts = facts.number("bending factor", term.value, "");
+    let bending = if bent { worst_bend(case, &facts)? } else { None };
+    match &bending {
+        Some(term) => facts = facts.number("bending factor", term.value, ""),
+        None if !bent => facts = facts.number("bending factor", 1.0, ""),
+        None => {}
     }
     for (question, name) in [
         (Question::ReductionFactor, "reduction factor"),
@@ -127,6 +129,19 @@ fn found(case: &Case<'_>, facts: &Facts) -> Result<Term, Error> {
         term = term.from_input(part.name, value);
     }
     Ok(term)
+}
+
+/// What the safety factor of a sling with its ends alone, however it is bent, is of the one that rates it: at most 1; none where a rule
+/// set rates it otherwise or one of both is not to be had.
+pub(crate) fn share_of_ends(stated: Stated<'_>, hanging: &Hanging<'_>, rules: &RuleSet) -> Option<f64> {
+    let factors = Factors::default();
+    let case = Case::of(stated, hanging, rules, &factors);
+    if !rules.has_rules_on(Question::NominalSafetyFactor) {
+        return None;
+    }
+    let with = found(&case, case.hitched(), true).ok()?;
+    let without = found(&case, case.hitched(), false).ok()?;
+    Some((without.value / with.value).min(1.0))
 }
 
 /// What the document states of analysis and failure. What it does not state is taken at its most severe, and the second result

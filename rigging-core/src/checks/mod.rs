@@ -240,7 +240,7 @@ impl ByItself<'_> {
         if let Some(asks) = asks {
             strength::compare(self, rules, asks, rated, hung, &mut findings)?;
             if let Forces::Rule(rule) = forces {
-                findings.extend(sharing::stands(lift, rule, &findings)?);
+                findings.extend(sharing::stands(self, rules, rule, demand.as_ref(), &findings)?);
             }
             findings.extend(collectors::compare(lift, rules, asks)?);
             findings.extend(side_load::compare(lift, rules, fittings, asks, demand.as_ref())?);

@@ -1,7 +1,9 @@
 //! A sharing rule against what the solver attains.
 
-use super::{Code, Finding, Verdict};
+use super::by_itself::ByItself;
+use super::{Code, Finding, Verdict, ratings};
 use crate::arrangement::Lift;
+use crate::capacity::{self, Stated};
 use crate::demand::{Asks, ByRule, Demand};
 use crate::error::{Error, Place};
 use crate::rules::RuleSet;
@@ -35,15 +37,31 @@ pub(super) fn compare(
     }
 }
 
-/// What a sharing rule does not stand on once the slings are rated: a finding where a condition on their utilization is not met.
-pub(super) fn stands(lift: &Lift, rule: &dyn SharingRule, findings: &[Finding]) -> Result<Option<Finding>, Error> {
-    let slings = lift.legs().flat_map(|leg| leg.slings().map(|(index, _)| index).collect::<Vec<_>>());
-    let found = |index: usize| {
-        let place = Place::root().child("slings").child(index);
-        let held = findings.iter().find(|one| one.code == Code::SlingStrength && one.place == place);
-        held.and_then(|finding| finding.utilization)
-    };
-    let utilizations: Vec<Option<f64>> = slings.map(found).collect();
+/// What a sharing rule does not stand on once the slings are rated: a finding where a condition on their utilization is not met. That
+/// utilization is one of the slings with their ends; what bends leave of them makes no sling stretch more.
+pub(super) fn stands(
+    own: &ByItself<'_>,
+    rules: &RuleSet,
+    rule: &dyn SharingRule,
+    balance: Option<&Demand>,
+    findings: &[Finding],
+) -> Result<Option<Finding>, Error> {
+    let ByItself { lift, slings, bends, .. } = own;
+    let mut bends = bends.iter();
+    let mut utilizations = Vec::new();
+    for leg in lift.legs() {
+        let at = leg.place();
+        for ((index, sling), bends) in leg.slings().zip(bends.by_ref()) {
+            let place = Place::root().child("slings").child(index);
+            let held = findings.iter().find(|one| one.code == Code::SlingStrength && one.place == place);
+            let share = slings.facts(index).ok().and_then(|facts| {
+                let hangs = ratings::hanging(lift, &leg, &at, bends, balance);
+                capacity::share_of_ends(Stated { sling, index, facts }, &hangs, rules)
+            });
+            let found = held.and_then(|finding| finding.utilization);
+            utilizations.push(found.map(|found| found * share.unwrap_or(1.0)));
+        }
+    }
     match rule.stands_at(&utilizations) {
         Ok(()) => Ok(None),
         Err(error) => Finding::refused(&rule.words().name, &lift.document().name, error).map(Some),

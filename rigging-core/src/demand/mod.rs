@@ -33,17 +33,21 @@ pub use forces::{Asked, Asks, ForceSource, Forces, Proof, Reach};
 pub(crate) use hook::{basis as hook_basis, of_several as on_hook};
 pub(crate) use hook_heights::AtHeights;
 pub use named::{sharing_rule, sharing_rules};
-pub use share_factors::ShareFactors;
-pub(crate) use share_factors::{ask_center_of_gravity, ask_yaw, facts_of_two_hooks, raised, raised_value, slings_on};
+pub use share_factors::{ShareFactors, SideShare};
+pub(crate) use share_factors::{
+    ask_center_of_gravity, ask_yaw, facts_of_two_hooks, hung_from, raised, raised_value, slings_on,
+};
 pub use snag::{Beside, Stuck};
-pub use sweep::{CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SetExtremes, SpreaderExtremes, sweep};
+pub use sweep::{
+    CollectorExtremes, Extremes, LegExtremes, PlaceExtremes, SetExtremes, SpansExtremes, SpreaderExtremes, sweep,
+};
 pub(crate) use told_once::{Told, ToldOnce};
 pub use tolerance::{MOST_LEGS_AT_VERTICES, ToleranceBox, Vertex};
-pub(crate) use weight::why_no_dynamic_factor;
 pub use weight::{DesignWeight, weigh};
+pub(crate) use weight::{dynamic_factor_of_hook, why_no_dynamic_factor};
 
 use crate::arrangement::{Anchor, Lift, SetOfLegs};
-use crate::chain::{Acts, Term};
+use crate::chain::{Acts, Chain, Term};
 use crate::equilibrium::Certificate;
 use crate::equilibrium::worst::Effort;
 use crate::error::{Error, Place};
@@ -274,6 +278,7 @@ impl Asks for Demand {
     fn leg(&self, leg: usize, name: &str, at_rest: bool) -> Result<Asked, Error> {
         let extremes = if at_rest { self.extremes_at_rest() } else { &self.moving };
         let factors = self.on_share.on_leg(leg);
+        let shared = self.on_share.of_sides(leg);
         let Some(leg) = extremes.legs.get(leg) else { return Err(no_such_leg(leg)) };
         let called = Called {
             symbol: "T",
@@ -286,9 +291,36 @@ impl Asks for Demand {
             },
             bound: "leg tension that no balance within the tolerances exceeds; proven, stiffness and mass as stated",
         };
-        let quantity = ["tension of ", name, if at_rest { " at rest" } else { "" }].into();
+        let quantity: Text = ["tension of ", name, if at_rest { " at rest" } else { "" }].into();
         let figure = Figure { largest: leg.largest, attained: &leg.attained, bound: leg.bound };
-        Ok(self.solved(at_rest, quantity, &called, &figure, &factors))
+        let Some((share, together)) = shared.zip(leg.together.as_ref()) else {
+            return Ok(self.solved(at_rest, quantity, &called, &figure, &factors));
+        };
+        match share {
+            // What the rule set asks for at least goes beside what the balance makes of either side.
+            SideShare::Of(share) if share.value * together.sum > leg.largest => {
+                let largest = "largest sum of the tensions of both sides over vertices and limits of sliding; attained, not a bound";
+                let called = Called { symbol: "ΣT", attained: largest, bound: largest };
+                let figure = Figure { largest: together.sum, attained: &together.attained, bound: None };
+                let factors: Vec<&Term> = std::iter::once(share).chain(factors).collect();
+                Ok(self.solved(at_rest, quantity, &called, &figure, &factors))
+            }
+            SideShare::Of(share) => {
+                let mut asked = self.solved(at_rest, quantity, &called, &figure, &factors);
+                let mut chain = Chain::clone(&asked.chain);
+                if let Some(step) = chain.steps.last_mut() {
+                    let term = Term::clone(&step.term);
+                    step.term =
+                        term.instead_of(share.name.clone(), share.value * together.sum, share.source.clone()).into();
+                }
+                asked.chain = chain.into();
+                Ok(asked)
+            }
+            SideShare::Open(why) => {
+                let asked = self.solved(at_rest, quantity, &called, &figure, &factors);
+                Ok(Asked { reach: Reach::Open(why.clone()), ..asked })
+            }
+        }
     }
 
     fn places(&self) -> Vec<Anchor> {

@@ -1,12 +1,13 @@
 //! Factors of a rule set on shares of the load: they act on what the balance makes of a leg, a place or one of several hooks, and
 //! never on the weight of everything under a single hook, which no share changes.
 
-use super::ToleranceBox;
+use super::{ToleranceBox, facts_of};
 use crate::arrangement::{Anchor, LegView, Lift};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::length;
 use crate::rules::{Answer, Facts, Question, RuleSet};
+use crate::text::Text;
 
 /// Factors on shares of the load.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -17,6 +18,17 @@ pub struct ShareFactors {
     pub yaw: Vec<Option<Term>>,
     /// What each leg hangs from, where a load that turns raises anything.
     legs: Vec<Hung>,
+    /// What one side of each leg that passes over something bears at least; empty where nothing is said of any.
+    sides: Vec<Option<SideShare>>,
+}
+
+/// What a rule set says one side of a sling that passes over something bears at least.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SideShare {
+    /// This share of what both sides bear together.
+    Of(Term),
+    /// Why that is not known.
+    Open(Text),
 }
 
 /// The stations of a leg, and the hooks it hangs from, be it by other legs.
@@ -40,15 +52,21 @@ impl ShareFactors {
         } else {
             Vec::new()
         };
+        let sides = sides(lift, rules);
         if yaw.iter().all(Option::is_none) {
-            return Ok(Self { center_of_gravity, ..Self::default() });
+            return Ok(Self { center_of_gravity, sides, ..Self::default() });
         }
-        Ok(Self { center_of_gravity, yaw, legs: hung(lift) })
+        Ok(Self { center_of_gravity, yaw, legs: hung(lift), sides })
     }
 
     /// Whether nothing is raised.
     pub fn are_none(&self) -> bool {
-        self.center_of_gravity.is_none() && self.yaw.is_empty()
+        self.center_of_gravity.is_none() && self.yaw.is_empty() && self.sides.is_empty()
+    }
+
+    /// What one side of a leg that passes over something bears at least; none where the rule set does not speak of it.
+    pub fn of_sides(&self, leg: usize) -> Option<&SideShare> {
+        self.sides.get(leg)?.as_ref()
     }
 
     /// The box of tolerances: that of the lift, or, where a factor stands for the center of gravity, with it where it is stated.
@@ -177,6 +195,47 @@ pub(crate) fn slings_on(lift: &Lift, hook: usize) -> usize {
     lift.legs_side_by_side(Anchor::Hook(hook)).max(1)
 }
 
+/// What is said of the sides of every leg; nothing where nothing is said of any.
+fn sides(lift: &Lift, rules: &RuleSet) -> Vec<Option<SideShare>> {
+    if !rules.has_rules_on(Question::PartShare) || !lift.legs().any(|leg| leg.links.runs()) {
+        return Vec::new();
+    }
+    let said: Vec<Option<SideShare>> = lift.legs().map(|leg| side(lift, rules, &leg)).collect();
+    if said.iter().all(Option::is_none) { Vec::new() } else { said }
+}
+
+/// What is said of the sides of one leg: of the spans along one body there is nothing to say.
+fn side(lift: &Lift, rules: &RuleSet, leg: &LegView<'_>) -> Option<SideShare> {
+    let spans = leg.links.spans().filter(|[from, to]| !from.rigid_with(*to)).count();
+    let (_, sling) = leg.slings().next()?;
+    let facts = facts_of(lift).of_sling(sling);
+    if !leg.links.runs() || spans < 2 || !rules.of_item(&facts).is_covered() {
+        return None;
+    }
+    let ask = |bearing: &'static str| rules.ask(Question::PartShare, &facts.clone().word("part bearing", bearing));
+    let free = leg.passages().all(|(_, passage)| passage.free_turning.value() == Some(&true));
+    let two = ask(if free { "greased sheave" } else { "fixed" });
+    let name = &leg.leg.name;
+    let open = |why: &dyn std::fmt::Display| Some(SideShare::Open(Text::written(format_args!("{name}: {why}"))));
+    let said = match (spans, &two) {
+        (_, Answer::Silent | Answer::DoesNotApply { .. }) => return None,
+        (2, _) => two,
+        _ => ask("more than two"),
+    };
+    match said {
+        Answer::Speaks(ruled) => ruled.into_term().map(SideShare::Of),
+        Answer::Silent | Answer::DoesNotApply { .. } => {
+            open(&"the rule set says what one of two sides bears at least, and nothing of more than two")
+        }
+        Answer::Missing { fact, needed_by } => {
+            open(&format_args!("what one side bears at least rests on the {fact} ({needed_by})"))
+        }
+        Answer::OutsideRange { reading, policy, source } => open(&format_args!("{reading} ({source}: {policy})")),
+        Answer::Withheld { why, source, .. } => open(&format_args!("{why} ({source})")),
+        Answer::Refused(error) => open(&error),
+    }
+}
+
 /// What each leg hangs from.
 fn hung(lift: &Lift) -> Vec<Hung> {
     let below = [0, 1].map(|hook| hung_from(lift, hook));
@@ -188,7 +247,7 @@ fn hung(lift: &Lift) -> Vec<Hung> {
 }
 
 /// The legs that hang from a hook, be it by joints and spreaders; a leg to another hook is one of that hook.
-fn hung_from(lift: &Lift, hook: usize) -> Vec<usize> {
+pub(crate) fn hung_from(lift: &Lift, hook: usize) -> Vec<usize> {
     let of_other = |leg: &LegView<'_>| {
         let hooks = || leg.links.stations.iter().filter(|station| matches!(station, Anchor::Hook(_)));
         hooks().next().is_some() && !hooks().any(|station| *station == Anchor::Hook(hook))

@@ -2,7 +2,7 @@
 
 use super::circumstances::{circumstances, stated_at};
 use super::snag::{Beside, Stuck};
-use crate::arrangement::{Anchor, LegView, Lift, MassBasis};
+use crate::arrangement::{Anchor, LegView, Lift, MassBasis, OperationKind};
 use crate::chain::{Acts, Chain, Term};
 use crate::error::{Error, Place};
 use crate::gear::Fitting;
@@ -270,6 +270,38 @@ fn spreader_mass(lift: &Lift) -> Result<f64, Error> {
         .try_fold(0.0, |sum, mass: Result<f64, Error>| Ok(sum + mass?))
 }
 
+/// What the dynamic factor is asked with beside the static hook load.
+fn asked_of_dynamics(lift: &Lift, amid: &Arc<Facts>, load_mass: f64) -> Facts {
+    let document = lift.document();
+    let mut facts = Facts::new().amid(amid).number("gross weight", load_mass, "kg");
+    // One crane stands on one vessel.
+    if document.hooks.len() == 1 || document.operation.kind.value() == Some(&OperationKind::TwoHookLift) {
+        facts = facts.word("vessels", "one");
+    }
+    match document.environment.location.value() {
+        Some(place) => facts.word("place", place.word()),
+        None => facts.unknown("place"),
+    }
+}
+
+/// The dynamic factor that a rule set makes of the static load on one of several hooks, pulled at rest with `pull`, in N: none where
+/// it makes none, or where the mass of gear below the hook is not known.
+pub(crate) fn dynamic_factor_of_hook(
+    lift: &Lift,
+    rules: &RuleSet,
+    weight: &DesignWeight,
+    hook: usize,
+    pull: f64,
+) -> Option<Term> {
+    let gravity = lift.document().gravity.value()?.si();
+    let load = pull / gravity + gear_below(lift, hook).ok()?;
+    let facts = asked_of_dynamics(lift, &circumstances(lift), weight.static_mass.value() + weight.spreader_mass);
+    match rules.ask(Question::DynamicFactor, &facts.number("static hook load", load, "kg")) {
+        Answer::Speaks(ruled) => ruled.into_term(),
+        _ => None,
+    }
+}
+
 /// The dynamic factor is asked with the static hook load: load, contingency and gear.
 fn dynamic_factor(
     lift: &Lift,
@@ -313,12 +345,8 @@ fn ask_dynamic_factor(
     if !rules.has_rules_on(Question::DynamicFactor) {
         return Answer::Silent;
     }
-    let mut facts = Facts::new().amid(amid).number("gross weight", load_mass, "kg");
-    facts = match lift.document().environment.location.value() {
-        Some(place) => facts.word("place", place.word()),
-        None => facts.unknown("place"),
-    };
-    facts = match gear_mass {
+    let facts = asked_of_dynamics(lift, amid, load_mass);
+    let facts = match gear_mass {
         Ok(gear) => facts.number("static hook load", load_mass + gear, "kg"),
         Err(_) => facts.unknown("static hook load"),
     };

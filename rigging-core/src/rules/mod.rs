@@ -13,6 +13,7 @@
 //! let rules = RuleSet::built_in("marine-0027-nd-2016")?;
 //! let facts = Facts::new()
 //!     .word("place", "offshore")
+//!     .word("vessels", "one")
 //!     .number("gross weight", 24.0, "t")
 //!     .number("static hook load", 25.0, "t");
 //! let answer = rules.ask(Question::DynamicFactor, &facts);

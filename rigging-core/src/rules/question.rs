@@ -174,7 +174,7 @@ questions! {
     WeightContingency = "weight contingency", AtLeastOne, Number, Free, Greatest;
     /// The weight below which an item is treated as weighing this much in the whole calculation.
     LeastItemWeight = "least item weight", Positive, Mass, Free, Greatest;
-    /// The dynamic amplification factor (facts: place, gross weight, static hook load).
+    /// The dynamic amplification factor (facts: place, vessels, gross weight, static hook load).
     DynamicFactor = "dynamic factor", AtLeastOne, Number, Falling, Greatest;
     /// The skew load factor, where the document allows one to be taken by rule.
     SkewFactor = "skew factor", AtLeastOne, Number, Free, Greatest;

@@ -69,7 +69,7 @@ facts! {
     BEND_AT = "bend at", Kind::Words(&["body", "eye", "thimble"]);
     SERVICE = "service", Kind::Words(&["inspected", "frequent without inspection", "jacket intact", "jacket damaged", "fabrication yard"]);
     CERTIFICATION = "certification", Kind::Words(&["certified", "as new", "robust process"]);
-    PART_BEARING = "part bearing", Kind::Words(&["fixed", "sliding", "greased sheave"]);
+    PART_BEARING = "part bearing", Kind::Words(&["fixed", "sliding", "greased sheave", "more than two"]);
     REEVING = "reeving", Kind::Words(&["straight pull", "doubled"]);
     SLING_PAIRING = "sling pairing", Kind::Words(&["matched pairs", "unequal lengths"]);
     ROPE_LAY = "rope lay", Kind::Words(&["single-laid", "cable-laid"]);

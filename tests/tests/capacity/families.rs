@@ -66,7 +66,9 @@ fn sling(construction: &str, material: &str, grade: u32, without: &[&str]) -> Sl
 
 fn rate(sling: &Sling, hitch: &Value, rules: &RuleSet) -> Result<Option<Capacity>, Error> {
     let hitch: Hitch = serde_json::from_value(hitch.clone()).unwrap();
-    let bend = rigging_core::contact::Bend { round: "pin".into(), diameter: Ok(0.5), between: true };
+    // A straight pull bends at the ends, and round nothing between them.
+    let between = hitch != Hitch::Straight;
+    let bend = rigging_core::contact::Bend { round: "pin".into(), diameter: Ok(0.5), between };
     let leg = Place::root().child("legs").child(0);
     let operation = Operation::default();
     let hanging = Hanging {

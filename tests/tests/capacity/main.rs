@@ -16,3 +16,4 @@ mod grommets;
 mod marked;
 mod places;
 mod sets;
+mod two_parts;

@@ -2,7 +2,7 @@
 
 use super::*;
 
-fn two_hooks() -> RuleSet {
+pub(super) fn two_hooks() -> RuleSet {
     with_rules("marine-0027-nd-2016-further", &applies("nd"))
 }
 
@@ -42,7 +42,7 @@ fn tonnes(finding: &Finding) -> f64 {
 }
 
 /// Share of the first hook of a body tilted by `tilt`: moments about the second point, lines plumb.
-fn first_share(along: f64, up: f64, shift: f64, tilt: f64) -> f64 {
+pub(super) fn first_share(along: f64, up: f64, shift: f64, tilt: f64) -> f64 {
     let spacing = 24.0;
     let second = [along * tilt.cos() + up * tilt.sin() + shift * tilt.cos(), spacing * tilt.cos()];
     second[0] / second[1]

@@ -18,6 +18,7 @@ mod share_factors;
 mod silent;
 mod snag;
 mod strengths;
+mod two_hook_factors;
 mod wind;
 mod wind_speed;
 mod yaw;

@@ -96,7 +96,10 @@ fn the_chains_hold_the_anchors_and_the_dynamic_factor_acts_once() {
     let at_rest = ByRule::of(&lift(&document), &rules, &rule).unwrap();
     let ratio = at_rest.forces(false)[0] / at_rest.forces(true)[0];
     assert!((ratio - hand.dynamic).abs() < 1e-12, "{ratio}");
-    assert_eq!(assessment.verdict, Verdict::Pass, "{:?}", assessment.governing());
+    // 196.0 kN times 1.3·1.3·1.12·1.5 over 990 kN is 0.562: with the splice factor less than the 0.6 that the skew factor asks for.
+    let open = |finding: &&Finding| matches!(finding.verdict, Verdict::Fail | Verdict::CannotConclude);
+    let open: Vec<&Finding> = assessment.findings.iter().filter(open).collect();
+    assert!(open.len() == 1 && open[0].code == Code::SharingRule && open[0].text.contains("0.56"), "{open:?}");
 }
 
 /// Table 5-1 by hand: bands of the gross weight, upper limits inclusive, the first row in the static hook load.
@@ -211,7 +214,13 @@ fn skew_by_rule_is_refused_where_a_condition_is_not_met() {
 
 #[test]
 fn the_utilization_that_is_found_takes_the_place_of_the_one_stated() {
-    let document = patching::demo(STEEL);
+    // Of the slings with their ends: γr is 1.12 in place of the 1.643 of the bow, whose bend makes no sling stretch more.
+    let mut document = patching::demo(STEEL);
+    for sling in 0..4 {
+        patching::set(&mut document, &format!("/slings/{sling}/strength/breaking_load"), json!("905 kN"));
+        patching::set(&mut document, &format!("/slings/{sling}/mass"), json!("1 kg"));
+        patching::set(&mut document, &format!("/fittings/{sling}/mass"), json!("1 kg"));
+    }
     let rules = built_in(SET);
     let by = |document: &Value, facts: &Facts| {
         let rule = ruled(document, facts).unwrap();
@@ -221,13 +230,15 @@ fn the_utilization_that_is_found_takes_the_place_of_the_one_stated() {
         let found = coded(assessment, Code::SharingRule);
         found.iter().find(|finding| finding.text.contains("refuses")).map(|finding| finding.text.to_string())
     };
-    let found = of(&by(&document, &conditions()), Code::SlingStrength, "wire rope A").utilization.unwrap();
+    let sling = of(&by(&document, &conditions()), Code::SlingStrength, "wire rope A").clone();
+    let found = demand(&sling).value() * 1.3 * 1.3 * 1.12 * 1.5 / 905e3;
+    assert!(sling.utilization.unwrap() > 1.4 * found);
     println!("utilization of wire rope A with the factor: {found}");
     assert!(found > 0.6 && refused(&by(&document, &conditions())).is_none());
     // One sling so strong that the others' factor no longer covers it; 0.85 is stated all the same.
     for (strength, kept) in [(found / 0.59, false), (found / 0.61, true)] {
         let mut strong = document.clone();
-        patching::set(&mut strong, "/slings/2/strength/breaking_load", json!(format!("{} kN", 990.0 * strength)));
+        patching::set(&mut strong, "/slings/2/strength/breaking_load", json!(format!("{} kN", 905.0 * strength)));
         let assessment = by(&strong, &conditions());
         let text = refused(&assessment);
         assert_eq!(text.is_none(), kept, "{text:?}");
@@ -236,7 +247,7 @@ fn the_utilization_that_is_found_takes_the_place_of_the_one_stated() {
             assert!(words.iter().all(|word| text.contains(word)), "{text}");
             assert_eq!(assessment.verdict, Verdict::CannotConclude);
         } else {
-            assert_eq!(assessment.verdict, Verdict::Pass);
+            assert_eq!(assessment.verdict, Verdict::Pass, "{:?}", assessment.governing());
         }
     }
     // A factor on the factor's rule, or a stated angle, does not hide its condition.

@@ -13,7 +13,8 @@ fn check(id: &str, question: Question, facts: Facts, expected: Expected) -> Chec
 }
 
 fn lift(place: &str, gross_t: f64, hook_t: f64) -> Facts {
-    Facts::new().word("place", place).number("gross weight", gross_t, "t").number("static hook load", hook_t, "t")
+    let facts = Facts::new().word("place", place).word("vessels", "one");
+    facts.number("gross weight", gross_t, "t").number("static hook load", hook_t, "t")
 }
 
 /// Table 5-1 once more, as bands: the value at an upper limit is the band's, just above it the next band's.
@@ -49,8 +50,9 @@ fn dynamic_bands() -> Vec<Check> {
             checks.push(check(&id, Question::DynamicFactor, facts, value(expected)));
         }
         // The same limit stated in kilograms and in pounds belongs to the same band.
-        let kilograms = Facts::new().word("place", place).number("gross weight", limit * 1000.0, "kg");
-        let pounds = Facts::new().word("place", place).number("gross weight", limit * 1000.0 / 0.453_592_37, "lb");
+        let here = || Facts::new().word("place", place).word("vessels", "one");
+        let kilograms = here().number("gross weight", limit * 1000.0, "kg");
+        let pounds = here().number("gross weight", limit * 1000.0 / 0.453_592_37, "lb");
         for (unit, facts) in [("kg", kilograms), ("lb", pounds)] {
             let facts = facts.number("static hook load", 100.0, "t");
             checks.push(check(&format!("{place}, {limit} t in {unit}"), Question::DynamicFactor, facts, value(at)));

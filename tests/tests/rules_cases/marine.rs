@@ -57,7 +57,7 @@ fn asked(id: &str, inputs: &Value) -> Option<Vec<(Proof, Question, Facts)>> {
         return transcribed(Question::LeastItemWeight, Facts::new());
     }
     if id.starts_with("nd0027-daf-") {
-        let place = Facts::new().word("place", inputs["location"].as_str().unwrap());
+        let place = Facts::new().word("place", inputs["location"].as_str().unwrap()).word("vessels", "one");
         if inputs["gross_weight_t"].is_number() {
             return transcribed(Question::DynamicFactor, place.number("gross weight", number("gross_weight_t"), "t"));
         }

@@ -1,12 +1,13 @@
 //! Reads the extremes off each state that was solved.
 
 use super::collected::Collected;
-use super::{Extremes, LegExtremes, PlaceExtremes, SetExtremes, SpreaderExtremes};
+use super::{Extremes, LegExtremes, PlaceExtremes, SetExtremes, SpansExtremes, SpreaderExtremes};
 use crate::arrangement::{Anchor, LegView, Lift, SetOfLegs, Spreader};
 use crate::demand::{Proof, ToleranceBox, Vertex};
 use crate::equilibrium::{State, angle_between as angle};
 use glam::{DQuat, DVec3};
 use std::f64::consts::FRAC_PI_2;
+use std::ops::Range;
 
 /// Points of a spreader closer to each other than this share of its reach, seen from above, are one end of it.
 const SAME_END: f64 = 0.02;
@@ -73,6 +74,8 @@ impl Strand {
 pub(super) struct Gauge {
     pub(super) extremes: Extremes,
     strands: Vec<Strand>,
+    /// The legs that pass over stations, with their strands.
+    running: Vec<(usize, Range<usize>)>,
     tilt: Largest,
     /// The axes of holes, with the strand and its end.
     holes: Vec<(usize, usize, Axis)>,
@@ -90,7 +93,7 @@ impl Gauge {
         let nominal = tolerances.middle();
         let mut strands: Vec<Strand> = Vec::new();
         let mut legs: Vec<LegExtremes> = Vec::new();
-        let mut holes = Vec::new();
+        let (mut holes, mut running) = (Vec::new(), Vec::new());
         for leg in lift.legs() {
             let from = strands.len();
             strands.extend(Strand::of(&leg));
@@ -103,7 +106,13 @@ impl Gauge {
                 from_axis: [None; 2],
                 out_of_plane: [None; 2],
                 sliding: None,
+                together: None,
             };
+            if leg.links.runs() {
+                let spans = leg.links.spans().filter(|[from, to]| !from.rigid_with(*to)).count();
+                found.together = Some(SpansExtremes { spans, sum: 0.0, attained: nominal.clone() });
+                running.push((leg.index, from..strands.len()));
+            }
             let last = strands.len().saturating_sub(1);
             let slots = found.from_axis.iter_mut().zip(&mut found.out_of_plane);
             for (end, (number, (from_axis, out_of_plane))) in [from, last].into_iter().zip(slots).enumerate() {
@@ -149,7 +158,7 @@ impl Gauge {
         let spreaders = document.spreaders.iter().map(ends_of).collect();
         let axes = extremes.places.iter().map(|place| place.from_axis.and_then(|_| axis(lift, place.anchor))).collect();
         let (tilt, collected) = (Largest::NONE, Collected::of(lift));
-        Self { extremes, strands, tilt, holes, axes, collected, sets, spreaders }
+        Self { extremes, strands, running, tilt, holes, axes, collected, sets, spreaders }
     }
 
     /// Widens the extremes by one state: tension and direction of every strand, leg after leg, and the attitude of the body that an
@@ -182,6 +191,17 @@ impl Gauge {
                 for Axis { anchor, axis, widest } in strand.axes.iter_mut().flatten() {
                     widest.widen(*direction, turned(*anchor, *axis));
                 }
+            }
+        }
+        for (leg, range) in &self.running {
+            let of_leg = self.strands.get(range.clone()).zip(pulls.get(range.clone()));
+            let together = self.extremes.legs.get_mut(*leg).and_then(|leg| leg.together.as_mut());
+            let (Some((strands, pulls)), Some(together)) = (of_leg, together) else { continue };
+            let spans = strands.iter().zip(pulls).filter(|(strand, _)| strand.inclined);
+            let sum: f64 = spans.map(|(_, (tension, _))| tension).sum();
+            if sum > together.sum {
+                together.sum = sum;
+                together.attained.clone_from(vertex);
             }
         }
         for (strand, _, Axis { anchor, axis, widest }) in &mut self.holes {

@@ -37,6 +37,19 @@ pub struct LegExtremes {
     pub out_of_plane: [Option<f64>; 2],
     /// For a leg that passes over stations: the worst over the vertices of whether friction holds it.
     pub sliding: Option<Sliding>,
+    /// For a leg that passes over stations: what its spans bear together.
+    pub together: Option<SpansExtremes>,
+}
+
+/// What the spans of a leg that passes over stations bear together; those along one body are none of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpansExtremes {
+    /// How many they are.
+    pub spans: usize,
+    /// Largest sum of their tensions in one state, in N.
+    pub sum: f64,
+    /// Where it was attained.
+    pub attained: Vertex,
 }
 
 /// The largest resultant of all legs at one place, in N; both spans of a leg that passes over it count.
