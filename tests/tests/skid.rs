@@ -397,3 +397,19 @@ fn the_report_is_the_same_each_time_and_names_no_path() {
         }
     }
 }
+
+/// A meter typed where a point was meant: the load turns until a sling leads down to its hook. That is told, and is no error.
+#[test]
+fn a_sling_that_leads_down_is_held_against_every_limit_of_its_angle() {
+    let mut document = patching::demo("generator-skid-round-edge");
+    patching::set(&mut document, "/load/lift_points/0/position/0", json!("26 m"));
+    let lift = lift(&document);
+    for rules in RuleSet::built_in_names() {
+        let assessment =
+            lift.assess(&RuleSet::built_in(rules).unwrap()).unwrap_or_else(|error| panic!("{rules}: {error}"));
+        assert!(assessment.verdict != Verdict::Pass, "{rules}");
+    }
+    let assessment = lift.assess(&RuleSet::built_in("us-general").unwrap()).unwrap();
+    assert!(assessment.legs.iter().any(|leg| leg.angle_from_vertical > std::f64::consts::FRAC_PI_2));
+    assert_eq!(assessment.verdict, Verdict::Fail);
+}

@@ -3,7 +3,7 @@
 use super::Finding;
 use super::strengths::{bearing, is_along};
 use crate::arrangement::{LegView, Lift};
-use crate::demand::{ByRule, Demand, raised_value};
+use crate::demand::{Asks, ByRule, Demand, raised_value};
 use crate::text::Text;
 use serde::{Deserialize, Serialize};
 
@@ -46,8 +46,9 @@ pub(super) fn of(lift: &Lift, demand: &Demand, by_rule: Option<&ByRule>, finding
         let along = strengths.iter().copied().filter(|finding| is_along(lift, &leg, finding));
         let most = most_used(along);
         let taken = ruled(leg.index).or_else(|| {
-            let solved = extremes.bound.or((!demand.on_share.are_none()).then_some(extremes.largest))?;
-            Some(raised_value(solved, demand.on_share.on_leg(leg.index)))
+            let otherwise = extremes.bound.is_some() || !demand.on_share.are_none();
+            let asked = otherwise.then(|| demand.leg(leg.index, &leg.leg.name, false).ok())??;
+            Some(asked.chain.value())
         });
         // At rest, or of all legs at a point: another force than that of the leg as it moves.
         let moving = taken.unwrap_or(extremes.largest);

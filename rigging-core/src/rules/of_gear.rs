@@ -87,10 +87,11 @@ impl Facts {
         self
     }
 
-    /// The same facts with the angle of a leg from horizontal, rad.
+    /// The same facts with the angle of a leg from horizontal, rad. One that leads down to what holds it counts as level: no document
+    /// rates flatter.
     #[must_use]
     pub(crate) fn inclined(mut self, from_horizontal: f64) -> Self {
-        self.set_si(&fact::ANGLE_FROM_HORIZONTAL, from_horizontal);
+        self.set_si(&fact::ANGLE_FROM_HORIZONTAL, from_horizontal.max(0.0));
         self
     }
 
@@ -113,9 +114,9 @@ impl Facts {
     ) -> Self {
         self.set_word(&fact::CONFIGURATION, configuration);
         self.set_si(&fact::UTILIZATION, utilization);
-        self.set_si(&fact::ANGLE_FROM_HORIZONTAL, flattest);
+        self = self.inclined(flattest);
         if let Some(steepest) = steepest {
-            self.set_si(&fact::STEEPEST_LEG_ANGLE, steepest);
+            self.set_si(&fact::STEEPEST_LEG_ANGLE, steepest.max(0.0));
         }
         self
     }

@@ -138,11 +138,11 @@ fn what_the_lift_tells_goes_before_what_is_stated() {
 
 #[test]
 fn no_rule_set_gives_a_factor_for_slings_of_hmpe() {
-    let own = RuleSet::from_toml(&format!(
+    let own = RuleSet::from_toml(
         "format = 1\nname = \"yard\"\ntitle = \"rules of a yard\"\nedition = \"1\"\nstatus = \"in force\"\n[[source]]\nid = \
          \"y\"\ndocument = \"note of the yard\"\nstanding = \"stated\"\n[[rule]]\nanswers = \"skew factor\"\nname = \"of any \
          sling\"\nrelation = \"constant\"\nvalue = 1.3\nsource = \"y\"\nclause = \"1\"\n"
-    ))
+    )
     .unwrap();
     let ruled = |set: &LegSet| RuledSkew::new(Arc::new(EqualShare), &own, set, &Facts::new());
     assert!(ruled(&on_wire_rope(4)).is_ok());
