@@ -316,7 +316,7 @@ fn two_sets_of_one_name_are_told_apart() {
     let now = YARD.to_owned();
     let name = RuleSet::from_toml(YARD).unwrap().name().to_string();
     let edition = RuleSet::from_toml(YARD).unwrap().edition().to_string();
-    assert_eq!(label(std::slice::from_ref(&now)).0, [name.clone()]);
+    assert_eq!(label(std::slice::from_ref(&now)).0, std::slice::from_ref(&name));
     // Another edition with another factor; and the same edition, changed in secret.
     let factor = ("value = 1.5", "value = 1.25");
     let next = now.replace(factor.0, factor.1).replacen(&format!("edition = \"{edition}\""), "edition = \"next\"", 1);
