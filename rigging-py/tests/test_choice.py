@@ -77,7 +77,7 @@ def test_two_editions_of_one_name_keep_both_verdicts(skid):
     assert matrix.partings[0]["between"] == list(matrix.verdicts)
     assert all(f"{label}: " in matrix.report() and label in repr(matrix) for label in matrix.verdicts)
     matrix = skid.matrix([old, changed])
-    assert list(matrix.verdicts) == [f"yard-2024 (2024, {rules.hash[:8]})" for rules in (old, changed)]
+    assert list(matrix.verdicts) == [f"yard-2024 (2024, {rules.content_hash[:8]})" for rules in (old, changed)]
 
 
 def test_what_is_refused(skid, yards):

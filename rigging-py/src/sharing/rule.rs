@@ -270,7 +270,7 @@ impl SharingRule {
     /// >>> try:
     /// ...     even.skewed_by(marine, Lift.demo("tool-skid-offshore-hmpe"), {})
     /// ... except UnsupportedError as error:
-    /// ...     print("steel" in str(error))
+    /// ...     print("compute the skew load" in str(error))
     /// True
     fn skewed_by(&self, rules: &RuleSet, lift: &Lift, facts: &Bound<'_, PyDict>) -> PyResult<Self> {
         let facts: String = facts.py().import("json")?.call_method1("dumps", (facts,))?.extract()?;
